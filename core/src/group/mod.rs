@@ -1,0 +1,246 @@
+//! Up to sixteen fixings that share one probe: the one public step.
+//!
+//! What for: what happened goes in ([`Happening`]), status and events come out. The live device, a replay, a restart
+//! and a proof are the same sequence of steps; a group is a value and reads nothing but what it is told.
+//! Why this way: every reading is judged once for the whole group, and its seconds are added to one running tally; a
+//! fixing's own seconds are the difference to what stood there at its seating. A reading that changes nothing but
+//! seconds takes a short path without data-dependent branches; everything else takes the long one, and a differential
+//! test holds the two together.
+//! Invariants: accepted readings rise in time; an action never lies before an accepted reading; what was decided stays
+//! decided.
+//! What it does not do: keep a history (the log does), or know wall-clock time, names and units on screens.
+
+mod event;
+mod glide;
+mod step;
+
+pub use event::{Darkness, Event, Happening, Seconds, Verdict};
+
+use crate::cure::{Recent, Rule, Running, Settings};
+use crate::fixing::{Accepted, Between, Fixing, FixingSpec, Frame, Moment, Status};
+use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
+use crate::quantity::{Count, Instant};
+use crate::resin::{Accrual, Resin};
+use step::{Candidate, Latest};
+
+/// Most fixings of one group.
+pub const MOST_FIXINGS: usize = 16;
+/// A count that stays the same for six hours raises a warning (rule R5).
+pub const STUCK_SECONDS: i64 = 6 * 3600;
+
+/// Warmer than any raw count.
+const NOT_YET: i32 = i32::MAX;
+/// No instant lies before it.
+const DISTANT_PAST: Instant = Instant::from_seconds(i64::MIN);
+
+/// Number of a fixing in its group, from 0.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct FixingNumber(u8);
+
+impl FixingNumber {
+    /// The fixing with this place, 0 to 15; `None` beyond.
+    pub const fn new(place: u8) -> Option<Self> {
+        if (place as usize) < MOST_FIXINGS { Some(Self(place)) } else { None }
+    }
+
+    /// The place, from 0.
+    pub const fn place(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// Why a group or a fixing cannot be made.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum GroupError {
+    /// The resin does not permit the accrual rule.
+    AccrualNotPermitted,
+    /// The group has sixteen fixings already.
+    Full,
+}
+
+/// How many readings of each kind there were. A candidate that was confirmed is an accepted reading.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Readings {
+    /// Accepted.
+    pub accepted: u64,
+    /// Refused, and not confirmed later.
+    pub refused: u64,
+    /// Missing.
+    pub missing: u64,
+}
+
+/// What the probe has shown, for all fixings.
+#[derive(Clone, PartialEq, Eq, Debug)]
+struct Watch {
+    frame: Frame,
+    running: Running,
+    /// The last accepted reading; of no meaning before the first (`any`).
+    last: Accepted,
+    /// Whether a reading has been accepted.
+    any: bool,
+    latest: Option<Latest>,
+    /// A reading was refused, or the logger restarted, since the last accepted reading.
+    broken: bool,
+}
+
+impl Watch {
+    /// The last accepted reading.
+    fn last(&self) -> Option<Accepted> {
+        self.any.then_some(self.last)
+    }
+
+    /// What a fixing is told by, given its own coldest reading.
+    fn moment(&self, coldest: i16) -> Moment<'_> {
+        Moment {
+            frame: &self.frame,
+            running: &self.running,
+            last: self.last(),
+            latest_accepted: self.latest.is_some_and(|latest| latest.accepted),
+            broken: self.broken,
+            coldest,
+        }
+    }
+}
+
+/// A group of fixings on one probe.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Group {
+    watch: Watch,
+    /// Raw count of each fixing's coldest reading since its injection, up to the last reading on the long path.
+    coldest: [i16; MOST_FIXINGS],
+    /// Raw count of the coldest reading since then; a full word, so that it is read back with the width it was
+    /// written with (a narrower field is read together with its neighbour, which stalls the next reading).
+    coldest_since: i32,
+    /// Counted seconds of the short path since the last reading on the long one.
+    recent: Recent,
+    /// The last accepted reading's time when the long path ended.
+    recent_from: Instant,
+    /// Since when the last accepted count has not changed.
+    same_since: Instant,
+    /// Whether `low` or `high` of the last accepted reading lies outside the limits.
+    outside: bool,
+    /// Raw counts between which a reading needs no judgement of its own.
+    calm: Between,
+    /// The longest gap of the settings, in seconds.
+    longest_gap: i64,
+    /// From this instant on a reading takes the long path; the distant past when every reading must.
+    attention_at: Instant,
+    /// Before this instant no fixing needs the long path, unless a reading does.
+    quiet_until: Instant,
+    readings: Readings,
+    candidate: Option<Candidate>,
+    /// The run of equal counts that was warned of last, by its beginning.
+    stuck_told: Option<Instant>,
+    fixings: [Option<Fixing>; MOST_FIXINGS],
+}
+
+impl Group {
+    /// An empty group.
+    ///
+    /// # Errors
+    /// [`GroupError::AccrualNotPermitted`] when the accrual rule is asked of a resin that does not permit it (C4).
+    pub fn new(resin: Resin, settings: Settings, rule: Rule) -> Result<Self, GroupError> {
+        match (rule, resin.accrual()) {
+            (Rule::Accrual, Accrual::Forbidden) => return Err(GroupError::AccrualNotPermitted),
+            (Rule::Accrual, Accrual::Permitted) | (Rule::Coldest, _) => {}
+        }
+        let frame = Frame::new(resin, settings, rule);
+        Ok(Self {
+            calm: frame.calm(SENSOR_LEAST, SENSOR_GREATEST),
+            longest_gap: i64::from(settings.longest_gap().seconds()),
+            watch: Watch {
+                frame,
+                running: Running::ZERO,
+                last: Accepted { at: Instant::from_seconds(0), raw: 0 },
+                any: false,
+                latest: None,
+                broken: false,
+            },
+            coldest: [i16::MAX; MOST_FIXINGS],
+            coldest_since: NOT_YET,
+            recent: Recent::NONE,
+            recent_from: Instant::from_seconds(0),
+            same_since: Instant::from_seconds(0),
+            outside: false,
+            attention_at: DISTANT_PAST,
+            quiet_until: DISTANT_PAST,
+            readings: Readings::default(),
+            candidate: None,
+            stuck_told: None,
+            fixings: [const { None }; MOST_FIXINGS],
+        })
+    }
+
+    /// Adds a planned fixing.
+    ///
+    /// # Errors
+    /// [`GroupError::Full`] after the sixteenth.
+    pub fn add(&mut self, spec: &FixingSpec) -> Result<FixingNumber, GroupError> {
+        let free = self.fixings.iter_mut().zip(0u8..).find(|(fixing, _)| fixing.is_none());
+        let Some((fixing, place)) = free else {
+            return Err(GroupError::Full);
+        };
+        *fixing = Some(Fixing::new(spec));
+        Ok(FixingNumber(place))
+    }
+
+    /// The numbers of the fixings.
+    pub fn fixings(&self) -> impl Iterator<Item = FixingNumber> + '_ {
+        self.fixings.iter().zip(0u8..).filter(|(fixing, _)| fixing.is_some()).map(|(_, place)| FixingNumber(place))
+    }
+
+    /// The status of a fixing by what has been told so far; `None` where there is no such fixing.
+    pub fn status(&self, number: FixingNumber) -> Option<Status> {
+        let fixing = self.fixings.get(number.place())?.as_ref()?;
+        let stopped = match (self.watch.latest, self.watch.last()) {
+            (Some(latest), Some(last)) => latest.at.since(last.at) > self.longest_gap,
+            (_, None) => true,
+            (None, Some(_)) => false,
+        };
+        let mut watch = self.watch.clone();
+        watch.running.take_in(&self.recent, self.recent_elapsed());
+        let coldest = self.coldest.get(number.place()).copied().unwrap_or(i16::MAX);
+        Some(fixing.status(&watch.moment(self.colder(coldest)), stopped))
+    }
+
+    /// How many readings of each kind there were.
+    pub const fn readings(&self) -> Readings {
+        self.readings
+    }
+
+    /// Time and count of the last accepted reading.
+    pub fn last_reading(&self) -> Option<(Instant, Count)> {
+        self.watch.last().map(|last| (last.at, Count::new(last.raw)))
+    }
+
+    /// Whether `low` or `high` of the last accepted reading lies outside the limits (rule S2), in-hole readings left
+    /// aside: the cure of the group is held.
+    pub const fn is_outside(&self) -> bool {
+        self.outside
+    }
+
+    /// The resin.
+    pub const fn resin(&self) -> &Resin {
+        &self.watch.frame.resin
+    }
+
+    /// The settings.
+    pub const fn settings(&self) -> &Settings {
+        &self.watch.frame.settings
+    }
+
+    /// The rule.
+    pub const fn rule(&self) -> Rule {
+        self.watch.frame.rule
+    }
+
+    /// The colder of a fixing's coldest reading and of those on the short path since.
+    fn colder(&self, coldest: i16) -> i16 {
+        i16::try_from(self.coldest_since).map_or(coldest, |since| since.min(coldest))
+    }
+
+    /// Observed seconds since the long path ended.
+    fn recent_elapsed(&self) -> u64 {
+        u64::try_from(self.watch.last.at.since(self.recent_from)).unwrap_or(0)
+    }
+}

@@ -1,0 +1,16 @@
+//! Why a reading is refused.
+
+/// Why a reading is never used (rule R2).
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Refusal {
+    /// Not later than the last accepted reading (R2a).
+    NotLater,
+    /// The bus did not answer or the check of the transfer failed (R2b).
+    Bus,
+    /// Outside the sensor's own range (R2b).
+    OutOfRange,
+    /// The value the sensor holds before its first conversion (R2b).
+    PowerUp,
+    /// Too far from the last accepted reading; kept as a candidate until the next one confirms it or not (R2c).
+    Step,
+}

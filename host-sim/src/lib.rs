@@ -1,0 +1,1 @@
+//! What the `holdoff` program is made of: capabilities without printing.

@@ -1,0 +1,74 @@
+//! Foreign text made safe and short enough to be shown.
+
+/// Most characters of foreign text that are shown.
+const MOST: usize = 40;
+
+/// Text from a file in quotation marks: control characters and bytes that are no UTF-8 written as escapes, at most
+/// about 40 characters, an ellipsis where it was cut.
+pub fn shown(text: &[u8]) -> String {
+    let mut made = String::from("\"");
+    let mut taken = 0;
+    for chunk in text.utf8_chunks() {
+        for character in chunk.valid().chars() {
+            if taken >= MOST {
+                made.push_str("...\"");
+                return made;
+            }
+            push_visible(&mut made, character);
+            taken += 1;
+        }
+        for byte in chunk.invalid() {
+            made.push_str(&format!("\\x{byte:02x}"));
+            taken += 1;
+        }
+    }
+    made.push('"');
+    made
+}
+
+/// A file's name with control characters written as escapes; `-` as "standard input".
+pub fn shown_file(name: &str) -> String {
+    if name == "-" {
+        return "standard input".to_owned();
+    }
+    let mut made = String::with_capacity(name.len());
+    name.chars().for_each(|character| push_visible(&mut made, character));
+    made
+}
+
+fn push_visible(made: &mut String, character: char) {
+    // bidirectional controls and other invisible format characters could make a text look like another
+    let invisible = matches!(character,
+        '\u{00AD}' | '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}');
+    if character.is_control() || invisible {
+        made.extend(character.escape_unicode());
+    } else {
+        made.push(character);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{shown, shown_file};
+
+    #[test]
+    fn control_characters_and_foreign_bytes_are_written_visibly() {
+        assert_eq!(shown(b"a\x1b[2Jb"), "\"a\\u{1b}[2Jb\"");
+        assert_eq!(shown(b"5\xB0C\0"), "\"5\\xb0C\\u{0}\"");
+        assert_eq!(shown("5°C".as_bytes()), "\"5°C\"");
+        assert_eq!(shown_file("a\nb"), "a\\u{a}b");
+        assert_eq!(shown_file("\u{202E}x"), "\\u{202e}x");
+    }
+
+    #[test]
+    fn long_text_is_cut_and_says_so() {
+        let text = shown("é".repeat(1000).as_bytes());
+        assert_eq!(text, format!("\"{}...\"", "é".repeat(40)));
+        assert_eq!(shown(&[b'x'; 40]), format!("\"{}\"", "x".repeat(40)));
+    }
+
+    #[test]
+    fn a_dash_is_standard_input() {
+        assert_eq!(shown_file("-"), "standard input");
+    }
+}

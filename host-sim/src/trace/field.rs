@@ -1,0 +1,124 @@
+//! From the fields of a record to a row.
+
+use super::record::Splitter;
+use super::{Row, Sample, Unit};
+use crate::decimal::{Decimal, DecimalError, Short};
+use crate::problem::shown;
+use crate::stamp::Stamp;
+use holdoff_core::quantity::Count;
+use std::cmp::Ordering;
+
+/// Where the two columns stand.
+#[derive(Clone, Debug)]
+pub(super) struct Columns {
+    pub(super) time: usize,
+    pub(super) temperature: usize,
+    /// How many columns the header has.
+    pub(super) count: usize,
+    /// Two columns, time first: the form that is read at fixed places.
+    pub(super) in_order: bool,
+    pub(super) unit: Unit,
+}
+
+impl Default for Columns {
+    fn default() -> Self {
+        Self { time: 0, temperature: 1, count: 2, in_order: true, unit: Unit::Celsius }
+    }
+}
+
+/// What is wrong with a row.
+pub(super) struct Wrong {
+    pub(super) what: String,
+    pub(super) remedy: &'static str,
+    /// Byte in the record, from 0.
+    pub(super) at: usize,
+}
+
+/// Makes the row of the last record.
+pub(super) fn row(record: &Splitter, columns: &Columns) -> Result<Row, Wrong> {
+    let found = record.count();
+    if found != columns.count {
+        return Err(ragged(record, columns));
+    }
+    let (text, at) = record.field(columns.time);
+    let stamp = Stamp::from_bytes(text).map_err(|error| Wrong {
+        what: format!("time {} {error}", shown(text)),
+        remedy: error.remedy(),
+        at,
+    })?;
+    let (text, at) = record.field(columns.temperature);
+    let reading = sample(text, columns.unit).map_err(|error| Wrong {
+        what: format!("temperature {} {error}", shown(text)),
+        remedy: error.remedy(),
+        at,
+    })?;
+    Ok(Row { seconds: stamp.floor_seconds(), offset_seconds: stamp.offset_seconds(), reading })
+}
+
+fn ragged(record: &Splitter, columns: &Columns) -> Wrong {
+    let found = record.count();
+    let fields = if found == 1 { "field" } else { "fields" };
+    let what = format!("the row has {found} {fields} where the header has {}", columns.count);
+    let (remedy, at) = if found > columns.count {
+        let remedy = "remove what is too much; a decimal comma needs to be a point, and text with commas quotation marks";
+        (remedy, record.field(columns.count).1)
+    } else {
+        ("complete the row; a missing temperature is an empty field behind its comma", 0)
+    };
+    Wrong { what, remedy, at }
+}
+
+/// What a temperature field says; the field comes without spaces around it.
+pub(super) fn sample(text: &[u8], unit: Unit) -> Result<Sample, DecimalError> {
+    if text.is_empty() {
+        return Ok(Sample::Missing);
+    }
+    if let Some(short) = Short::from_bytes(text) {
+        return Ok(short_sample(short, unit));
+    }
+    let decimal = Decimal::from_bytes(text)?;
+    let (least, greatest) = range(unit);
+    let below = decimal.cmp_whole(i64::from(least)) == Ordering::Less;
+    if below || decimal.cmp_whole(i64::from(greatest)) == Ordering::Greater {
+        return Ok(Sample::OutOfRange);
+    }
+    Ok(in_range(decimal.floor_times(multiplier(unit)), unit))
+}
+
+/// The same for a short decimal.
+#[inline]
+pub(super) fn short_sample(short: Short, unit: Unit) -> Sample {
+    let (least, greatest) = range(unit);
+    if short.cmp_whole(least) == Ordering::Less || short.cmp_whole(greatest) == Ordering::Greater {
+        return Sample::OutOfRange;
+    }
+    in_range(short.floor_times(multiplier(unit)), unit)
+}
+
+/// The sensor's own range, -55 to 125 °C, both inclusive (rule R2b). In Fahrenheit the same, exactly.
+#[inline]
+const fn range(unit: Unit) -> (i16, i16) {
+    match unit {
+        Unit::Celsius => (-55, 125),
+        Unit::Fahrenheit => (-67, 257),
+    }
+}
+
+#[inline]
+const fn multiplier(unit: Unit) -> u16 {
+    match unit {
+        Unit::Celsius => 256,
+        Unit::Fahrenheit => 1280, // 256 x 5
+    }
+}
+
+/// From the number times the multiplier, rounded down, to the count. For Fahrenheit, floor(256 (F - 32) 5/9) =
+/// floor((floor(1280 F) - 40 960) / 9): rounding down first changes nothing before a division by a whole number.
+#[inline]
+const fn in_range(product: i64, unit: Unit) -> Sample {
+    let counts = match unit {
+        Unit::Celsius => product,
+        Unit::Fahrenheit => (product - 40_960).div_euclid(9),
+    };
+    Sample::Count(Count::new(counts as i16)) // -55 to 125 °C fits
+}

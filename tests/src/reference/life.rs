@@ -1,0 +1,387 @@
+//! The life of one fixing, one step at a time.
+//!
+//! ```text
+//! planned -> refused ----------------------------+ carried out
+//!    |                                           v
+//!    +-----> working -> curing -> cured --> rejected -> accepted | removed
+//!                                   |            ^
+//!                                   +-> released-+
+//! ```
+//! and from working, curing and cured to rejected. `held` is no stage of its own: it is said of a curing fixing whose
+//! last accepted reading is outside.
+//!
+//! **Hole made stricter.** The new factor holds from the seating on. Taken at its word: the whole life is lived again
+//! from the first row with the new condition, using only the steps taken so far; what comes out is the state.
+
+use super::count::{Count, Second};
+use super::decimal::floor_to_counts;
+use super::grounds::Reason;
+use super::limits::Limits;
+use super::model::{Act, History, Hole};
+use super::order::Step;
+use super::readings::{Accepted, News, Since};
+use super::window::Injection;
+
+/// Where the fixing stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stage {
+    Planned,
+    Refused,
+    Working,
+    Curing,
+    Cured,
+    Released,
+    Rejected,
+    Accepted,
+    Removed,
+}
+
+/// The last row to have arrived, restarts left out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum LastRow {
+    None,
+    Accepted,
+    NotAccepted,
+}
+
+/// Whether a fixing rejected as not seated may still be found to be seated late.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Overrun {
+    No,
+    /// The working time ran out and no seating has been reported.
+    Unseated,
+}
+
+/// The fixing and all that is known of it.
+#[derive(Clone, Debug)]
+pub(super) struct Life<'a> {
+    pub(super) history: &'a History,
+    pub(super) limits: &'a Limits,
+    pub(super) stage: Stage,
+    /// Grounds, in order.
+    pub(super) reasons: Vec<Reason>,
+    /// All accepted readings known.
+    pub(super) readings: Vec<Accepted>,
+    /// The seating, s, once it counts.
+    pub(super) seated_at: Option<i64>,
+    /// C3's coldest, counts, from the injection on.
+    pub(super) coldest: Option<i64>,
+    /// The seconds since seating.
+    pub(super) count: Count<'a>,
+    /// The first second at which it was cured, s.
+    pub(super) cured_at: Option<i64>,
+    pub(super) injection: Option<Injection>,
+    hole: Hole,
+    pub(super) overrun: Overrun,
+    last_row: LastRow,
+    /// A refusal or a restart came since the last accepted reading.
+    pub(super) broken: bool,
+}
+
+impl<'a> Life<'a> {
+    /// The life after all `steps`.
+    pub(super) fn lived(history: &'a History, limits: &'a Limits, news: &[News], steps: &[Step]) -> Self {
+        let mut life = Self::planned(history, limits, history.hole);
+        for (taken, step) in steps.iter().enumerate() {
+            match step {
+                Step::Row(row) => life.row(&news[*row]),
+                Step::Act(act) => match &history.acts[*act] {
+                    Act::Hole { to, .. } => {
+                        if life.may_become(*to) {
+                            life = Self::relived(history, limits, news, &steps[..taken], *to);
+                        }
+                    }
+                    act => life.act(act),
+                },
+            }
+        }
+        life
+    }
+
+    /// The life as it would have been in this hole condition from the beginning. A torque that was only noted, since it
+    /// came after the cure and was too low, may now turn out to have come before it.
+    fn relived(history: &'a History, limits: &'a Limits, news: &[News], steps: &[Step], hole: Hole) -> Self {
+        let mut life = Self::planned(history, limits, hole);
+        for step in steps {
+            match step {
+                Step::Row(row) => life.row(&news[*row]),
+                Step::Act(act) => match &history.acts[*act] {
+                    act @ (Act::Inject { .. } | Act::Seat { .. } | Act::Torque { .. }) => life.act(act),
+                    Act::Hole { .. } | Act::CarriedOut { .. } | Act::Decide { .. } => {}
+                },
+            }
+        }
+        life
+    }
+
+    fn planned(history: &'a History, limits: &'a Limits, hole: Hole) -> Self {
+        Self {
+            history,
+            limits,
+            stage: Stage::Planned,
+            reasons: Vec::new(),
+            readings: Vec::new(),
+            seated_at: None,
+            coldest: None,
+            count: Count::new(history, limits, hole),
+            cured_at: None,
+            injection: None,
+            hole,
+            overrun: Overrun::No,
+            last_row: LastRow::None,
+            broken: false,
+        }
+    }
+
+    fn act(&mut self, act: &Act) {
+        match act {
+            Act::Inject { at, in_hole, cartridge, use_by_end } => {
+                if self.stage == Stage::Planned {
+                    let in_hole = in_hole.as_ref().map(floor_to_counts);
+                    let cartridge_count = cartridge.as_ref().map(floor_to_counts);
+                    let cartridge_good = cartridge.as_ref().is_none_or(|declared| {
+                        let resin = &self.history.resin;
+                        resin.cartridge_least <= *declared && *declared <= resin.cartridge_greatest
+                    });
+                    let past_date = use_by_end.is_some_and(|end| *at >= end);
+                    self.inject(*at, in_hole, cartridge_count, cartridge_good, past_date);
+                }
+            }
+            Act::Seat { at } => self.seat(*at),
+            Act::Hole { .. } => {}
+            Act::CarriedOut { .. } => {
+                if self.stage == Stage::Refused {
+                    self.stage = Stage::Rejected;
+                }
+            }
+            Act::Torque { hundredths, .. } => self.torque(*hundredths),
+            Act::Decide { accept, .. } => {
+                let undone = self.stage == Stage::Accepted && !*accept;
+                if self.stage == Stage::Rejected || undone {
+                    self.overrun = Overrun::No;
+                    self.stage = if *accept { Stage::Accepted } else { Stage::Removed };
+                }
+            }
+        }
+    }
+
+    /// A1, and C5 at the start of injection.
+    fn inject(&mut self, at: i64, in_hole: Option<i64>, cartridge: Option<i64>, cartridge_good: bool, past_date: bool) {
+        let longest_gap = self.history.settings.longest_gap;
+        let mut grounds = Vec::new();
+        if past_date {
+            grounds.push(Reason::PastDate);
+        }
+        let in_hole_low = in_hole.map(|count| self.limits.low(count));
+        let in_hole_high = in_hole.map(|count| self.limits.high(count));
+        let mut temperatures = None;
+        match (self.last_row, self.readings.last()) {
+            (LastRow::Accepted, Some(latest)) if i128::from(at) - i128::from(latest.at) <= i128::from(longest_gap) => {
+                let low = latest.low.min(in_hole_low.unwrap_or(latest.low));
+                let high = latest.high.max(in_hole_high.unwrap_or(latest.high));
+                temperatures = Some((low, high));
+                if low < self.limits.install_least {
+                    grounds.push(Reason::TooCold);
+                }
+                if high > self.limits.install_greatest {
+                    grounds.push(Reason::TooWarm);
+                }
+            }
+            (LastRow::None | LastRow::Accepted | LastRow::NotAccepted, _) => {
+                grounds.push(Reason::NoReading);
+            }
+        }
+        if !cartridge_good {
+            grounds.push(Reason::Cartridge);
+        }
+        if !self.history.resin.allowed.contains(&self.hole) {
+            grounds.push(Reason::HoleExcluded);
+        }
+        if !grounds.is_empty() {
+            self.stage = Stage::Refused;
+            self.reasons = grounds;
+            return;
+        }
+        let (low, high) = temperatures.expect("an injection without ground of refusal has a reading");
+        self.stage = Stage::Working;
+        self.injection = Some(Injection {
+            at,
+            latest: self.readings.len() - 1,
+            in_hole_low,
+            in_hole_high,
+            cartridge_high: cartridge.map(|count| self.limits.high(count)),
+        });
+        self.coldest = Some(low);
+        let grounds = self.beyond_reject_limits(low, high);
+        if !grounds.is_empty() {
+            self.reject(grounds);
+        }
+    }
+
+    /// A2 at the seating.
+    fn seat(&mut self, at: i64) {
+        match self.stage {
+            Stage::Working => {
+                self.seated_at = Some(at);
+                self.stage = Stage::Curing;
+                if self.is_overrun(at, Some(self.stretch(at))) {
+                    self.reject(vec![Reason::SeatedLate]);
+                }
+            }
+            Stage::Rejected if self.overrun == Overrun::Unseated => {
+                self.seated_at = Some(at);
+                self.overrun = Overrun::No;
+                self.reasons = vec![Reason::SeatedLate];
+            }
+            Stage::Planned
+            | Stage::Refused
+            | Stage::Curing
+            | Stage::Cured
+            | Stage::Released
+            | Stage::Rejected
+            | Stage::Accepted
+            | Stage::Removed => {}
+        }
+    }
+
+    /// A4: whether the life goes on in this condition. A milder or equal one is refused, an excluded one rejects.
+    fn may_become(&mut self, to: Hole) -> bool {
+        match self.stage {
+            Stage::Working | Stage::Curing | Stage::Cured => {}
+            // nothing is injected yet; the start itself will be refused where the condition is excluded
+            Stage::Planned => return to > self.hole,
+            Stage::Refused | Stage::Released | Stage::Rejected | Stage::Accepted | Stage::Removed => {
+                return false;
+            }
+        }
+        if to <= self.hole {
+            return false;
+        }
+        if !self.history.resin.allowed.contains(&to) {
+            self.reject(vec![Reason::HoleExcluded]);
+            return false;
+        }
+        true
+    }
+
+    /// E1 and E2.
+    fn torque(&mut self, hundredths: u64) {
+        let specified = self.history.torque;
+        match self.stage {
+            Stage::Working | Stage::Curing => self.reject(vec![Reason::LoadedEarly]),
+            Stage::Cured | Stage::Released => {
+                if let Some((least, greatest)) = specified {
+                    if hundredths > greatest {
+                        self.reject(vec![Reason::OverTorque]);
+                    } else if hundredths >= least {
+                        self.stage = Stage::Released;
+                    }
+                }
+            }
+            Stage::Planned | Stage::Refused | Stage::Rejected | Stage::Accepted | Stage::Removed => {}
+        }
+    }
+
+    /// What one row brings.
+    fn row(&mut self, news: &News) {
+        match news {
+            News::Accepted(readings) => {
+                self.last_row = LastRow::Accepted;
+                for reading in readings {
+                    self.reading(*reading);
+                }
+            }
+            News::Missing { at } => {
+                self.last_row = LastRow::NotAccepted;
+                self.judge_unseated(*at);
+            }
+            News::NotLater => {
+                self.last_row = LastRow::NotAccepted;
+                self.broken = true;
+            }
+            News::Unusable { at } => {
+                self.last_row = LastRow::NotAccepted;
+                self.broken = true;
+                self.judge_unseated(*at);
+            }
+            News::Restart { length_known } => {
+                self.broken = true;
+                if !length_known {
+                    self.restart_of_unknown_length();
+                }
+            }
+        }
+    }
+
+    /// One accepted reading: the coldest, then the grounds, then its interval, then the cure, then the hold.
+    fn reading(&mut self, reading: Accepted) {
+        self.readings.push(reading);
+        self.broken = false;
+        match self.stage {
+            Stage::Working => {
+                self.colder(reading.low);
+                let mut grounds = self.dated_reject_limits(reading);
+                if let Some(end) = self.overrun_end(reading.at, None) {
+                    grounds.push((end, Reason::NotSeated));
+                    self.overrun = Overrun::Unseated;
+                }
+                self.reject_by_earliest(grounds);
+            }
+            Stage::Curing => {
+                self.colder(reading.low);
+                let seated_at = self.seated_at.expect("a curing fixing is seated");
+                let mut grounds = self.dated_reject_limits(reading);
+                if self.is_overrun(seated_at, None) {
+                    grounds.push((seated_at, Reason::SeatedLate));
+                }
+                self.reject_by_earliest(grounds);
+                if self.stage == Stage::Curing {
+                    self.count_interval(seated_at);
+                }
+                if self.stage == Stage::Curing {
+                    self.judge_hold();
+                }
+            }
+            Stage::Rejected => {
+                if self.overrun == Overrun::Unseated {
+                    self.colder(reading.low);
+                }
+            }
+            Stage::Planned | Stage::Refused | Stage::Cured | Stage::Released | Stage::Accepted | Stage::Removed => {}
+        }
+    }
+
+    /// C1 to C4 for the interval that the last reading closes.
+    fn count_interval(&mut self, seated_at: i64) {
+        let [.., before, after] = self.readings[..] else {
+            return;
+        };
+        let coldest = self.coldest.expect("a curing fixing has a coldest");
+        let low = self.capped(before.low.min(after.low));
+        let high = before.high.max(after.high);
+        let class = match after.since {
+            Since::Unobserved => Second::Unobserved,
+            Since::Observed if self.limits.is_outside(low, high) => Second::Held,
+            Since::Observed => Second::Counted(self.limits.band(low).expect("not outside is in a band")),
+        };
+        // The second `at` is the one that ends at `at`.
+        for at in before.at.max(seated_at) + 1..=after.at {
+            self.count.add(class);
+            if self.count.is_cured(coldest) {
+                self.cured_at = Some(at);
+                self.stage = Stage::Cured;
+                break;
+            }
+        }
+    }
+
+    fn colder(&mut self, low: i64) {
+        self.coldest = self.coldest.map(|coldest| coldest.min(low));
+    }
+
+    /// A3: no `low` is taken higher than the in-hole `low`, counts.
+    pub(super) fn capped(&self, low: i64) -> i64 {
+        let cap = self.injection.as_ref().and_then(|injection| injection.in_hole_low);
+        low.min(cap.unwrap_or(low))
+    }
+}
