@@ -1,1 +1,14 @@
 //! What the `holdoff` program is made of: capabilities without printing.
+
+pub mod command;
+pub mod decimal;
+pub mod duration;
+pub mod plausible;
+pub mod plot;
+pub mod problem;
+pub mod replay;
+pub mod resin_file;
+pub mod scenario;
+pub mod stamp;
+pub mod trace;
+pub mod words;

@@ -1,1 +1,45 @@
-fn main() {}
+//! The `holdoff` program: arguments only.
+
+use clap::{Parser, Subcommand};
+use holdoff::command::{self, Streams};
+use std::process::ExitCode;
+
+/// The cure timer for bonded fixings: replays recorded temperatures through the engine of the logger.
+#[derive(Debug, Parser)]
+#[command(name = "holdoff", version, about, after_help = holdoff::words::CAUTION)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Replay a recorded temperature trace: when could the fixing be torqued, and why?
+    Replay(Box<command::replay::Arguments>),
+    /// Resin files.
+    Resin {
+        #[command(subcommand)]
+        command: ResinCommand,
+    },
+    /// The main job in one command: an invented resin on a recorded winter day, with a plot.
+    Demo(command::demo::Arguments),
+}
+
+#[derive(Debug, Subcommand)]
+enum ResinCommand {
+    /// Look for copying mistakes in a resin file.
+    Check(command::resin_check::Arguments),
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let mut streams = Streams::standard();
+    let exit = match &arguments.command {
+        Command::Replay(arguments) => command::replay::run(arguments, &mut streams),
+        Command::Resin { command: ResinCommand::Check(arguments) } => {
+            command::resin_check::run(arguments, &mut streams)
+        }
+        Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
+    };
+    exit.into()
+}

@@ -59,7 +59,11 @@ fn rounding_agrees_with_fractions_of_any_size() {
         let text = random_decimal(&mut random);
         let (decimal, expected) = (Decimal::parse(&text).unwrap(), fraction(&text));
         for multiplier in [1, 256, 1280] {
-            assert_eq!(decimal.floor_times(multiplier), floor_of(&expected, multiplier), "floor of {text} x {multiplier}");
+            assert_eq!(
+                decimal.floor_times(multiplier),
+                floor_of(&expected, multiplier),
+                "floor of {text} x {multiplier}"
+            );
             assert_eq!(decimal.ceil_times(multiplier), ceil_of(&expected, multiplier), "ceil of {text} x {multiplier}");
         }
     }
@@ -198,7 +202,8 @@ fn numbers_far_outside_are_held_at_the_bounds() {
 
 #[test]
 fn equal_values_written_differently_are_equal() {
-    for (left, right) in [("5", "5.000"), ("-0", "0"), ("50e-1", "5."), ("0.0e9", ".0"), ("1e3", "1000"), ("+7", "007")] {
+    for (left, right) in [("5", "5.000"), ("-0", "0"), ("50e-1", "5."), ("0.0e9", ".0"), ("1e3", "1000"), ("+7", "007")]
+    {
         assert_eq!(Decimal::parse(left), Decimal::parse(right));
     }
     assert_eq!(Decimal::from_whole(-40), Decimal::parse("-40").unwrap());
@@ -207,7 +212,8 @@ fn equal_values_written_differently_are_equal() {
 
 #[test]
 fn display_is_exact_and_reads_back() {
-    let cases = [("-5.0", "-5"), ("1200", "1200"), ("0.00125", "0.00125"), ("12.50", "12.5"), ("-.5", "-0.5"), ("0", "0")];
+    let cases =
+        [("-5.0", "-5"), ("1200", "1200"), ("0.00125", "0.00125"), ("12.50", "12.5"), ("-.5", "-0.5"), ("0", "0")];
     for (text, shown) in cases {
         assert_eq!(Decimal::parse(text).unwrap().to_string(), shown);
     }

@@ -108,13 +108,15 @@ pub fn parse(text: &str) -> Result<Span, DurationError> {
         if after.starts_with(['.', ',']) {
             return Err(DurationError::NotWhole);
         }
-        let (name, after) = split(after.trim_start_matches(' '), |character| !character.is_ascii_digit() && character != ' ');
+        let (name, after) =
+            split(after.trim_start_matches(' '), |character| !character.is_ascii_digit() && character != ' ');
         if name.is_empty() {
             return Err(DurationError::UnitMissing);
         }
-        let unit = Unit::ALL.into_iter().find(|unit| unit.name() == name).ok_or_else(|| DurationError::UnitUnknown {
-            found: crate::problem::shown(name.as_bytes()),
-        })?;
+        let unit = Unit::ALL
+            .into_iter()
+            .find(|unit| unit.name() == name)
+            .ok_or_else(|| DurationError::UnitUnknown { found: crate::problem::shown(name.as_bytes()) })?;
         if last.is_some_and(|last| last >= unit) {
             return Err(DurationError::Order);
         }

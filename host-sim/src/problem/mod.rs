@@ -14,7 +14,7 @@
 
 mod shown;
 
-pub use shown::{shown, shown_file};
+pub use shown::{is_invisible, shown, shown_file};
 
 use std::fmt;
 use std::process::ExitCode;
@@ -77,6 +77,8 @@ struct Parts {
     column: Option<u64>,
     what: String,
     remedy: String,
+    /// Others found in the same go.
+    more: Vec<Problem>,
 }
 
 impl Problem {
@@ -91,7 +93,7 @@ impl Problem {
     }
 
     fn new(kind: Kind, file: Option<String>, what: String, remedy: String) -> Self {
-        Self(Box::new(Parts { kind, file, line: None, column: None, what, remedy }))
+        Self(Box::new(Parts { kind, file, line: None, column: None, what, remedy, more: Vec::new() }))
     }
 
     /// The same, at a line (from 1).
@@ -107,6 +109,18 @@ impl Problem {
         self.0.line = Some(line);
         self.0.column = Some(column);
         self
+    }
+
+    /// The same, with others that were found in the same go and are shown below it.
+    #[must_use]
+    pub fn with_more(mut self, more: Vec<Self>) -> Self {
+        self.0.more = more;
+        self
+    }
+
+    /// The others found in the same go.
+    pub fn more(&self) -> &[Self] {
+        &self.0.more
     }
 
     /// What kind of refusal.
@@ -149,7 +163,8 @@ impl Problem {
 }
 
 impl fmt::Display for Problem {
-    /// `FILE:LINE:COLUMN: what`, and on a second line, indented, what to do; no line feed at the end.
+    /// `FILE:LINE:COLUMN: what`, and on a second line, indented, what to do; others found in the same go below it in
+    /// the same form. No line feed at the end.
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(file) = self.file() {
             write!(formatter, "{}:", shown_file(file))?;
@@ -161,7 +176,8 @@ impl fmt::Display for Problem {
             }
             formatter.write_str(" ")?;
         }
-        write!(formatter, "{}\n  {}", self.what(), self.remedy())
+        write!(formatter, "{}\n  {}", self.what(), self.remedy())?;
+        self.more().iter().try_for_each(|other| write!(formatter, "\n{other}"))
     }
 }
 
@@ -176,8 +192,10 @@ mod tests {
         let problem = Problem::unusable("a.csv", "temperature \"x\" is no number", "write digits").at(7, 22);
         assert_eq!(problem.to_string(), "a.csv:7:22: temperature \"x\" is no number\n  write digits");
         assert_eq!((problem.kind(), problem.exit().status()), (Kind::Unusable, 3));
-        let problem = Problem::unusable("a.csv", "the file is empty", "give another").at_line(1);
-        assert_eq!(problem.to_string(), "a.csv:1: the file is empty\n  give another");
+        let other = Problem::unusable("a.csv", "the file is empty", "give another").at_line(1);
+        assert_eq!(other.to_string(), "a.csv:1: the file is empty\n  give another");
+        let both = problem.with_more(vec![other]);
+        assert!(both.to_string().ends_with("write digits\na.csv:1: the file is empty\n  give another"));
     }
 
     #[test]

@@ -37,14 +37,19 @@ pub fn shown_file(name: &str) -> String {
 }
 
 fn push_visible(made: &mut String, character: char) {
-    // bidirectional controls and other invisible format characters could make a text look like another
-    let invisible = matches!(character,
-        '\u{00AD}' | '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}');
-    if character.is_control() || invisible {
+    if is_invisible(character) {
         made.extend(character.escape_unicode());
     } else {
         made.push(character);
     }
+}
+
+/// Whether a character steers the terminal, or changes how a text looks without being seen (format characters such as
+/// those that turn the direction of writing round).
+pub fn is_invisible(character: char) -> bool {
+    let format = matches!(character,
+        '\u{00AD}' | '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}');
+    character.is_control() || format
 }
 
 #[cfg(test)]

@@ -60,7 +60,9 @@ impl StampError {
             Self::NoSuchDay { .. } => "write a day that exists, as year-month-day",
             Self::Hour { hour: 24 } => "write the end of the day as 00:00:00 of the day after",
             Self::Hour { .. } => "write hours from 00 to 23",
-            Self::NoLeapSecond => "write second 59 or the minute after; 60 exists only at the end of June and December UTC",
+            Self::NoLeapSecond => {
+                "write second 59 or the minute after; 60 exists only at the end of June and December UTC"
+            }
             Self::Offset => "write an offset from -23:59 to +23:59",
             Self::DateForm => "write year, month and day like 2026-11-25",
         }

@@ -84,13 +84,24 @@ impl Quick {
         Some(QuickStamp { seconds, offset_seconds: self.offset_seconds, length: 25 })
     }
 
+    /// Reads a text that is such a stamp and nothing else.
+    #[inline]
+    pub fn read_all(&mut self, text: &[u8]) -> Option<QuickStamp> {
+        let mut window = [0; WINDOW];
+        window.get_mut(..text.len())?.copy_from_slice(text);
+        self.read(&window).filter(|stamp| stamp.length == text.len())
+    }
+
     #[cold]
     fn new_day(&mut self, month: u64, day: u32) -> Option<()> {
         let [y0, y1, y2, y3, b'-', m5, m6, b'-'] = month.to_le_bytes() else { return None };
         let [d8, d9, b'T', 0] = day.to_le_bytes() else { return None };
         let year = two(y0, y1)? * 100 + two(y2, y3)?;
         let (month_number, day_number) = (two(m5, m6)?, two(d8, d9)?);
-        if year < 1970 || !(1..=12).contains(&month_number) || !(1..=month_length(year, month_number)).contains(&day_number) {
+        if year < 1970
+            || !(1..=12).contains(&month_number)
+            || !(1..=month_length(year, month_number)).contains(&day_number)
+        {
             return None;
         }
         // every fourth year is a leap year but for three centuries in four

@@ -1,4 +1,4 @@
-#![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop there")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on should stop there")]
 
 use super::{Quick, Stamp, StampError, WINDOW, format_seconds, parse_date};
 use chrono::{DateTime, NaiveDate};
@@ -18,7 +18,10 @@ fn the_examples_of_rfc_3339_are_read() {
     assert_eq!(seconds("1990-12-31T23:59:60Z"), 662_688_000);
     assert_eq!(seconds("1990-12-31T15:59:60-08:00"), 662_688_000);
     let stamp = Stamp::parse("1937-01-01T12:00:27.87+00:20").unwrap();
-    assert_eq!((stamp.floor_seconds(), stamp.ceil_seconds(), stamp.offset_seconds()), (-1_041_337_173, -1_041_337_172, 1200));
+    assert_eq!(
+        (stamp.floor_seconds(), stamp.ceil_seconds(), stamp.offset_seconds()),
+        (-1_041_337_173, -1_041_337_172, 1200)
+    );
 }
 
 /// RFC 3339 sections 5.6 and 5.7 and appendix C; seconds worked out with another program's calendar.

@@ -140,8 +140,11 @@ pub fn parse_date(text: &str) -> Result<NaiveDate, StampError> {
 }
 
 fn calendar(year: u16, month: u8, day: u8) -> Result<NaiveDate, StampError> {
-    NaiveDate::from_ymd_opt(i32::from(year), u32::from(month), u32::from(day))
-        .ok_or(StampError::NoSuchDay { year, month, day })
+    NaiveDate::from_ymd_opt(i32::from(year), u32::from(month), u32::from(day)).ok_or(StampError::NoSuchDay {
+        year,
+        month,
+        day,
+    })
 }
 
 /// Days since 0000-12-31.

@@ -4,7 +4,7 @@ use super::record::Splitter;
 use super::{Row, Sample, Unit};
 use crate::decimal::{Decimal, DecimalError, Short};
 use crate::problem::shown;
-use crate::stamp::Stamp;
+use crate::stamp::{Quick, Stamp};
 use holdoff_core::quantity::Count;
 use std::cmp::Ordering;
 
@@ -35,24 +35,25 @@ pub(super) struct Wrong {
 }
 
 /// Makes the row of the last record.
-pub(super) fn row(record: &Splitter, columns: &Columns) -> Result<Row, Wrong> {
+pub(super) fn row(record: &Splitter, columns: &Columns, quick: &mut Quick) -> Result<Row, Wrong> {
     let found = record.count();
     if found != columns.count {
         return Err(ragged(record, columns));
     }
     let (text, at) = record.field(columns.time);
-    let stamp = Stamp::from_bytes(text).map_err(|error| Wrong {
-        what: format!("time {} {error}", shown(text)),
-        remedy: error.remedy(),
-        at,
-    })?;
+    let (seconds, offset_seconds) = match quick.read_all(text) {
+        Some(stamp) => (stamp.seconds, stamp.offset_seconds),
+        None => Stamp::from_bytes(text)
+            .map(|stamp| (stamp.floor_seconds(), stamp.offset_seconds()))
+            .map_err(|error| Wrong { what: format!("time {} {error}", shown(text)), remedy: error.remedy(), at })?,
+    };
     let (text, at) = record.field(columns.temperature);
     let reading = sample(text, columns.unit).map_err(|error| Wrong {
         what: format!("temperature {} {error}", shown(text)),
         remedy: error.remedy(),
         at,
     })?;
-    Ok(Row { seconds: stamp.floor_seconds(), offset_seconds: stamp.offset_seconds(), reading })
+    Ok(Row { seconds, offset_seconds, reading })
 }
 
 fn ragged(record: &Splitter, columns: &Columns) -> Wrong {
@@ -60,7 +61,8 @@ fn ragged(record: &Splitter, columns: &Columns) -> Wrong {
     let fields = if found == 1 { "field" } else { "fields" };
     let what = format!("the row has {found} {fields} where the header has {}", columns.count);
     let (remedy, at) = if found > columns.count {
-        let remedy = "remove what is too much; a decimal comma needs to be a point, and text with commas quotation marks";
+        let remedy =
+            "remove what is too much; a decimal comma needs to be a point, and text with commas quotation marks";
         (remedy, record.field(columns.count).1)
     } else {
         ("complete the row; a missing temperature is an empty field behind its comma", 0)

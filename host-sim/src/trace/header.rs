@@ -56,7 +56,11 @@ fn find(record: &Splitter, name: &str, option: &str) -> Result<usize, Wrong> {
     match (places.next(), places.next()) {
         (Some(place), None) => Ok(place),
         (Some(first), Some(second)) => Err(Wrong::Header {
-            what: format!("column {shown_name} stands in the header twice, as columns {} and {}", first + 1, second + 1),
+            what: format!(
+                "column {shown_name} stands in the header twice, as columns {} and {}",
+                first + 1,
+                second + 1
+            ),
             remedy: format!("rename one of them, or name another column with {option}"),
         }),
         (None, _) => Err(Wrong::Header {
@@ -67,7 +71,8 @@ fn find(record: &Splitter, name: &str, option: &str) -> Result<usize, Wrong> {
 }
 
 fn list(record: &Splitter) -> String {
-    let mut names: Vec<String> = (0..record.count().min(MOST_LISTED)).map(|number| shown(record.field(number).0)).collect();
+    let mut names: Vec<String> =
+        (0..record.count().min(MOST_LISTED)).map(|number| shown(record.field(number).0)).collect();
     if record.count() > MOST_LISTED {
         names.push(format!("{} more", record.count() - MOST_LISTED));
     }
@@ -77,7 +82,9 @@ fn list(record: &Splitter) -> String {
 fn remedy(record: &Splitter, name: &str, option: &str) -> String {
     let (first, _) = record.field(0);
     let alone = record.count() == 1;
-    let like = (0..record.count()).map(|number| record.field(number).0).find(|found| found.eq_ignore_ascii_case(name.as_bytes()));
+    let like = (0..record.count())
+        .map(|number| record.field(number).0)
+        .find(|found| found.eq_ignore_ascii_case(name.as_bytes()));
     if alone && first.contains(&b';') {
         "the fields are separated by semicolons: save the file with commas, and with decimal points".to_owned()
     } else if alone && first.contains(&b'\t') {

@@ -111,7 +111,11 @@ pub fn open(name: &str, options: &Options) -> Result<Trace<Box<dyn Read>>, Probl
         return Trace::new(name, Box::new(std::io::stdin()), options);
     }
     let file = File::open(name).map_err(|error| {
-        Problem::unusable(name, format!("the trace can't be opened: {error}"), "check its name and that you may read it")
+        Problem::unusable(
+            name,
+            format!("the trace can't be opened: {error}"),
+            "check its name and that you may read it",
+        )
     })?;
     Trace::new(name, Box::new(file), options)
 }
@@ -197,7 +201,7 @@ impl<R: Read> Trace<R> {
             }
             return Ok(None);
         }
-        let row = field::row(&self.splitter, &self.columns).map_err(|wrong| {
+        let row = field::row(&self.splitter, &self.columns, &mut self.quick).map_err(|wrong| {
             let (line, column) = record::place(self.splitter.raw(self.block.rest()), wrong.at);
             Problem::unusable(&self.file, wrong.what, wrong.remedy).at(self.line + line, column)
         })?;
@@ -228,9 +232,11 @@ impl<R: Read> Trace<R> {
             let problem = Problem::unusable(&self.file, what, remedy);
             match fault {
                 Fault::TooLong | Fault::TooMany => problem.at_line(self.line + line),
-                Fault::Unclosed { .. } | Fault::BehindQuote { .. } | Fault::Zero { .. } | Fault::NotText { .. } | Fault::Mark => {
-                    problem.at(self.line + line, column)
-                }
+                Fault::Unclosed { .. }
+                | Fault::BehindQuote { .. }
+                | Fault::Zero { .. }
+                | Fault::NotText { .. }
+                | Fault::Mark => problem.at(self.line + line, column),
             }
         })?;
         Ok(true)

@@ -148,8 +148,37 @@ impl Splitter {
     }
 
     fn split(&mut self, window: &[u8], may_end: bool) -> Split {
-        self.reader.reset();
         self.fields.clear();
+        match self.split_at_commas(window) {
+            Some(split) => split,
+            None => self.split_with_quotes(window, may_end),
+        }
+    }
+
+    /// A line that ends in a line feed and has no quotation mark is split at its commas, which is half as fast again
+    /// as the CSV parser; `None` for any other.
+    fn split_at_commas(&mut self, window: &[u8]) -> Option<Split> {
+        let end = memchr::memchr(b'\n', window)?;
+        let line = window.get(..end)?;
+        let line = line.strip_suffix(b"\r").unwrap_or(line);
+        if memchr::memchr2(b'"', b'\r', line).is_some() {
+            return None;
+        }
+        self.text.get_mut(..line.len())?.copy_from_slice(line);
+        let mut from = 0;
+        for to in memchr::memchr_iter(b',', line).chain([line.len()]) {
+            if self.fields.len() == MOST_FIELDS {
+                return Some(Split::TooMany);
+            }
+            self.fields.push(Field { at: from as u32, from: from as u32, to: to as u32 }); // a record is short
+            from = to + 1;
+        }
+        self.length = end + 1;
+        Some(Split::Whole)
+    }
+
+    fn split_with_quotes(&mut self, window: &[u8], may_end: bool) -> Split {
+        self.reader.reset();
         // where the field being read, and its text, begin; the next bytes to be read and to be written
         let (mut at, mut from, mut taken, mut written) = (0, 0, 0, 0);
         loop {
@@ -260,8 +289,7 @@ pub(super) fn blank_line(rest: &[u8]) -> Option<usize> {
 
 /// How many lines end in these bytes: at a line feed, or at a carriage return without one.
 pub(super) fn line_ends(bytes: &[u8]) -> u64 {
-    let ends = (0..bytes.len()).filter(|at| ends_at(bytes, *at)).count();
-    ends as u64
+    memchr::memchr2_iter(b'\n', b'\r', bytes).filter(|at| ends_at(bytes, *at)).count() as u64
 }
 
 /// Line (from 0, counted from the record's own) and column (from 1) of a byte in a record.

@@ -1,0 +1,72 @@
+//! `holdoff demo`: the main job in one command.
+
+use super::replay::{Form, Job, show};
+use super::{Streams, save};
+use crate::problem::{Exit, Problem};
+use crate::resin_file::ResinFile;
+use crate::scenario::Scenario;
+use crate::trace::{Options, Trace};
+use holdoff_core::cure::Settings;
+use std::path::PathBuf;
+
+/// The invented resin.
+const RESIN: &str = include_str!("../../demo/harbour-slow.toml");
+/// The recorded winter day.
+const TRACE: &str = include_str!("../../demo/winter-day.csv");
+/// The invented job.
+const SCENARIO: &str = include_str!("../../demo/quay.toml");
+
+/// `holdoff demo`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// Where the plot goes
+    #[arg(long, value_name = "FILE.svg", default_value = "holdoff-demo.svg")]
+    plot: PathBuf,
+    /// Print one JSON object a fixing instead of an account
+    #[arg(long)]
+    json: bool,
+    /// Write the demo's three files (resin, trace, scenario) into this folder, to play with
+    #[arg(long, value_name = "DIR")]
+    files: Option<PathBuf>,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
+    match try_run(arguments, streams) {
+        Ok(exit) => exit,
+        Err(problem) => streams.refuse(&problem),
+    }
+}
+
+fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let scenario = Scenario::parse("quay.toml", SCENARIO)?;
+    let resin = ResinFile::parse("harbour-slow.toml", RESIN)?;
+    let plan = scenario.plan(|celsius| super::replay::declared(&resin, celsius))?;
+    if let Some(folder) = &arguments.files {
+        std::fs::create_dir_all(folder).map_err(|error| {
+            let name = folder.to_string_lossy().into_owned();
+            Problem::unusable(&name, format!("the folder can't be made: {error}"), "name another folder")
+        })?;
+        for (name, text) in [("harbour-slow.toml", RESIN), ("winter-day.csv", TRACE), ("quay.toml", SCENARIO)] {
+            save::whole(&folder.join(name), text.as_bytes())?;
+        }
+    }
+    let mut trace = Trace::new("winter-day.csv", TRACE.as_bytes(), &Options::default())?;
+    let job = Job { resin, settings: Settings::DEFAULT, rule: scenario.rule, plan };
+    if let Form::Account = form(arguments) {
+        let intro = format!(
+            "A small harbour rebuilds its quay (invented): four studs of a bollard plate, set on a recorded winter day.\n\
+             The plot is in {}.\n\n",
+            arguments.plot.display()
+        );
+        let exit = streams.print(&intro);
+        if exit != Exit::Ran {
+            return Ok(exit);
+        }
+    }
+    show(&job, &mut trace, form(arguments), Some(&arguments.plot), streams)
+}
+
+fn form(arguments: &Arguments) -> Form {
+    if arguments.json { Form::Json } else { Form::Account }
+}

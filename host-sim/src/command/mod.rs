@@ -1,0 +1,60 @@
+//! One file a command: parse what the command line says, call a capability, print.
+//!
+//! Invariants: on an unusable file or wrong usage nothing goes to standard output, the message goes to standard error,
+//! and the exit status says which (`docs/interfaces.md`).
+
+pub mod demo;
+mod progress;
+pub mod replay;
+pub mod resin_check;
+mod save;
+mod setting;
+
+use crate::problem::{Exit, Problem};
+use std::io::{IsTerminal, Write};
+
+/// Where a command prints.
+pub struct Streams {
+    /// Standard output.
+    pub out: Box<dyn Write>,
+    /// Standard error.
+    pub err: Box<dyn Write>,
+    /// Whether standard error is a terminal a person looks at.
+    pub watched: bool,
+}
+
+impl Streams {
+    /// The program's own.
+    pub fn standard() -> Self {
+        let err = std::io::stderr();
+        let watched = err.is_terminal();
+        Self { out: Box::new(std::io::stdout()), err: Box::new(err), watched }
+    }
+
+    /// Prints a result. A reader that has gone away (a closed pipe) is no error of ours.
+    fn print(&mut self, text: &str) -> Exit {
+        let written = self.out.write_all(text.as_bytes()).and_then(|()| self.out.flush());
+        match written {
+            Ok(()) => Exit::Ran,
+            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Exit::Ran,
+            Err(error) => self.refuse(&Problem::unusable("standard output", error.to_string(), "check where it leads")),
+        }
+    }
+
+    /// Prints a warning.
+    fn warn(&mut self, text: &str) {
+        let _ = writeln!(self.err, "warning: {text}");
+    }
+
+    /// Prints why it can't be done.
+    fn refuse(&mut self, problem: &Problem) -> Exit {
+        let _ = writeln!(self.err, "error: {problem}");
+        problem.exit()
+    }
+}
+
+impl std::fmt::Debug for Streams {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Streams").field("watched", &self.watched).finish_non_exhaustive()
+    }
+}

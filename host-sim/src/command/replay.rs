@@ -1,0 +1,334 @@
+//! `holdoff replay`: a recorded trace through the engine.
+
+use super::setting::{self, decimal, stamp};
+use super::{Streams, progress};
+use crate::decimal::Decimal;
+use crate::plot::{self, Picture};
+use crate::problem::{Exit, Problem};
+use crate::replay::{self, Act, Fixing, Outcome, Plan, Shared, Story, Unwatched, object};
+use crate::resin_file::ResinFile;
+use crate::scenario::Scenario;
+use crate::trace::{self, Trace, Unit};
+use crate::words::{Account, account, length};
+use clap::ValueEnum;
+use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::fixing::{Action, Cartridge, FixingSpec, InHole, Injection};
+use holdoff_core::group::{FixingNumber, GroupError};
+use holdoff_core::quantity::{Count, Instant};
+use holdoff_core::resin::Hole;
+use std::io::Read;
+use std::path::PathBuf;
+
+/// Hole condition on the command line.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum HoleArgument {
+    Dry,
+    Wet,
+    Flooded,
+}
+
+/// Rule on the command line.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum RuleArgument {
+    /// The cure time of the coldest band met.
+    Coldest,
+    /// The sum over the bands, where the resin permits it.
+    Accrual,
+}
+
+/// `holdoff replay`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The trace: CSV with the columns time (RFC 3339 with offset) and temperature_c; `-` for standard input
+    #[arg(required_unless_present = "scenario")]
+    trace: Option<String>,
+    /// The resin file (TOML)
+    #[arg(long, value_name = "FILE", required_unless_present = "scenario")]
+    resin: Option<String>,
+    /// Hole condition
+    #[arg(long, value_enum, required_unless_present = "scenario")]
+    hole: Option<HoleArgument>,
+    /// Start of injection, RFC 3339 with offset
+    #[arg(long, value_name = "TIME", required_unless_present = "scenario")]
+    inject: Option<String>,
+    /// Seating; left out, the fixing is injected and not seated
+    #[arg(long, value_name = "TIME")]
+    seat: Option<String>,
+    /// A whole group of fixings with their actions in time (TOML), instead of the options above
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["resin", "hole", "inject", "seat", "rule", "in_hole", "cartridge", "use_by"])]
+    scenario: Option<String>,
+    /// How the cure is measured against the schedule [default: coldest]
+    #[arg(long, value_enum)]
+    rule: Option<RuleArgument>,
+    /// Expanded uncertainty of a reading, probe and placement together, °C [default: 1.0]
+    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
+    uncertainty: Option<String>,
+    /// Longest time between two readings that still counts as observed [default: 5min]
+    #[arg(long, value_name = "DURATION")]
+    longest_gap: Option<String>,
+    /// Clock allowance, parts per million [default: 100]
+    #[arg(long, value_name = "PPM", allow_hyphen_values = true)]
+    clock_ppm: Option<String>,
+    /// Reading at the bottom of the hole shortly before injection, °C
+    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
+    in_hole: Option<String>,
+    /// Declared cartridge temperature, °C
+    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
+    cartridge: Option<String>,
+    /// Last day the resin may be used, YYYY-MM-DD
+    #[arg(long, value_name = "DATE")]
+    use_by: Option<String>,
+    /// Print one JSON object a fixing instead of an account
+    #[arg(long)]
+    json: bool,
+    /// Draw temperature, bands and cure to an SVG file
+    #[arg(long, value_name = "FILE.svg")]
+    plot: Option<PathBuf>,
+    /// Name of the time column [default: time]
+    #[arg(long, value_name = "NAME")]
+    time_column: Option<String>,
+    /// Name of the temperature column [default: temperature_c]
+    #[arg(long, value_name = "NAME")]
+    temperature_column: Option<String>,
+    /// The temperature column is in °F
+    #[arg(long)]
+    fahrenheit: bool,
+}
+
+/// Everything a replay needs, checked.
+#[derive(Debug)]
+pub(super) struct Job {
+    pub(super) resin: ResinFile,
+    pub(super) settings: Settings,
+    pub(super) rule: Rule,
+    pub(super) plan: Plan,
+}
+
+/// What is printed.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Form {
+    Account,
+    Json,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
+    match try_run(arguments, streams) {
+        Ok(exit) => exit,
+        Err(problem) => streams.refuse(&problem),
+    }
+}
+
+fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let (trace_name, job, options) = match &arguments.scenario {
+        Some(file) => from_scenario(arguments, file, streams)?,
+        None => from_options(arguments, streams)?,
+    };
+    let form = if arguments.json { Form::Json } else { Form::Account };
+    let source = progress::open(&trace_name, streams.watched)?;
+    let mut trace = Trace::new(&trace_name, source, &options)?;
+    show(&job, &mut trace, form, arguments.plot.as_deref(), streams)
+}
+
+fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String, Job, trace::Options), Problem> {
+    let needed = |value: &Option<String>, option: &str| {
+        value.clone().ok_or_else(|| Problem::usage(format!("{option} is missing"), "see holdoff replay --help"))
+    };
+    let settings = setting::settings(
+        arguments.uncertainty.as_deref().unwrap_or("1.0"),
+        arguments.longest_gap.as_deref().unwrap_or("5min"),
+        arguments.clock_ppm.as_deref().unwrap_or("100"),
+    )?;
+    let inject = stamp("--inject", &needed(&arguments.inject, "--inject")?)?;
+    let seat = arguments.seat.as_deref().map(|text| stamp("--seat", text)).transpose()?;
+    if let Some(seat) = seat
+        && (seat.floor_seconds(), seat.nanos()) < (inject.floor_seconds(), inject.nanos())
+    {
+        return Err(Problem::usage(
+            "--seat lies before --inject",
+            "an element is seated after the injection has begun",
+        ));
+    }
+    let in_hole = arguments.in_hole.as_deref().map(|text| decimal("--in-hole", text)).transpose()?;
+    let in_hole = in_hole.map(|celsius| setting::in_hole("--in-hole", &celsius)).transpose()?;
+    let cartridge = arguments.cartridge.as_deref().map(|text| decimal("--cartridge", text)).transpose()?;
+    let past_from = arguments.use_by.as_deref();
+    let past_from = past_from.map(|date| setting::past_from("--use-by", date, inject.offset_seconds())).transpose()?;
+    let rule = match arguments.rule.unwrap_or(RuleArgument::Coldest) {
+        RuleArgument::Coldest => Rule::Coldest,
+        RuleArgument::Accrual => Rule::Accrual,
+    };
+    let resin = load(&needed(&arguments.resin, "--resin")?, streams)?;
+    let at = Instant::from_seconds(inject.floor_seconds());
+    let injection = Injection {
+        in_hole: in_hole.map(|count| InHole { at, count }),
+        cartridge: cartridge.map(|celsius| declared(&resin, &celsius)),
+        past_from,
+    };
+    let mut acts = vec![Act { at, action: Action::Inject(injection), offset_seconds: inject.offset_seconds() }];
+    if let Some(seat) = seat {
+        let at = Instant::from_seconds(seat.ceil_seconds());
+        acts.push(Act { at, action: Action::Seat, offset_seconds: seat.offset_seconds() });
+    }
+    let hole = match arguments.hole {
+        Some(HoleArgument::Wet) => Hole::Wet,
+        Some(HoleArgument::Flooded) => Hole::Flooded,
+        Some(HoleArgument::Dry) | None => Hole::Dry,
+    };
+    let offset_seconds = seat.unwrap_or(inject).offset_seconds();
+    let fixing = Fixing { name: None, spec: FixingSpec { hole, torque: None }, acts, offset_seconds };
+    let job = Job { resin, settings, rule, plan: Plan { fixings: vec![fixing] } };
+    let mut options = trace::Options::default();
+    columns(arguments, &mut options);
+    Ok((needed(&arguments.trace, "TRACE")?, job, options))
+}
+
+fn from_scenario(
+    arguments: &Arguments,
+    file: &str,
+    streams: &mut Streams,
+) -> Result<(String, Job, trace::Options), Problem> {
+    let scenario = Scenario::load(file)?;
+    let uncertainty = arguments.uncertainty.clone().unwrap_or_else(|| scenario.uncertainty.clone());
+    let gap = arguments.longest_gap.clone().unwrap_or_else(|| scenario.longest_gap.clone());
+    let ppm = arguments.clock_ppm.clone().unwrap_or_else(|| scenario.clock_ppm.clone());
+    let settings = setting::settings(&uncertainty, &gap, &ppm)?;
+    let resin = load(&scenario.resin, streams)?;
+    let plan = scenario.plan(|celsius| declared(&resin, celsius))?;
+    let mut options = scenario.options.clone();
+    columns(arguments, &mut options);
+    let trace = arguments.trace.clone().unwrap_or_else(|| scenario.trace.clone());
+    Ok((trace, Job { resin, settings, rule: scenario.rule, plan }, options))
+}
+
+fn columns(arguments: &Arguments, options: &mut trace::Options) {
+    if let Some(name) = &arguments.time_column {
+        options.time_column.clone_from(name);
+    }
+    if let Some(name) = &arguments.temperature_column {
+        options.temperature_column.clone_from(name);
+    }
+    if arguments.fahrenheit {
+        options.unit = Unit::Fahrenheit;
+    }
+}
+
+/// Loads a resin file; its warnings go to standard error.
+pub(super) fn load(file: &str, streams: &mut Streams) -> Result<ResinFile, Problem> {
+    let resin = ResinFile::load(file)?;
+    for warning in resin.warnings() {
+        streams.warn(&warning.to_string());
+    }
+    Ok(resin)
+}
+
+/// A declared cartridge temperature, held against the file's own decimals.
+pub(super) fn declared(resin: &ResinFile, celsius: &Decimal) -> Cartridge {
+    let to_count = |counts: i32| Count::new(counts.clamp(i32::from(i16::MIN), i32::from(i16::MAX)) as i16);
+    let count = to_count(celsius.floor_counts());
+    let (least, greatest) = resin.cartridge();
+    let judged = if celsius < least {
+        to_count(i32::from(resin.resin().cartridge_least().raw()) - 1)
+    } else if celsius > greatest {
+        to_count(i32::from(resin.resin().cartridge_greatest().raw()) + 1)
+    } else {
+        let (low, high) = (resin.resin().cartridge_least(), resin.resin().cartridge_greatest());
+        count.max(low).min(high)
+    };
+    Cartridge { count, judged }
+}
+
+/// Replays, then prints and draws.
+pub(super) fn show<R: Read>(
+    job: &Job,
+    trace: &mut Trace<R>,
+    form: Form,
+    plot: Option<&std::path::Path>,
+    streams: &mut Streams,
+) -> Result<Exit, Problem> {
+    let group = replay::build(job.resin.resin(), job.settings, job.rule, &job.plan).map_err(|error| match error {
+        GroupError::AccrualNotPermitted => Problem::usage(
+            format!("the accrual rule is asked for and {} does not permit it", job.resin.name()),
+            "leave the rule out, or give a resin whose maker permits it",
+        ),
+        GroupError::Full => Problem::usage("a group has more than sixteen fixings", "split it into groups"),
+    })?;
+    let (outcome, story) = match (form, plot) {
+        (Form::Json, None) => (replay::run(trace, group, &job.plan, &mut Unwatched)?, Story::told()),
+        (Form::Account, None) => {
+            let mut story = Story::told();
+            (replay::run(trace, group, &job.plan, &mut story)?, story)
+        }
+        (Form::Account | Form::Json, Some(_)) => {
+            let mut story = Story::drawn();
+            (replay::run(trace, group, &job.plan, &mut story)?, story)
+        }
+    };
+    if let Some(uneven) = outcome.spacing.uneven() {
+        let words = |seconds: i64| match u64::try_from(seconds) {
+            Ok(seconds) => length(seconds),
+            Err(_) => format!("{seconds} s"),
+        };
+        streams.warn(&format!(
+            "{}: the rows are not evenly spaced: {} apart at first, {} differ, from {} to {}",
+            trace.file(),
+            words(uneven.usual),
+            uneven.others,
+            words(uneven.least),
+            words(uneven.greatest)
+        ));
+    }
+    if let Some(file) = plot {
+        write_plot(job, &outcome, &story, file)?;
+    }
+    let text = match form {
+        Form::Account => account(&Account {
+            trace: trace.file(),
+            resin: job.resin.name(),
+            demo: job.resin.demo(),
+            edges: &job.resin.edges().map(ToString::to_string).collect::<Vec<_>>(),
+            plan: &job.plan,
+            outcome: &outcome,
+            story: &story,
+        }),
+        Form::Json => json(job, &outcome)?,
+    };
+    Ok(streams.print(&text))
+}
+
+fn json(job: &Job, outcome: &Outcome) -> Result<String, Problem> {
+    let edges: Vec<f64> = job.resin.edges().map(Decimal::to_f64).collect();
+    let shared = Shared { resin: job.resin.name(), demo: job.resin.demo(), edges: &edges, outcome };
+    let mut text = String::new();
+    for (place, fixing) in (0u8..).zip(&job.plan.fixings) {
+        let Some(object) = FixingNumber::new(place).and_then(|number| object(&shared, number, fixing)) else {
+            continue;
+        };
+        let line = serde_json::to_string(&object)
+            .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
+        text.push_str(&line);
+        text.push('\n');
+    }
+    Ok(text)
+}
+
+fn write_plot(job: &Job, outcome: &Outcome, story: &Story, file: &std::path::Path) -> Result<(), Problem> {
+    let first = FixingNumber::new(0).and_then(|first| outcome.group.status(first)).zip(job.plan.fixings.first());
+    let Some((status, fixing)) = first else { return Ok(()) };
+    let edges: Vec<f64> = job.resin.edges().map(Decimal::to_f64).collect();
+    let resin = job.resin.resin();
+    let celsius = |count: Count| f64::from(count.raw()) / 256.0;
+    let picture = plot::svg(&Picture {
+        resin: job.resin.name(),
+        demo: job.resin.demo(),
+        edges: &edges,
+        coldest_usable: celsius(resin.coldest_usable_edge()),
+        cure_greatest: celsius(resin.limits().cure_greatest),
+        uncertainty: f64::from(job.settings.uncertainty().counts()) / 256.0,
+        fixing,
+        status: &status,
+        outcome,
+        story,
+    });
+    super::save::whole(file, picture.as_bytes())
+}

@@ -1,0 +1,74 @@
+//! Scales and ticks.
+
+use crate::stamp::format_seconds;
+
+/// From values to places on the picture, linear, held inside the panel.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Scale {
+    values: (f64, f64),
+    places: (f64, f64),
+}
+
+impl Scale {
+    pub(super) fn new(values: (f64, f64), places: (f64, f64)) -> Self {
+        Self { values, places }
+    }
+
+    pub(super) fn at(self, value: f64) -> f64 {
+        let width = self.values.1 - self.values.0;
+        let part = if width > 0.0 { ((value - self.values.0) / width).clamp(0.0, 1.0) } else { 0.0 };
+        self.places.0 + part * (self.places.1 - self.places.0)
+    }
+}
+
+/// A round step (1, 2 or 5 times a power of ten) that makes about `wanted` ticks over `width`.
+pub(super) fn nice_step(width: f64, wanted: u32) -> f64 {
+    let rough = (width / f64::from(wanted)).max(f64::MIN_POSITIVE);
+    let power = 10f64.powf(rough.log10().floor());
+    let factor = [1.0, 2.0, 5.0, 10.0].into_iter().find(|factor| factor * power >= rough).unwrap_or(10.0);
+    factor * power
+}
+
+/// Full hours of local time in the span, about ten of them, s.
+pub(super) fn hour_ticks(span: (f64, f64), offset_seconds: i32) -> Vec<i64> {
+    let width = span.1 - span.0;
+    let steps =
+        [300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200, 86_400, 172_800, 604_800, 2_592_000, 31_536_000];
+    let step = steps.into_iter().find(|step| width / (*step as f64) <= 12.0).unwrap_or(315_360_000i64);
+    let offset = i64::from(offset_seconds);
+    let first = (span.0.ceil() as i64 + offset).div_euclid(step) * step - offset;
+    (0..64).map(|number| first + number * step).filter(|tick| (span.0..=span.1).contains(&(*tick as f64))).collect()
+}
+
+/// The clock time of a tick, and its date at midnight or noon.
+pub(super) fn tick_words(tick: i64, offset_seconds: i32) -> (String, Option<String>) {
+    let text = format_seconds(tick, offset_seconds);
+    let clock = text.get(11..16).unwrap_or(&text).to_owned();
+    let date = text.get(..10).filter(|_| matches!(clock.as_str(), "00:00" | "12:00")).map(str::to_owned);
+    (clock, date)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Scale, hour_ticks, nice_step, tick_words};
+
+    #[test]
+    fn steps_are_round() {
+        assert_eq!(nice_step(10.0, 5), 2.0);
+        assert_eq!(nice_step(24.0, 6), 5.0);
+        assert_eq!(nice_step(0.7, 7), 0.1);
+    }
+
+    #[test]
+    fn ticks_fall_on_full_hours_of_local_time() {
+        let ticks = hour_ticks((0.0, 86_400.0), 3600 * 5 + 1800);
+        assert!(ticks.iter().all(|tick| (tick + 19_800) % 7200 == 0), "{ticks:?}");
+        assert_eq!(tick_words(-19_800, 19_800), ("00:00".to_owned(), Some("1970-01-01".to_owned())));
+    }
+
+    #[test]
+    fn what_lies_outside_is_held_at_the_edge() {
+        let scale = Scale::new((0.0, 10.0), (100.0, 200.0));
+        assert_eq!((scale.at(-5.0), scale.at(5.0), scale.at(50.0)), (100.0, 150.0, 200.0));
+    }
+}

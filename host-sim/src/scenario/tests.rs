@@ -1,0 +1,63 @@
+use super::Scenario;
+use holdoff_core::fixing::{Action, Cartridge};
+use holdoff_core::quantity::Count;
+
+const GOOD: &str = r#"
+trace = "day.csv"
+resin = "slow.toml"
+[[fixing]]
+name = "A1"
+hole = "dry"
+torque_least = 18
+torque_greatest = 22.5
+[[fixing.action]]
+at = 2022-01-03T10:20:00-07:00
+inject = { cartridge = 15.5, in_hole = 5.25, use_by = "2022-06-30" }
+[[fixing.action]]
+at = "2022-01-03T10:25:00.4-07:00"
+seat = true
+[[fixing.action]]
+at = "2022-01-03T20:00:00.9-07:00"
+torque = 20.5
+"#;
+
+#[test]
+fn a_scenario_gives_its_actions_rounded_as_their_kind_asks() {
+    let scenario = Scenario::parse("quay.toml", GOOD).map_err(|problem| problem.to_string());
+    let plan = scenario.and_then(|scenario| {
+        scenario.plan(|_| Cartridge::exactly(Count::from_degrees(15))).map_err(|problem| problem.to_string())
+    });
+    let plan = plan.unwrap_or_else(|problem| panic!("{problem}"));
+    let acts = &plan.fixings[0].acts;
+    assert_eq!(acts.len(), 3);
+    assert_eq!(acts[1].at.since(acts[0].at), 301, "a seating is rounded up");
+    assert_eq!(acts[2].at.since(acts[0].at), 34_800, "a torque is rounded down");
+    assert!(matches!(acts[2].action, Action::Torque(torque) if torque.hundredths() == 2050));
+    let Action::Inject(injection) = acts[0].action else { panic!("the first action is the injection") };
+    // the end of 30 June where the offset is -07:00
+    assert_eq!(injection.past_from.map(holdoff_core::quantity::Instant::seconds), Some(1_656_658_800));
+}
+
+#[test]
+fn what_is_wrong_is_named_with_its_place() {
+    let cases = [
+        ("trace = \"day.csv\"", "trac = \"day.csv\"", "2:1", "not known"),
+        ("hole = \"dry\"", "hole = \"damp\"", "6:8", "damp"),
+        ("torque_least = 18", "torque_least = 28", "4:1", "above"),
+        ("10:25:00.4-07:00", "10:25:00.4", "13:6", "offset"),
+        ("seat = true", "seat = false", "14:8", "says nothing"),
+        ("seat = true", "", "12:1", "0 things"),
+        ("torque = 20.5", "torque = 20.555", "17:10", "finer"),
+        ("name = \"A1\"", "", "4:1", "name"),
+        ("hole = \"dry\"", "hole = dry", "6:8", "TOML"),
+        ("in_hole = 5.25", "in_hole = 525", "11:40", "range"),
+    ];
+    for (good, bad, place, word) in cases {
+        let problem = match Scenario::parse("quay.toml", &GOOD.replacen(good, bad, 1)) {
+            Ok(_) => panic!("{bad:?} was taken"),
+            Err(problem) => problem.to_string(),
+        };
+        assert!(problem.starts_with(&format!("quay.toml:{place}:")), "{bad:?}: {problem}");
+        assert!(problem.contains(word), "{bad:?}: {problem}");
+    }
+}

@@ -1,1 +1,0 @@
-#![allow(clippy::unwrap_used, reason = "a test that cannot go on should stop there")]
