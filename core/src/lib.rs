@@ -5,7 +5,7 @@
 //! What it does not do: read a clock, a file or a random source, allocate, use floating point, or panic.
 //!
 //! Rooms, lower ones knowing nothing of higher ones:
-//! [`quantity`] < [`resin`] < [`probe`] < [`cure`] < [`fixing`] < [`group`].
+//! [`quantity`] < [`resin`] < [`probe`] < [`cure`] < [`fixing`] < [`group`] < [`log`] < [`seal`].
 //!
 //! The one public step is [`group::Group::step`]. The live device, a replay, a restart and a proof all call it.
 #![no_std]
@@ -24,6 +24,8 @@
 pub mod cure;
 pub mod fixing;
 pub mod group;
+pub mod log;
 pub mod probe;
 pub mod quantity;
 pub mod resin;
+pub mod seal;

@@ -3,6 +3,9 @@
 pub mod command;
 pub mod decimal;
 pub mod duration;
+pub mod keys;
+pub mod memory_image;
+pub mod picture;
 pub mod plausible;
 pub mod plot;
 pub mod problem;

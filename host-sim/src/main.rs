@@ -21,6 +21,13 @@ enum Command {
         #[command(subcommand)]
         command: ResinCommand,
     },
+    /// List all that a logger's memory holds
+    Read(command::read::Arguments),
+    /// Check releases: the chain, the signature, and the engine run again over the raw readings
+    Prove(command::prove::Arguments),
+    /// Keys that sign and check releases
+    #[command(subcommand)]
+    Keys(command::keys::Arguments),
     /// The main job in one command: an invented resin on a recorded winter day, with a plot.
     Demo(command::demo::Arguments),
 }
@@ -39,6 +46,9 @@ fn main() -> ExitCode {
         Command::Resin { command: ResinCommand::Check(arguments) } => {
             command::resin_check::run(arguments, &mut streams)
         }
+        Command::Read(arguments) => command::read::run(arguments, &mut streams),
+        Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
+        Command::Keys(arguments) => command::keys::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
     };
     exit.into()

@@ -129,7 +129,8 @@ fn declared(resin: &RefResin, value: &BigRational) -> Cartridge {
     Cartridge { count, judged }
 }
 
-fn report(history: &History, status: &Status, readings: Readings) -> Report {
+/// What a status says, in the reference's words.
+pub fn report(history: &History, status: &Status, readings: Readings) -> Report {
     let stage = match status.stage {
         Stage::AcceptedAsIs(_) => "accepted",
         other => other.word(),

@@ -2,5 +2,12 @@
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 pub mod engine;
+pub mod fuzz;
+pub mod invented;
+pub mod log_history;
+pub mod log_sample;
+pub mod log_series;
+pub mod memory;
 pub mod random;
 pub mod reference;
+pub mod trace;

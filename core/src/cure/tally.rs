@@ -44,7 +44,9 @@ impl Running {
         for (above, recent) in self.above.iter_mut().zip(recent.above) {
             *above = above.wrapping_add(u32::from(recent));
         }
-        self.held = self.held.wrapping_add(elapsed.saturating_sub(u64::from(recent.counted)));
+        // no second counts below the lowest edge
+        let [counted, ..] = recent.above;
+        self.held = self.held.wrapping_add(elapsed.saturating_sub(u64::from(counted)));
     }
 
     /// Adds seconds to a class.
@@ -81,21 +83,19 @@ impl Running {
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(crate) struct Recent {
     above: [u16; MOST_BANDS],
-    counted: u32,
 }
 
 impl Recent {
-    pub(crate) const NONE: Self = Self { above: [0; MOST_BANDS], counted: 0 };
+    pub(crate) const NONE: Self = Self { above: [0; MOST_BANDS] };
 
-    /// Adds a stretch whose colder end has the raw count `coldest`: `counted` seconds at every edge not above it. The
-    /// caller sees to it that no more than 65 535 s come together.
+    /// Adds a stretch whose colder end has the raw count `coldest`: `seconds` at every edge not above it. The caller
+    /// sees to it that no more than 65 535 s come together.
     #[inline]
-    pub(crate) fn add(&mut self, edges: &[i16; MOST_BANDS], coldest: i16, counted: u16) {
+    pub(crate) fn add(&mut self, edges: &[i16; MOST_BANDS], coldest: i16, seconds: u16) {
         for (above, edge) in self.above.iter_mut().zip(edges) {
-            let here = if *edge <= coldest { counted } else { 0 };
+            let here = if *edge <= coldest { seconds } else { 0 };
             *above = above.wrapping_add(here);
         }
-        self.counted = self.counted.wrapping_add(u32::from(counted));
     }
 }
 

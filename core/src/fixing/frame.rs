@@ -12,8 +12,10 @@ pub(crate) struct Frame {
     pub(crate) resin: Resin,
     pub(crate) settings: Settings,
     pub(crate) rule: Rule,
-    /// Band edges for raw counts.
+    /// Band edges for raw counts, none below the coldest usable one.
     edges: [i16; MOST_BANDS],
+    /// The greatest raw count that is not outside (S2).
+    warmest_inside: i32,
     /// Raw counts that are not outside (S2).
     inside: Between,
     /// A raw count below it rejects (C5).
@@ -28,9 +30,13 @@ impl Frame {
         let low_at = |limit: Count| i32::from(limit.raw()) + guard;
         let high_at = |limit: Count| i32::from(limit.raw()) - guard - 1;
         let limits = resin.limits();
+        let coldest_inside = low_at(resin.coldest_usable_edge());
+        let warmest_inside = high_at(limits.cure_greatest);
+        let lowest_edge = i16::try_from(coldest_inside).unwrap_or(i16::MAX);
         Self {
-            edges: resin.bands().edges_shifted(guard),
-            inside: Between::new(low_at(resin.coldest_usable_edge()), high_at(limits.cure_greatest)),
+            edges: resin.bands().edges_shifted(guard).map(|edge| edge.max(lowest_edge)),
+            warmest_inside,
+            inside: Between::new(coldest_inside, warmest_inside),
             reject_cold: limits.reject_below.map_or(i32::MIN, low_at),
             reject_warm: limits.reject_above.map_or(i32::MAX, high_at),
             resin,
@@ -79,10 +85,20 @@ impl Frame {
         if self.outside(coldest, warmest) { Class::Held } else { Class::Counted(self.band_place(coldest)) }
     }
 
-    /// Band edges for raw counts, the guard band put on; unused places hold one that no raw count reaches.
+    /// Band edges for raw counts, the guard band put on, none below the coldest usable edge: a raw count that reaches
+    /// none of them is too cold, and lower bands count no second of their own. Unused places hold an edge that no
+    /// reading reaches.
     #[inline]
     pub(crate) const fn edges(&self) -> &[i16; MOST_BANDS] {
         &self.edges
+    }
+
+    /// The seconds of an observed stretch with this warmest raw count, or none when it is too warm to count (S2). In
+    /// whole-word arithmetic: a comparison would become a branch that random readings mislead.
+    #[inline]
+    pub(crate) fn unless_too_warm(&self, warmest: i16, seconds: u16) -> u16 {
+        let room = self.warmest_inside.wrapping_sub(i32::from(warmest));
+        seconds & !((room >> 31) as u16)
     }
 
     /// Place of the band of the `low` of this raw count; below the first edge, the first.

@@ -455,6 +455,11 @@ impl Fixing {
         Change::Nothing
     }
 
+    /// Whether its working time runs.
+    pub(crate) const fn is_working(&self) -> bool {
+        matches!(self.phase, Phase::Working)
+    }
+
     /// The course under the hole condition in force.
     pub(super) const fn course(&self) -> &Course {
         match self.hole {

@@ -2,7 +2,7 @@
 
 use super::course::{Course, Mark, further, served_of};
 use super::life::{Fixing, Interval, Moment, Phase};
-use super::{Cured, Frame, Grounds, Stage, Status};
+use super::{Cured, Frame, Grounds, Stage, Status, TorqueRange};
 use crate::cure::{Tally, accrued};
 use crate::quantity::Instant;
 
@@ -52,6 +52,11 @@ impl Fixing {
             torque: self.torque,
             decision: self.decision,
         }
+    }
+
+    /// The specified torque; `None` for an element that is not torqued.
+    pub(crate) const fn torque_range(&self) -> Option<TorqueRange> {
+        self.torque_range
     }
 
     fn stage(&self, moment: &Moment<'_>) -> Stage {

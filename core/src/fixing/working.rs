@@ -114,10 +114,12 @@ impl Fixing {
     /// steady reading alone brings about; `None` when nothing can.
     pub(crate) fn quiet_for(&self, frame: &Frame, running: &Running, coldest: i16) -> Option<u64> {
         match self.phase {
-            Phase::Working | Phase::Overrun | Phase::Closing => return Some(0),
+            Phase::Working | Phase::Closing => return Some(0),
             Phase::Curing => {}
+            // an overrun fixing waits for its seating; until then a reading only enters the coldest
             Phase::Planned
             | Phase::Refused
+            | Phase::Overrun
             | Phase::Released
             | Phase::Rejected
             | Phase::AcceptedAsIs

@@ -12,7 +12,7 @@ impl Group {
     /// The long path is needed when the reading could be refused, closes an interval that is not observed, rejects by
     /// itself, or comes at or after the first instant at which a cure, a hold or a stuck count can be complete. That
     /// instant is the distant past until a first reading has been accepted.
-    #[inline]
+    #[inline(always)] // it stands in the caller's loop, or each reading pays for a call
     pub(super) fn glide(&mut self, at: Instant, count: Count, tell: &mut impl FnMut(Event)) -> bool {
         let raw = count.raw();
         let last = self.watch.last;
@@ -21,19 +21,16 @@ impl Group {
         if !(in_time & self.calm.has(raw) & within_step_soon(last.raw, raw, dt)) {
             return false;
         }
-        let coldest = if raw < last.raw { raw } else { last.raw };
-        let outside = self.watch.frame.is_outside(raw);
-        // The interval is outside when one of its ends is. At most an hour long it fits 16 bits, and so does their sum:
-        // the long path is taken after six hours at the latest.
-        let inside = u16::from(!(outside | self.outside));
-        let counted = dt as u16 & inside.wrapping_neg();
-        self.recent.add(self.watch.frame.edges(), coldest, counted);
+        let (coldest, warmest) = (raw.min(last.raw), raw.max(last.raw));
+        // The interval is outside when its colder end is below every edge or its warmer one too warm. At most an hour
+        // long it fits 16 bits, and so does the sum: the long path is taken after six hours at the latest.
+        let seconds = self.watch.frame.unless_too_warm(warmest, dt as u16);
+        self.recent.add(self.watch.frame.edges(), coldest, seconds);
         self.coldest_since = self.coldest_since.min(i32::from(raw));
         self.same_since = if raw == last.raw { self.same_since } else { at };
         self.watch.last = Accepted { at, raw };
         self.readings.accepted = self.readings.accepted.wrapping_add(1);
-        self.outside = outside;
-        tell(Event::Interval { from: last.at, to: at, seconds: self.seconds_of(coldest, raw.max(last.raw)) });
+        tell(Event::Interval { from: last.at, to: at, seconds: self.seconds_of(coldest, warmest) });
         true
     }
 
@@ -52,25 +49,35 @@ impl Group {
         let last = self.watch.last;
         let latest_accepted = self.watch.latest.is_some_and(|latest| latest.accepted);
         if self.watch.broken || self.candidate.is_some() || !latest_accepted {
-            self.quiet_until = DISTANT_PAST;
             self.attention_at = DISTANT_PAST;
             return;
         }
-        let mut until = Instant::from_seconds(i64::MAX);
-        for (fixing, coldest) in self.fixings.iter().zip(self.coldest.iter()) {
-            let Some(fixing) = fixing else { continue };
-            let Some(quiet) = fixing.quiet_for(&self.watch.frame, &self.watch.running, *coldest) else { continue };
-            until = until.min(last.at.after(i64::try_from(quiet).unwrap_or(i64::MAX)));
+        // What was found for an earlier reading still holds: seconds that have not counted since only put it off.
+        if self.quiet_until <= last.at {
+            let mut until = Instant::from_seconds(i64::MAX);
+            for (fixing, coldest) in self.fixings.iter().map_while(Option::as_ref).zip(self.coldest.iter()) {
+                let Some(quiet) = fixing.quiet_for(&self.watch.frame, &self.watch.running, *coldest) else { continue };
+                until = until.min(last.at.after(i64::try_from(quiet).unwrap_or(i64::MAX)));
+            }
+            self.quiet_until = until;
         }
-        self.quiet_until = until;
-        self.attention_at = until.min(self.stuck_from());
+        self.attention_at = self.quiet_until.min(self.stuck_from());
+    }
+
+    /// Before something other than a reading: takes in what the short path has left, and forgets until when the fixings
+    /// are quiet, which actions change.
+    pub(super) fn look_anew(&mut self) {
+        self.settle();
+        self.quiet_until = DISTANT_PAST;
     }
 
     /// When attention is due only because six hours have gone by and the count has not stood still for so long, moves
-    /// it on and takes in the recent seconds, which could not be kept for longer; `false` when the long path is needed.
+    /// it on and takes in the recent seconds, which could not be kept for longer; `false` when the reading needs the
+    /// long path for itself or for a fixing.
     #[inline(never)]
     pub(super) fn renew_attention(&mut self, at: Instant) -> bool {
-        if at >= self.quiet_until {
+        let due = at >= self.attention_at && self.attention_at != DISTANT_PAST;
+        if !due || at >= self.quiet_until {
             return false;
         }
         let stuck_from = self.stuck_from();

@@ -13,11 +13,13 @@
 mod event;
 mod glide;
 mod step;
+#[cfg(test)]
+mod tests;
 
 pub use event::{Darkness, Event, Happening, Seconds, Verdict};
 
 use crate::cure::{Recent, Rule, Running, Settings};
-use crate::fixing::{Accepted, Between, Fixing, FixingSpec, Frame, Moment, Status};
+use crate::fixing::{Accepted, Between, Fixing, FixingSpec, Frame, Moment, Status, TorqueRange};
 use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
 use crate::quantity::{Count, Instant};
 use crate::resin::{Accrual, Resin};
@@ -117,16 +119,17 @@ pub struct Group {
     recent_from: Instant,
     /// Since when the last accepted count has not changed.
     same_since: Instant,
-    /// Whether `low` or `high` of the last accepted reading lies outside the limits.
-    outside: bool,
     /// Raw counts between which a reading needs no judgement of its own.
     calm: Between,
     /// The longest gap of the settings, in seconds.
     longest_gap: i64,
     /// From this instant on a reading takes the long path; the distant past when every reading must.
     attention_at: Instant,
-    /// Before this instant no fixing needs the long path, unless a reading does.
+    /// A reading before this instant is nothing to any fixing, unless it rejects by itself: no fixing is in its working
+    /// window, and no cure and no hold can be complete. The distant past when it is not known.
     quiet_until: Instant,
+    /// Whether a fixing may be in its working time, which ends by itself.
+    unseated: bool,
     readings: Readings,
     candidate: Option<Candidate>,
     /// The run of equal counts that was warned of last, by its beginning.
@@ -161,9 +164,9 @@ impl Group {
             recent: Recent::NONE,
             recent_from: Instant::from_seconds(0),
             same_since: Instant::from_seconds(0),
-            outside: false,
             attention_at: DISTANT_PAST,
             quiet_until: DISTANT_PAST,
+            unseated: false,
             readings: Readings::default(),
             candidate: None,
             stuck_told: None,
@@ -203,6 +206,11 @@ impl Group {
         Some(fixing.status(&watch.moment(self.colder(coldest)), stopped))
     }
 
+    /// The specified torque of a fixing; `None` where none is specified, or there is no such fixing.
+    pub fn torque_range(&self, number: FixingNumber) -> Option<TorqueRange> {
+        self.fixings.get(number.place())?.as_ref()?.torque_range()
+    }
+
     /// How many readings of each kind there were.
     pub const fn readings(&self) -> Readings {
         self.readings
@@ -215,8 +223,8 @@ impl Group {
 
     /// Whether `low` or `high` of the last accepted reading lies outside the limits (rule S2), in-hole readings left
     /// aside: the cure of the group is held.
-    pub const fn is_outside(&self) -> bool {
-        self.outside
+    pub fn is_outside(&self) -> bool {
+        self.watch.last().is_some_and(|last| self.watch.frame.is_outside(last.raw))
     }
 
     /// The resin.

@@ -1,7 +1,7 @@
 //! The one public step, and its long path.
 
 use super::{Darkness, Event, FixingNumber, Group, Happening, NOT_YET, STUCK_SECONDS, Seconds, Verdict};
-use crate::cure::Recent;
+use crate::cure::{Recent, Running};
 use crate::fixing::{Accepted, Action, Change, Fixing, Interval, Moment, NotApplicable};
 use crate::probe::{Refusal, SENSOR_GREATEST, SENSOR_LEAST, within_step};
 use crate::quantity::{Count, Instant};
@@ -54,7 +54,6 @@ impl Group {
     /// The long path: the rules as they are written.
     #[inline(never)]
     fn step_long(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Verdict {
-        self.settle();
         let verdict = match what {
             Happening::Reading { at, count } => self.reading(at, count, tell),
             Happening::Unusable { at, cause } => self.unusable(at, cause, tell),
@@ -64,15 +63,21 @@ impl Group {
                 self.time_passes(at, tell);
                 Verdict::Missing
             }
-            Happening::Action { at, fixing, action } => self.act(at, fixing, action, tell),
-            Happening::PowerUp { dark } => self.power_up(dark, tell),
+            Happening::Action { at, fixing, action } => {
+                self.look_anew();
+                self.act(at, fixing, action, tell)
+            }
+            Happening::PowerUp { dark } => {
+                self.look_anew();
+                self.power_up(dark, tell)
+            }
             Happening::Untrusted => {
+                self.look_anew();
                 let at = self.now();
                 self.each(at, tell, |fixing, moment| fixing.distrust(moment, at));
                 Verdict::Done
             }
         };
-        self.recent_from = self.watch.last.at;
         self.pay_attention();
         verdict
     }
@@ -141,11 +146,20 @@ impl Group {
             warmest: last.raw.max(reading.raw),
             observed: !self.watch.broken && reading.at.since(last.at) <= self.longest_gap,
         });
+        self.settle();
         self.coldest_since = i32::from(reading.raw);
         self.remember_coldest();
-        self.each(reading.at, tell, |fixing, moment| fixing.judge(moment, reading, interval.as_ref()));
+        // a reading that no fixing can feel: neither does it reject by itself nor can anything be complete by now
+        let quiet = reading.at < self.quiet_until && self.calm.has(reading.raw);
+        if !quiet {
+            self.each(reading.at, tell, |fixing, moment| fixing.judge(moment, reading, interval.as_ref()));
+        }
         if let Some(interval) = &interval {
+            let before = (!quiet).then(|| self.watch.running.clone());
             self.count(interval, tell);
+            if let Some(before) = &before {
+                self.let_fixings_count(before, interval, tell);
+            }
         }
         if self.watch.last().is_none_or(|last| last.raw != reading.raw) {
             self.same_since = reading.at;
@@ -154,8 +168,8 @@ impl Group {
             self.stuck_told = Some(self.same_since);
             tell(Event::Stuck { since: self.same_since, at: reading.at });
         }
-        self.outside = self.watch.frame.is_outside(reading.raw);
         self.watch.last = reading;
+        self.recent_from = reading.at;
         self.watch.any = true;
         self.watch.latest = Some(Latest { at: reading.at, accepted: true });
         self.watch.broken = false;
@@ -163,8 +177,8 @@ impl Group {
         self.readings.accepted = self.readings.accepted.wrapping_add(1);
     }
 
+    /// Adds an interval to the running seconds.
     fn count(&mut self, interval: &Interval, tell: &mut impl FnMut(Event)) {
-        let before = self.watch.running.clone();
         let class = interval.class(&self.watch.frame, None);
         let (_, seconds) = interval.since(interval.from);
         self.watch.running.add(class, seconds);
@@ -176,12 +190,14 @@ impl Group {
             Seconds::LongGap
         };
         tell(Event::Interval { from: interval.from, to: interval.to, seconds: what });
+    }
+
+    /// Every fixing counts the interval; `before` are the running seconds without it.
+    fn let_fixings_count(&mut self, before: &Running, interval: &Interval, tell: &mut impl FnMut(Event)) {
         let lanes = self.coldest.iter().copied();
-        for ((fixing, coldest), place) in self.fixings.iter_mut().zip(lanes).zip(0u8..) {
-            if let Some(fixing) = fixing {
-                let change = fixing.count(&self.watch.frame, &before, &self.watch.running, interval, coldest);
-                announce(FixingNumber(place), interval.to, change, None, tell);
-            }
+        for ((fixing, coldest), place) in self.fixings.iter_mut().map_while(Option::as_mut).zip(lanes).zip(0u8..) {
+            let change = fixing.count(&self.watch.frame, before, &self.watch.running, interval, coldest);
+            announce(FixingNumber(place), interval.to, change, None, tell);
         }
     }
 
@@ -194,6 +210,7 @@ impl Group {
         };
         match fixing.act(&moment, coldest, at, action) {
             Ok(change) => {
+                self.unseated |= fixing.is_working();
                 announce(number, at, change, Some(action), tell);
                 Verdict::Done
             }
@@ -217,8 +234,14 @@ impl Group {
     }
 
     fn time_passes(&mut self, at: Instant, tell: &mut impl FnMut(Event)) {
-        if self.watch.last().is_none_or(|last| at > last.at) {
-            self.each(at, tell, |fixing, moment| fixing.time_passes(moment, at));
+        if self.unseated && self.watch.last().is_none_or(|last| at > last.at) {
+            let mut unseated = false;
+            self.each(at, tell, |fixing, moment| {
+                let change = fixing.time_passes(moment, at);
+                unseated |= fixing.is_working();
+                change
+            });
+            self.unseated = unseated;
         }
     }
 
@@ -230,8 +253,7 @@ impl Group {
         mut change: impl FnMut(&mut Fixing, &Moment<'_>) -> Change,
     ) {
         let lanes = self.coldest.iter().copied();
-        for ((fixing, coldest), place) in self.fixings.iter_mut().zip(lanes).zip(0u8..) {
-            let Some(fixing) = fixing else { continue };
+        for ((fixing, coldest), place) in self.fixings.iter_mut().map_while(Option::as_mut).zip(lanes).zip(0u8..) {
             let moment = self.watch.moment(coldest);
             announce(FixingNumber(place), at, change(fixing, &moment), None, tell);
         }

@@ -32,11 +32,11 @@ pub struct Instant(i64);
 impl Instant {
     /// The instant with this many seconds.
     ///
-    /// Kept within ±2^62 s so that a difference of two instants always fits; what lies beyond is held at the bound,
-    /// which is a hundred thousand million years away.
+    /// Kept within ±(2^62 - 1) s so that a difference of two instants always fits; what lies beyond is held at the
+    /// bound, which is a hundred thousand million years away.
     #[inline]
     pub const fn from_seconds(seconds: i64) -> Self {
-        const BOUND: i64 = 1 << 62;
+        const BOUND: i64 = (1 << 62) - 1;
         if seconds > BOUND {
             Self(BOUND)
         } else if seconds < -BOUND {
@@ -52,7 +52,8 @@ impl Instant {
         self.0
     }
 
-    /// Seconds from `earlier` to `self`; negative when `earlier` is in fact later. Exact: both lie within ±2^62.
+    /// Seconds from `earlier` to `self`; negative when `earlier` is in fact later. Exact: both lie within
+    /// ±(2^62 - 1).
     #[inline]
     pub const fn since(self, earlier: Self) -> i64 {
         self.0.wrapping_sub(earlier.0)

@@ -1,6 +1,6 @@
 //! `holdoff demo`: the main job in one command.
 
-use super::replay::{Form, Job, show};
+use super::replay::{Form, Job, Wanted, show};
 use super::{Streams, save};
 use crate::problem::{Exit, Problem};
 use crate::resin_file::ResinFile;
@@ -52,7 +52,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         }
     }
     let mut trace = Trace::new("winter-day.csv", TRACE.as_bytes(), &Options::default())?;
-    let job = Job { resin, settings: Settings::DEFAULT, rule: scenario.rule, plan };
+    let job = Job { resin, settings: Settings::DEFAULT, rule: scenario.rule, plan, text: SCENARIO.to_owned() };
     if let Form::Account = form(arguments) {
         let intro = format!(
             "A small harbour rebuilds its quay (invented): four studs of a bollard plate, set on a recorded winter day.\n\
@@ -64,7 +64,8 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
             return Ok(exit);
         }
     }
-    show(&job, &mut trace, form(arguments), Some(&arguments.plot), streams)
+    let wanted = Wanted { form: form(arguments), plot: Some(&arguments.plot), image: None };
+    show(&job, &mut trace, wanted, streams)
 }
 
 fn form(arguments: &Arguments) -> Form {

@@ -4,7 +4,11 @@
 //! and the exit status says which (`docs/interfaces.md`).
 
 pub mod demo;
+pub mod keys;
+mod load;
 mod progress;
+pub mod prove;
+pub mod read;
 pub mod replay;
 pub mod resin_check;
 mod save;

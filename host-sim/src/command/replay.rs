@@ -3,9 +3,11 @@
 use super::setting::{self, decimal, stamp};
 use super::{Streams, progress};
 use crate::decimal::Decimal;
+use crate::keys::SecretFile;
+use crate::memory_image::{Loaded, Recorder};
 use crate::plot::{self, Picture};
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, Act, Fixing, Outcome, Plan, Shared, Story, Unwatched, object};
+use crate::replay::{self, Act, Both, Fixing, Outcome, Plan, Shared, Story, Unwatched, object};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{self, Trace, Unit};
@@ -13,7 +15,7 @@ use crate::words::{Account, account, length};
 use clap::ValueEnum;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, Cartridge, FixingSpec, InHole, Injection};
-use holdoff_core::group::{FixingNumber, GroupError};
+use holdoff_core::group::{FixingNumber, Group, GroupError};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::Hole;
 use std::io::Read;
@@ -84,6 +86,15 @@ pub struct Arguments {
     /// Draw temperature, bands and cure to an SVG file
     #[arg(long, value_name = "FILE.svg")]
     plot: Option<PathBuf>,
+    /// Write the memory that a logger would hold after the same readings and actions
+    #[arg(long, value_name = "OUT.bin", requires = "key")]
+    image: Option<PathBuf>,
+    /// The secret key that signs the releases in the image
+    #[arg(long, value_name = "DIR/secret.key", requires = "image")]
+    key: Option<PathBuf>,
+    /// Size of the image in KiB: 4 to 256, a power of two
+    #[arg(long, value_name = "KIB", default_value_t = 64, requires = "image")]
+    image_size: u32,
     /// Name of the time column [default: time]
     #[arg(long, value_name = "NAME")]
     time_column: Option<String>,
@@ -102,6 +113,16 @@ pub(super) struct Job {
     pub(super) settings: Settings,
     pub(super) rule: Rule,
     pub(super) plan: Plan,
+    /// Text of the scenario file; empty where there is none.
+    pub(super) text: String,
+}
+
+/// An image to be written.
+#[derive(Debug)]
+pub(super) struct Image {
+    file: PathBuf,
+    key: SecretFile,
+    bytes: usize,
 }
 
 /// What is printed.
@@ -125,9 +146,21 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         None => from_options(arguments, streams)?,
     };
     let form = if arguments.json { Form::Json } else { Form::Account };
+    let image = image(arguments)?;
     let source = progress::open(&trace_name, streams.watched)?;
     let mut trace = Trace::new(&trace_name, source, &options)?;
-    show(&job, &mut trace, form, arguments.plot.as_deref(), streams)
+    let wanted = Wanted { form, plot: arguments.plot.as_deref(), image };
+    show(&job, &mut trace, wanted, streams)
+}
+
+fn image(arguments: &Arguments) -> Result<Option<Image>, Problem> {
+    let (Some(file), Some(key)) = (&arguments.image, &arguments.key) else { return Ok(None) };
+    let bytes = usize::try_from(arguments.image_size).unwrap_or(0).saturating_mul(1024);
+    if !bytes.is_power_of_two() || !(4096..=256 * 1024).contains(&bytes) {
+        let what = format!("--image-size {} is not a power of two from 4 to 256 (KiB)", arguments.image_size);
+        return Err(Problem::usage(what, "give the size of the logger's memory"));
+    }
+    Ok(Some(Image { file: file.clone(), key: SecretFile::load(key)?, bytes }))
 }
 
 fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String, Job, trace::Options), Problem> {
@@ -177,7 +210,7 @@ fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String,
     };
     let offset_seconds = seat.unwrap_or(inject).offset_seconds();
     let fixing = Fixing { name: None, spec: FixingSpec { hole, torque: None }, acts, offset_seconds };
-    let job = Job { resin, settings, rule, plan: Plan { fixings: vec![fixing] } };
+    let job = Job { resin, settings, rule, plan: Plan { fixings: vec![fixing] }, text: String::new() };
     let mut options = trace::Options::default();
     columns(arguments, &mut options);
     Ok((needed(&arguments.trace, "TRACE")?, job, options))
@@ -198,7 +231,7 @@ fn from_scenario(
     let mut options = scenario.options.clone();
     columns(arguments, &mut options);
     let trace = arguments.trace.clone().unwrap_or_else(|| scenario.trace.clone());
-    Ok((trace, Job { resin, settings, rule: scenario.rule, plan }, options))
+    Ok((trace, Job { resin, settings, rule: scenario.rule, plan, text: scenario.text }, options))
 }
 
 fn columns(arguments: &Arguments, options: &mut trace::Options) {
@@ -238,14 +271,22 @@ pub(super) fn declared(resin: &ResinFile, celsius: &Decimal) -> Cartridge {
     Cartridge { count, judged }
 }
 
+/// What is to come of a replay.
+#[derive(Debug)]
+pub(super) struct Wanted<'a> {
+    pub(super) form: Form,
+    pub(super) plot: Option<&'a std::path::Path>,
+    pub(super) image: Option<Image>,
+}
+
 /// Replays, then prints and draws.
 pub(super) fn show<R: Read>(
     job: &Job,
     trace: &mut Trace<R>,
-    form: Form,
-    plot: Option<&std::path::Path>,
+    wanted: Wanted<'_>,
     streams: &mut Streams,
 ) -> Result<Exit, Problem> {
+    let Wanted { form, plot, image } = wanted;
     let group = replay::build(job.resin.resin(), job.settings, job.rule, &job.plan).map_err(|error| match error {
         GroupError::AccrualNotPermitted => Problem::usage(
             format!("the accrual rule is asked for and {} does not permit it", job.resin.name()),
@@ -253,16 +294,11 @@ pub(super) fn show<R: Read>(
         ),
         GroupError::Full => Problem::usage("a group has more than sixteen fixings", "split it into groups"),
     })?;
-    let (outcome, story) = match (form, plot) {
-        (Form::Json, None) => (replay::run(trace, group, &job.plan, &mut Unwatched)?, Story::told()),
-        (Form::Account, None) => {
-            let mut story = Story::told();
-            (replay::run(trace, group, &job.plan, &mut story)?, story)
-        }
-        (Form::Account | Form::Json, Some(_)) => {
-            let mut story = Story::drawn();
-            (replay::run(trace, group, &job.plan, &mut story)?, story)
-        }
+    let mut story = if plot.is_some() { Story::drawn() } else { Story::told() };
+    let outcome = match (form, plot, image) {
+        (Form::Json, None, None) => replay::run(trace, group, &job.plan, &mut Unwatched)?,
+        (Form::Account | Form::Json, _, None) => replay::run(trace, group, &job.plan, &mut story)?,
+        (Form::Account | Form::Json, _, Some(image)) => recorded(job, trace, group, &mut story, &image, streams)?,
     };
     if let Some(uneven) = outcome.spacing.uneven() {
         let words = |seconds: i64| match u64::try_from(seconds) {
@@ -294,6 +330,40 @@ pub(super) fn show<R: Read>(
         Form::Json => json(job, &outcome)?,
     };
     Ok(streams.print(&text))
+}
+
+/// Replays with a log being written, and puts the log in its place.
+fn recorded<R: Read>(
+    job: &Job,
+    trace: &mut Trace<R>,
+    group: Group,
+    story: &mut Story,
+    image: &Image,
+    streams: &mut Streams,
+) -> Result<Outcome, Problem> {
+    let name = image.file.to_string_lossy().into_owned();
+    let failed = |what: String| Problem::unusable(&name, what, "give a larger --image-size, or a shorter trace");
+    let mut memory = vec![0xFF; image.bytes];
+    let loaded = Loaded {
+        resin: &job.resin,
+        settings: job.settings,
+        rule: job.rule,
+        plan: &job.plan,
+        job: &job.text,
+        key: &image.key,
+    };
+    let mut recorder = Recorder::new(loaded, &mut memory).map_err(failed)?;
+    let outcome = replay::run(trace, group, &job.plan, &mut Both(story, &mut recorder))?;
+    let (lost, refused) = recorder.finish().map_err(failed)?;
+    if lost > 0 {
+        streams.warn(&format!("{name}: {lost} readings found no room in the memory and are recorded as lost"));
+    }
+    for refused in refused {
+        let fixing = refused.fixing.place() + 1;
+        streams.warn(&format!("{name}: the logger would have refused an action on fixing {fixing}: {}", refused.why));
+    }
+    super::save::whole(&image.file, &memory)?;
+    Ok(outcome)
 }
 
 fn json(job: &Job, outcome: &Outcome) -> Result<String, Problem> {

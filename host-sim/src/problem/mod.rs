@@ -24,6 +24,8 @@ use std::process::ExitCode;
 pub enum Exit {
     /// It ran, whatever came out: 0.
     Ran,
+    /// It ran, and not everything is proved: 1 (`prove` only).
+    NotProved,
     /// Wrong usage: 2.
     Usage,
     /// A file that can't be used: 3.
@@ -35,6 +37,7 @@ impl Exit {
     pub const fn status(self) -> u8 {
         match self {
             Self::Ran => 0,
+            Self::NotProved => 1,
             Self::Usage => 2,
             Self::Unusable => 3,
         }

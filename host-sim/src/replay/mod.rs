@@ -17,7 +17,7 @@ mod story;
 pub use group::{Act, Fixing, Plan, build};
 pub use json::{Object, Shared, object};
 pub use spacing::{Spacing, Uneven};
-pub use story::{Point, Story, Stretch, Why};
+pub use story::{Point, Story, Stretch, Why, refusal_word};
 
 use crate::problem::Problem;
 use crate::stamp::format_seconds;
@@ -49,6 +49,27 @@ impl Watcher for Unwatched {
     fn event(&mut self, _: &Event) {}
     #[inline]
     fn happening(&mut self, _: &Group, _: &Happening) {}
+}
+
+/// Two watchers, the first one first.
+#[derive(Debug)]
+pub struct Both<'a, A, B>(pub &'a mut A, pub &'a mut B);
+
+impl<A: Watcher, B: Watcher> Watcher for Both<'_, A, B> {
+    fn row(&mut self, group: &Group, row: &Row, verdict: Verdict) {
+        self.0.row(group, row, verdict);
+        self.1.row(group, row, verdict);
+    }
+
+    fn event(&mut self, event: &Event) {
+        self.0.event(event);
+        self.1.event(event);
+    }
+
+    fn happening(&mut self, group: &Group, what: &Happening) {
+        self.0.happening(group, what);
+        self.1.happening(group, what);
+    }
 }
 
 /// An action that the engine found not to apply, which changed nothing.

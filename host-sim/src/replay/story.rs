@@ -148,10 +148,10 @@ impl Watcher for Story {
     fn row(&mut self, group: &Group, row: &Row, verdict: Verdict) {
         match verdict {
             Verdict::Refused(cause) => {
-                *self.refused.entry(word(cause)).or_default() += 1;
+                *self.refused.entry(refusal_word(cause)).or_default() += 1;
             }
             Verdict::AcceptedWithCandidate => {
-                if let Some(count) = self.refused.get_mut(word(Refusal::Step)) {
+                if let Some(count) = self.refused.get_mut(refusal_word(Refusal::Step)) {
                     *count = count.saturating_sub(1);
                 }
             }
@@ -199,7 +199,7 @@ impl Watcher for Story {
 }
 
 /// What a refusal is called.
-fn word(cause: Refusal) -> &'static str {
+pub fn refusal_word(cause: Refusal) -> &'static str {
     match cause {
         Refusal::NotLater => "not later than the last accepted reading",
         Refusal::Bus => "the sensor did not answer",

@@ -39,6 +39,8 @@ pub struct Scenario {
     pub clock_ppm: String,
     /// Columns and unit of the trace.
     pub options: Options,
+    /// The text of the file.
+    pub text: String,
     fixings: Vec<Written>,
 }
 
@@ -129,6 +131,7 @@ impl Scenario {
             longest_gap: root.text("longest_gap")?.map_or("5min".to_owned(), |(text, _)| text),
             clock_ppm: root.decimal("clock_ppm")?.map_or("100".to_owned(), |(value, _)| value.to_string()),
             options,
+            text: text.to_owned(),
             fixings,
         })
     }

@@ -1,0 +1,169 @@
+//! A group and what is recorded of it: the step, and the evidence that follows from it.
+//!
+//! What for: the live logger and the mount must agree on which evidence follows a happening, and in which order. Both
+//! use this: the logger writes what [`Course::evidence`] names, the mount compares it with what stands in the log.
+//! Why evidence at all: the happenings alone rebuild the group. That the engine of years later makes the same of them
+//! is what the evidence shows; and a logger whose memory of a stage differs from its log must not be trusted.
+//! Order: the refusal of the reading just before, a confirmed candidate, then stages by the fixings' numbers.
+//! Invariants: evidence is named only until it is taken; after a restart a lost refusal or candidate is forgotten (the
+//! cut came between the reading and its evidence), stages are made up for.
+//! What it does not do: write or read records.
+
+use super::item::Item;
+use super::record::{Record, StageSeen};
+use crate::fixing::FixingSpec;
+use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
+use crate::probe::Refusal;
+use crate::quantity::{Count, Instant};
+
+/// A group with what has been recorded of it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Course {
+    group: Group,
+    seen: [StageSeen; MOST_FIXINGS],
+    refusal: Option<Refusal>,
+    candidate: Option<(Instant, Count)>,
+    stages: Stages,
+}
+
+/// Whether a stage may have changed since it was last compared.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Stages {
+    Settled,
+    /// Those from this place on.
+    OpenFrom(u8),
+}
+
+impl Course {
+    /// Nothing has happened yet.
+    pub fn new(group: Group) -> Self {
+        Self {
+            group,
+            seen: [StageSeen::PLANNED; MOST_FIXINGS],
+            refusal: None,
+            candidate: None,
+            stages: Stages::Settled,
+        }
+    }
+
+    /// The group.
+    pub const fn group(&self) -> &Group {
+        &self.group
+    }
+
+    /// The stage of a fixing as it was last recorded.
+    pub fn seen(&self, fixing: FixingNumber) -> StageSeen {
+        self.seen.get(fixing.place()).copied().unwrap_or(StageSeen::PLANNED)
+    }
+
+    /// Adds a fixing; `None` when the group is full.
+    pub(crate) fn add(&mut self, spec: &FixingSpec) -> Option<FixingNumber> {
+        self.group.add(spec).ok()
+    }
+
+    /// The group's step, with note of what evidence follows.
+    pub(crate) fn step(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Verdict {
+        let outside = self.group.is_outside();
+        let mut eventful = match what {
+            Happening::Reading { .. } => false,
+            Happening::Unusable { .. }
+            | Happening::Missing { .. }
+            | Happening::Action { .. }
+            | Happening::Untrusted => true,
+            Happening::PowerUp { .. } => {
+                (self.refusal, self.candidate) = (None, None);
+                true
+            }
+        };
+        let mut candidate = None;
+        let verdict = self.group.step(what, &mut |event| {
+            match event {
+                Event::Interval { .. } | Event::Stuck { .. } => {}
+                Event::CandidateAccepted { at, count } => {
+                    candidate = Some((at, count));
+                    eventful = true;
+                }
+                Event::StartRefused { .. }
+                | Event::Started { .. }
+                | Event::Seated { .. }
+                | Event::HoleStricter { .. }
+                | Event::Cured { .. }
+                | Event::Withdrawn { .. }
+                | Event::TorqueNoted { .. }
+                | Event::Released { .. }
+                | Event::Rejected { .. }
+                | Event::Decided { .. } => eventful = true,
+            }
+            tell(event);
+        });
+        match verdict {
+            Verdict::Refused(cause) => self.refusal = Some(cause),
+            Verdict::Accepted
+            | Verdict::AcceptedWithCandidate
+            | Verdict::Missing
+            | Verdict::Done
+            | Verdict::NotApplicable(_) => {}
+        }
+        if candidate.is_some() {
+            self.candidate = candidate;
+        }
+        // curing turns to held, and back, only when a reading crosses the limits
+        if eventful || outside != self.group.is_outside() {
+            self.stages = Stages::OpenFrom(0);
+        }
+        verdict
+    }
+
+    /// The next piece of evidence that is not recorded yet.
+    pub(crate) fn evidence(&mut self) -> Option<Item> {
+        if let Some(cause) = self.refusal {
+            return Some(Item::Refused { cause });
+        }
+        if let Some((at, count)) = self.candidate {
+            return Some(Item::Record(Record::CandidateAccepted { at, count }));
+        }
+        let Stages::OpenFrom(first) = self.stages else { return None };
+        for place in first..MOST_FIXINGS as u8 {
+            let Some(fixing) = FixingNumber::new(place) else { continue };
+            let Some(status) = self.group.status(fixing) else { continue };
+            let seen = StageSeen::of(&status);
+            if self.seen(fixing) != seen {
+                self.stages = Stages::OpenFrom(place);
+                return Some(Item::Record(Record::Stage { fixing, seen }));
+            }
+        }
+        self.stages = Stages::Settled;
+        None
+    }
+
+    /// The piece of evidence is recorded.
+    pub(crate) fn taken(&mut self, evidence: &Item) {
+        match evidence {
+            Item::Refused { .. } => self.refusal = None,
+            Item::Record(Record::CandidateAccepted { .. }) => self.candidate = None,
+            Item::Record(Record::Stage { fixing, seen }) => {
+                if let Some(place) = self.seen.get_mut(fixing.place()) {
+                    *place = *seen;
+                }
+            }
+            Item::Record(
+                Record::Identity(_)
+                | Record::Resin(_)
+                | Record::Job(_)
+                | Record::Fixing(_)
+                | Record::Batch(_)
+                | Record::Action { .. }
+                | Record::PowerUp { .. }
+                | Record::ClockTie(_)
+                | Record::Loss(_)
+                | Record::Untrusted
+                | Record::ReadOut { .. }
+                | Record::Freed { .. }
+                | Record::Release { .. },
+            )
+            | Item::Reading { .. }
+            | Item::Unusable { .. }
+            | Item::Missing { .. } => {}
+        }
+    }
+}

@@ -1,0 +1,568 @@
+//! The logger's log: what happens is written, then stepped, then its evidence is written.
+//!
+//! Why written first: whatever the step makes of a happening must rest on something that is there after a cut. Were it
+//! stepped first, a fixing could be shown as cured, or a rejection be shown and forgotten, on the strength of a reading
+//! that nobody will ever see again. So a happening is acknowledged when it stands in both slots; only then the group
+//! takes the step. A cut before leaves the old state, a cut after leaves the new one, whose evidence the mount makes up
+//! for.
+//! Terms: *periodic* happenings are readings, unusable answers and missing ones. When one cannot be written, because
+//! the rest of the memory is kept for the end of running fixings or because the memory fails, it is *lost*: counted in
+//! RAM, and once in an hour recorded as a loss, with which the engine is told that a reading is missing. What the engine
+//! is told, live and at every mount, is what is recorded.
+//! Invariants: the group is the replay of the log at any time; nothing is taken before the power-up of a mounted session
+//! is recorded; an untrusted session takes no injection.
+//! What it does not do: read clocks or sensors, sign, or show anything.
+
+use super::chain::ChainHead;
+use super::course::Course;
+use super::geometry::Geometry;
+use super::item::{Clock, Item, MissingCause, Tie};
+use super::memory::Memory;
+use super::record::{
+    Batch, Bytes, ClockTie, DeviceId, FixingRecord, Identity, Job, Loss, Record, ResetCause, ResinRecord, Source,
+};
+use super::replay::{Has, Outcome, Replay, Trust};
+use super::room::{end_pages, longest, reading_pages};
+use super::store::{Store, StoreError};
+use crate::cure::Rule;
+use crate::fixing::{Action, FixingSpec};
+use crate::group::{Darkness, Event, FixingNumber, Group, Happening, Verdict};
+use crate::quantity::{Instant, Span};
+use crate::resin::Accrual;
+
+/// A loss that goes on is recorded again after this many seconds.
+pub const LOSS_SECONDS: i64 = 3600;
+
+/// What a session begins with.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Beginning {
+    /// Version of what runs here.
+    pub firmware: [u8; 3],
+    /// Where readings come from.
+    pub source: Source,
+    /// The resin.
+    pub resin: ResinRecord,
+    /// The job.
+    pub job: Job,
+}
+
+/// That something was taken.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Acknowledged {
+    /// It is recorded, and this is what the engine says of it.
+    Stored(Verdict),
+    /// A periodic happening could not be recorded; the status must say so. So many are lost since they were last
+    /// recorded as lost, itself included.
+    Lost {
+        /// How many.
+        count: u32,
+    },
+}
+
+/// Why something was not taken. Nothing has changed, unless the memory failed: then it may be there after a power cut.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum LogError {
+    /// It could not be written.
+    Store(StoreError),
+    /// There is no session.
+    NoSession,
+    /// The power-up of the mounted session is not recorded yet.
+    PowerUpFirst,
+    /// A fixing of the session is between injection and its end.
+    Running {
+        /// The first such.
+        fixing: FixingNumber,
+    },
+    /// The memory has no room for the longest cure of another fixing.
+    NoRoom {
+        /// Pages it would need, those kept for the end of running fixings included.
+        needed: u32,
+        /// Pages there are.
+        left: u32,
+    },
+    /// The log of the session cannot be trusted, so nothing may be begun in it (rule E4).
+    Untrusted,
+    /// The group has sixteen fixings.
+    GroupFull,
+    /// The resin does not permit the rule.
+    AccrualNotPermitted,
+}
+
+/// How the memory stands.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Room {
+    /// Pages that can still be begun.
+    pub left: u32,
+    /// Of these, pages that readings may not take.
+    pub reserved: u32,
+    /// All slots.
+    pub slots: u32,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Up {
+    /// Mounted, and the power-up not recorded.
+    Awaited,
+    Recorded,
+}
+
+/// A log and the group that it is the log of.
+#[derive(Debug)]
+pub struct Logger<M> {
+    store: Store<M>,
+    device: DeviceId,
+    replay: Replay,
+    up: Up,
+    /// Readings lost since the last record of loss.
+    loss: Option<Loss>,
+    /// When a loss was last recorded, while readings are still being lost.
+    loss_told: Option<Instant>,
+    /// End pages; they change only with a record.
+    ends: u32,
+}
+
+impl<M: Memory> Logger<M> {
+    pub(crate) fn mounted(store: Store<M>, device: DeviceId, replay: Replay) -> Self {
+        let up = if replay.group().is_some() { Up::Awaited } else { Up::Recorded };
+        let ends = end_pages(count(&replay));
+        Self { store, device, replay, up, loss: None, loss_told: None, ends }
+    }
+
+    /// The group; `None` while there is no session.
+    pub fn group(&self) -> Option<&Group> {
+        self.replay.group()
+    }
+
+    /// The session as it would be replayed from the log.
+    pub const fn session(&self) -> &Replay {
+        &self.replay
+    }
+
+    /// Whether the session's log can be trusted.
+    pub const fn trust(&self) -> Trust {
+        self.replay.trust()
+    }
+
+    /// Readings that are lost and not recorded as lost yet.
+    pub const fn losing(&self) -> Option<Loss> {
+        self.loss
+    }
+
+    /// Whether a reading is being lost: the last periodic happening could not be written.
+    pub const fn is_losing(&self) -> Has {
+        if self.loss.is_some() || self.loss_told.is_some() { Has::Yes } else { Has::No }
+    }
+
+    /// How the memory stands.
+    pub fn room(&self) -> Room {
+        let reserved = self.ends.saturating_add(1);
+        Room { left: self.store.left(), reserved, slots: self.store.geometry().slots() }
+    }
+
+    /// The memory's size.
+    pub const fn geometry(&self) -> Geometry {
+        self.store.geometry()
+    }
+
+    /// The seal value after everything that is recorded: what a release is signed over, right before
+    /// [`Self::release`].
+    pub fn head(&self) -> Option<ChainHead> {
+        self.store.head()
+    }
+
+    /// The memory.
+    pub const fn memory(&self) -> &M {
+        self.store.memory()
+    }
+
+    /// Gives the memory back.
+    pub fn into_memory(self) -> M {
+        self.store.into_memory()
+    }
+
+    /// Records that the logger came up again; the first thing after a mount. A session that cannot be trusted is
+    /// recorded as such.
+    ///
+    /// # Errors
+    /// It could not be written; do it again.
+    pub fn power_up(
+        &mut self,
+        dark: Darkness,
+        cause: ResetCause,
+        tell: &mut impl FnMut(Event),
+    ) -> Result<(), LogError> {
+        if self.replay.group().is_none() {
+            return Err(LogError::NoSession);
+        }
+        if self.up == Up::Recorded {
+            self.write_evidence(tell)?;
+        }
+        self.put(Item::Record(Record::PowerUp { dark, cause }), Class::Any, tell)?;
+        self.up = Up::Recorded;
+        self.write_distrust(tell)?;
+        self.write_evidence(tell)
+    }
+
+    /// A session that cannot be trusted is recorded as such, so that it stays so whatever a later mount finds.
+    fn write_distrust(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
+        match (self.replay.trust(), self.replay.distrust_recorded()) {
+            (Trust::Trusted, _) | (Trust::Untrusted(_), Has::Yes) => Ok(()),
+            (Trust::Untrusted(_), Has::No) => self.put(Item::Record(Record::Untrusted), Class::Any, tell).map(|_| ()),
+        }
+    }
+
+    /// Begins a session: a new group with this resin and job. It takes effect as a whole or not at all.
+    ///
+    /// # Errors
+    /// A fixing is running, the rule is not permitted, or it could not be written.
+    pub fn begin(&mut self, beginning: &Beginning) -> Result<(), LogError> {
+        if self.replay.group().is_some() && self.up == Up::Awaited {
+            return Err(LogError::PowerUpFirst);
+        }
+        if let Some((fixing, _)) = self.replay.running().next() {
+            return Err(LogError::Running { fixing });
+        }
+        match (beginning.job.rule, beginning.resin.resin.accrual()) {
+            (Rule::Accrual, Accrual::Forbidden) => return Err(LogError::AccrualNotPermitted),
+            (Rule::Accrual, Accrual::Permitted) | (Rule::Coldest, _) => {}
+        }
+        let identity = Identity {
+            device: self.device,
+            firmware: beginning.firmware,
+            source: beginning.source,
+            geometry: self.store.geometry(),
+            free_below: self.store.free_below(),
+        };
+        let items = [
+            Item::Record(Record::Identity(identity)),
+            Item::Record(Record::Resin(beginning.resin.clone())),
+            Item::Record(Record::Job(beginning.job)),
+        ];
+        let quantum_bits = beginning.source.quantum_bits();
+        self.store.begin_session(self.device, quantum_bits, &items).map_err(LogError::Store)?;
+        self.replay = Replay::new();
+        (self.loss, self.loss_told, self.up) = (None, None, Up::Recorded);
+        for item in &items {
+            self.replay.item(item, &mut |_| {});
+        }
+        self.ends = end_pages(0);
+        if let Some(habit) = self.store.habit_mut() {
+            habit.beat = i64::from(beginning.job.period.seconds());
+        }
+        Ok(())
+    }
+
+    /// Adds a fixing to the session's group.
+    ///
+    /// # Errors
+    /// The group is full, or it could not be written.
+    pub fn add(&mut self, label: Bytes<16>, spec: FixingSpec) -> Result<FixingNumber, LogError> {
+        self.ready(&mut |_| {})?;
+        let count = self.replay.group().map_or(0, |group| group.fixings().count());
+        let number = u8::try_from(count).ok().and_then(FixingNumber::new).ok_or(LogError::GroupFull)?;
+        let record = Record::Fixing(FixingRecord { number, label, spec });
+        self.put(Item::Record(record), Class::Notes, &mut |_| {})?;
+        Ok(number)
+    }
+
+    /// Records the resin batch of a fixing.
+    ///
+    /// # Errors
+    /// It could not be written.
+    pub fn batch(&mut self, batch: Batch) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        self.put(Item::Record(Record::Batch(batch)), Class::Notes, &mut |_| {}).map(|_| ())
+    }
+
+    /// Records the signed release record of a fixing.
+    ///
+    /// # Errors
+    /// It could not be written. A page is kept for it, so only the memory itself can be at fault.
+    pub fn release(&mut self, fixing: FixingNumber, signed: Bytes<255>) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        self.put(Item::Record(Record::Release { fixing, signed }), Class::Any, &mut |_| {}).map(|_| ())
+    }
+
+    /// Records that all pages with a lower number were read out. Those of the running session are kept all the same.
+    ///
+    /// # Errors
+    /// It could not be written.
+    pub fn read_out(&mut self, below: u32) -> Result<(), LogError> {
+        self.free(Record::ReadOut { below: below.min(self.open_number()) })
+    }
+
+    /// Records that the owner gives all pages with a lower number up. Those of the running session are kept all the
+    /// same.
+    ///
+    /// # Errors
+    /// It could not be written.
+    pub fn freed(&mut self, below: u32) -> Result<(), LogError> {
+        self.free(Record::Freed { below: below.min(self.open_number()) })
+    }
+
+    fn free(&mut self, record: Record) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        let below = match record {
+            Record::ReadOut { below } | Record::Freed { below } => below,
+            Record::Identity(_)
+            | Record::Resin(_)
+            | Record::Job(_)
+            | Record::Fixing(_)
+            | Record::Batch(_)
+            | Record::Action { .. }
+            | Record::PowerUp { .. }
+            | Record::ClockTie(_)
+            | Record::Loss(_)
+            | Record::Untrusted
+            | Record::Release { .. }
+            | Record::Stage { .. }
+            | Record::CandidateAccepted { .. } => 0,
+        };
+        // the record may stand in a page that it sets free: whoever says so wants them gone
+        self.store.free(below);
+        self.put(Item::Record(record), Class::Any, &mut |_| {}).map(|_| ())
+    }
+
+    fn open_number(&self) -> u32 {
+        self.store.open().map_or(0, |open| open.header().number)
+    }
+
+    /// Tells what the wall clock says at an instant of the monotonic one: at a start, once in every hour before the
+    /// hour's first reading, and after a correction. As long as it agrees with the tie in force to the second, the next
+    /// reading takes the word along; else the clocks are tied anew.
+    ///
+    /// # Errors
+    /// It could not be written.
+    pub fn clock(&mut self, tie: ClockTie) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        let in_force = self.store.open().map_or(Tie::Loose, |open| open.tie());
+        let agrees = self.replay.tie().is_some_and(|before| {
+            let ahead = before.utc.wrapping_sub(before.at.seconds());
+            ahead == tie.utc.wrapping_sub(tie.at.seconds()) && before.offset_minutes == tie.offset_minutes
+        });
+        let latest = self.replay.last_at().max(self.replay.tie().map(|before| before.at));
+        let silent = latest.is_none_or(|latest| tie.at.since(latest) >= 3600);
+        if in_force == Tie::InForce && agrees && !silent {
+            if let Some(habit) = self.store.habit_mut() {
+                habit.clock = Clock::Agreed;
+            }
+            return Ok(());
+        }
+        self.put(Item::Record(Record::ClockTie(tie)), Class::Notes, &mut |_| {}).map(|_| ())
+    }
+
+    /// Takes what happened: records it, steps the group, records what came of it. Events go to `tell`.
+    ///
+    /// # Errors
+    /// Why it was not taken. A periodic happening is lost instead when it cannot be written.
+    pub fn happen(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Result<Acknowledged, LogError> {
+        match what {
+            Happening::Reading { at, count } => self.periodic(at, Item::Reading { at, count }, tell),
+            Happening::Unusable { at, cause } => self.periodic(at, Item::Unusable { at, cause }, tell),
+            Happening::Missing { at } => self.missing(at, MissingCause::NotTaken, tell),
+            Happening::Action { at, fixing, action } => self.action(at, fixing, action, tell),
+            Happening::PowerUp { dark } => {
+                self.power_up(dark, ResetCause::Unknown, tell)?;
+                Ok(Acknowledged::Stored(Verdict::Done))
+            }
+            Happening::Untrusted => {
+                self.ready(tell)?;
+                let verdict = self.put(Item::Record(Record::Untrusted), Class::Any, tell)?;
+                self.evidence_may_wait(tell);
+                Ok(Acknowledged::Stored(verdict))
+            }
+        }
+    }
+
+    /// Takes that there is no reading for this time.
+    ///
+    /// # Errors
+    /// As [`Self::happen`].
+    pub fn missing(
+        &mut self,
+        at: Instant,
+        cause: MissingCause,
+        tell: &mut impl FnMut(Event),
+    ) -> Result<Acknowledged, LogError> {
+        self.periodic(at, Item::Missing { at, cause }, tell)
+    }
+
+    fn action(
+        &mut self,
+        at: Instant,
+        fixing: FixingNumber,
+        action: Action,
+        tell: &mut impl FnMut(Event),
+    ) -> Result<Acknowledged, LogError> {
+        self.ready(tell)?;
+        match action {
+            Action::Inject(_) => self.may_inject()?,
+            Action::CarriedOut | Action::Seat | Action::Hole(_) | Action::Torque(_) | Action::Decide(_) => {}
+        }
+        if self.loss.is_some() {
+            self.write_loss(Class::Any, tell).map_err(LogError::Store)?;
+        }
+        let verdict = self.put(Item::Record(Record::Action { at, fixing, action }), Class::Any, tell)?;
+        self.evidence_may_wait(tell);
+        Ok(Acknowledged::Stored(verdict))
+    }
+
+    /// Whether another fixing may be begun: the log can be trusted, and there is room for the longest that it and the
+    /// running ones can last.
+    ///
+    /// # Errors
+    /// Why not.
+    pub fn may_inject(&self) -> Result<(), LogError> {
+        match self.replay.trust() {
+            Trust::Trusted => {}
+            Trust::Untrusted(_) => return Err(LogError::Untrusted),
+        }
+        let Some(group) = self.replay.group() else { return Err(LogError::NoSession) };
+        let seconds = longest(group, self.replay.running().map(|(_, status)| status));
+        let period = self.replay.job().map_or(Span::from_seconds(1), |job| job.period);
+        let quantum_bits = self.store.open().map_or(0, |open| open.header().quantum_bits);
+        let needed =
+            reading_pages(seconds, period, quantum_bits).saturating_add(self.ends.saturating_add(1)).saturating_add(1);
+        let left = self.store.left();
+        if left < needed { Err(LogError::NoRoom { needed, left }) } else { Ok(()) }
+    }
+
+    fn periodic(&mut self, at: Instant, item: Item, tell: &mut impl FnMut(Event)) -> Result<Acknowledged, LogError> {
+        match self.ready(tell) {
+            Ok(()) => {}
+            Err(LogError::Store(_)) => return Ok(self.lose(at, Evidence::Waits, tell)),
+            Err(
+                error @ (LogError::NoSession
+                | LogError::PowerUpFirst
+                | LogError::Running { .. }
+                | LogError::NoRoom { .. }
+                | LogError::Untrusted
+                | LogError::GroupFull
+                | LogError::AccrualNotPermitted),
+            ) => return Err(error),
+        }
+        if self.loss.is_some() && self.write_loss(Class::Periodic, tell).is_err() {
+            return Ok(self.lose(at, Evidence::Settled, tell));
+        }
+        match self.put(item, Class::Periodic, tell) {
+            Ok(verdict) => {
+                self.loss_told = None;
+                self.evidence_may_wait(tell);
+                Ok(Acknowledged::Stored(verdict))
+            }
+            Err(_) => Ok(self.lose(at, Evidence::Settled, tell)),
+        }
+    }
+
+    /// Counts a reading as lost, and records the loss when it is the first one or an hour has gone by.
+    fn lose(&mut self, at: Instant, evidence: Evidence, tell: &mut impl FnMut(Event)) -> Acknowledged {
+        let before = self.loss.unwrap_or(Loss { count: 0, first: at, last: at });
+        let loss = Loss { count: before.count.saturating_add(1), last: at, ..before };
+        self.loss = Some(loss);
+        let due = self.loss_told.is_none_or(|told| at.since(told) >= LOSS_SECONDS);
+        if due && evidence == Evidence::Settled && self.write_loss(Class::Notes, tell).is_ok() {
+            self.loss_told = Some(at);
+            self.evidence_may_wait(tell);
+        }
+        Acknowledged::Lost { count: loss.count }
+    }
+
+    fn write_loss(&mut self, class: Class, tell: &mut impl FnMut(Event)) -> Result<(), StoreError> {
+        let Some(loss) = self.loss else { return Ok(()) };
+        let item = Item::Record(Record::Loss(loss));
+        match self.put(item, class, tell) {
+            Ok(_) => {
+                self.loss = None;
+                self.evidence_may_wait(tell);
+                Ok(())
+            }
+            Err(LogError::Store(error)) => Err(error),
+            Err(
+                LogError::NoSession
+                | LogError::PowerUpFirst
+                | LogError::Running { .. }
+                | LogError::NoRoom { .. }
+                | LogError::Untrusted
+                | LogError::GroupFull
+                | LogError::AccrualNotPermitted,
+            ) => Err(StoreError::TooLong),
+        }
+    }
+
+    /// A session that is up, and all evidence written.
+    fn ready(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
+        if self.replay.group().is_none() {
+            return Err(LogError::NoSession);
+        }
+        match self.up {
+            Up::Awaited => return Err(LogError::PowerUpFirst),
+            Up::Recorded => {}
+        }
+        self.write_distrust(tell)?;
+        self.write_evidence(tell)
+    }
+
+    /// Writes the item, then replays it.
+    fn put(&mut self, item: Item, class: Class, tell: &mut impl FnMut(Event)) -> Result<Verdict, LogError> {
+        let reserved = match class {
+            Class::Any => 0,
+            Class::Notes => self.ends,
+            Class::Periodic => {
+                // the last page but the end pages is for losses; once it is begun, it is no more for readings either
+                let left = self.store.left();
+                if left <= self.ends {
+                    return Err(LogError::Store(StoreError::Full { left, reserved: self.ends }));
+                }
+                self.ends.saturating_add(1)
+            }
+        };
+        let items = [item];
+        self.store.append(&items, reserved).map_err(LogError::Store)?;
+        let [item] = items;
+        let outcome = self.replay.item(&item, tell);
+        match item {
+            Item::Record(_) => self.ends = end_pages(count(&self.replay)),
+            Item::Reading { .. } | Item::Unusable { .. } | Item::Missing { .. } | Item::Refused { .. } => {}
+        }
+        Ok(match outcome {
+            Some(Outcome::Step(verdict)) => verdict,
+            Some(Outcome::Agrees | Outcome::Noted) | None => Verdict::Done,
+        })
+    }
+
+    fn write_evidence(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
+        while let Some(item) = self.replay.course_mut().and_then(Course::evidence) {
+            self.put(item, Class::Any, tell)?;
+        }
+        Ok(())
+    }
+
+    /// What happened is recorded; its evidence is written now or before the next thing is.
+    fn evidence_may_wait(&mut self, tell: &mut impl FnMut(Event)) {
+        let _ = self.write_evidence(tell);
+    }
+}
+
+/// What the last pages are open to.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Class {
+    /// What must never be refused: actions, stages, releases, power-ups.
+    Any,
+    /// What can wait: losses, clock ties, batches, new fixings.
+    Notes,
+    /// Readings of any kind.
+    Periodic,
+}
+
+/// Whether evidence of an earlier happening still waits to be written.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Evidence {
+    Settled,
+    Waits,
+}
+
+/// Fixings that end pages are kept for: running ones, and those whose release record is still to come.
+fn count(replay: &Replay) -> u32 {
+    let all = replay.running().count().saturating_add(replay.unsealed().count());
+    u32::try_from(all).unwrap_or(u32::MAX)
+}

@@ -1,0 +1,270 @@
+//! The open page: the one that is still written on.
+//!
+//! What for: it takes items in, and brings each version of itself into two slots, its home and its mirror.
+//! Why two: what was acknowledged must be there after a power cut inside the next write, and must be noticed or healed
+//! when a bit flips at rest. A commit is acknowledged when both copies hold it, and never writes the second before the
+//! first is whole. So at any instant one slot holds the version acknowledged last or a newer one; and no single damaged
+//! slot takes an acknowledged item away. A log that kept only one copy of its newest record could not tell that record's
+//! damage from a write that was cut.
+//! Invariants: items only ever join, so of two whole copies the one with more items is the newer.
+//! What it does not do: choose pages, close them, or count room (`super::store`).
+
+use super::chain::{self, ChainHead};
+use super::coder::{Encoder, Fits, Interval};
+use super::geometry::{Geometry, PAGE};
+use super::item::{Habit, Item, State, Tie};
+use super::memory::{Memory, MemoryError};
+use super::page::{Check, Commits, HEADER, Header, MOST_STREAM, Page, TRAILER, trailer};
+
+/// How a slot stands to the image in RAM.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) enum Copy {
+    /// It holds the image.
+    Same,
+    /// It holds another whole version of the page.
+    Other,
+    /// It does not hold the page.
+    Broken,
+}
+
+impl Copy {
+    const fn worse_than(self, other: Self) -> bool {
+        self as u8 > other as u8
+    }
+}
+
+/// Where writing stands within the page; taken back when a commit fails.
+#[derive(Clone, Debug)]
+struct Cursor {
+    interval: Interval,
+    /// Finished bytes of the stream.
+    used: usize,
+    items: u16,
+    state: State,
+    habit: Habit,
+    /// Over the header and the finished bytes.
+    check: Check,
+    commits: Commits,
+}
+
+/// The open page.
+#[derive(Clone, Debug)]
+pub(crate) struct Open {
+    header: Header,
+    image: [u8; PAGE],
+    cursor: Cursor,
+    home: Copy,
+    mirror: Copy,
+    writable: Writable,
+}
+
+/// Whether items can still join.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Writable {
+    Yes,
+    /// Its items could not be read back, so nobody knows where the coder stands.
+    No,
+}
+
+/// Why items did not go into the page.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) enum OpenError {
+    /// There is no room for them; nothing has changed.
+    NoRoom,
+    /// The memory failed; the page is as before, and what the slots hold is worked out at the next commit.
+    Memory(MemoryError),
+}
+
+impl Open {
+    /// A page that neither slot holds yet.
+    pub(crate) fn new(header: Header, habit: Habit) -> Self {
+        let mut image = [0; PAGE];
+        let bytes = header.bytes();
+        for (place, byte) in image.iter_mut().zip(bytes) {
+            *place = byte;
+        }
+        let mut check = Check::new();
+        check.update(&bytes);
+        let cursor = Cursor {
+            interval: Interval::WHOLE,
+            used: 0,
+            items: 0,
+            state: State::new(header.quantum_bits, header.tie),
+            habit,
+            check,
+            commits: Commits::First,
+        };
+        Self { header, image, cursor, home: Copy::Broken, mirror: Copy::Broken, writable: Writable::Yes }
+    }
+
+    /// A page as it was found. When its items cannot be read, nothing more joins it.
+    pub(crate) fn found(page: &Page<'_>, habit: Habit, home: Copy, mirror: Copy) -> Self {
+        let mut made = Self::new(*page.header(), habit);
+        for (place, byte) in made.image.iter_mut().zip(page.bytes()) {
+            *place = *byte;
+        }
+        let mut read = page.read();
+        for item in &mut read {
+            if item.is_err() {
+                made.writable = Writable::No;
+            }
+        }
+        let (interval, used, state) = read.standing();
+        let used = match made.writable {
+            Writable::Yes => used,
+            Writable::No => page.sealed().len().saturating_sub(HEADER + 1),
+        };
+        made.cursor.check.update(made.image.get(HEADER..HEADER + used).unwrap_or(&[]));
+        let cursor = &mut made.cursor;
+        (cursor.interval, cursor.used, cursor.items) = (interval, used, page.items());
+        (cursor.state, cursor.commits) = (state.clone(), Commits::Later);
+        (made.home, made.mirror) = (home, mirror);
+        made
+    }
+
+    pub(crate) const fn header(&self) -> &Header {
+        &self.header
+    }
+
+    pub(crate) const fn tie(&self) -> Tie {
+        self.cursor.state.tie()
+    }
+
+    pub(crate) const fn habit(&self) -> Habit {
+        self.cursor.habit
+    }
+
+    pub(crate) fn habit_mut(&mut self) -> &mut Habit {
+        &mut self.cursor.habit
+    }
+
+    /// The seal value after all items so far.
+    pub(crate) fn head(&self) -> ChainHead {
+        let sealed = self.image.get(..=HEADER + self.cursor.used).unwrap_or(&[]);
+        chain::head(self.header.number, sealed, self.cursor.items)
+    }
+
+    /// Takes the items in and brings them into both slots: acknowledged when it returns.
+    pub(crate) fn commit(
+        &mut self,
+        memory: &mut impl Memory,
+        geometry: Geometry,
+        items: &[Item],
+    ) -> Result<(), OpenError> {
+        if self.writable == Writable::No {
+            return Err(OpenError::NoRoom);
+        }
+        let before = self.cursor.clone();
+        if self.take(items) == Fits::NotAll {
+            self.cursor = before;
+            self.finish();
+            return Err(OpenError::NoRoom);
+        }
+        let from = HEADER + before.used;
+        match self.bring(memory, geometry, from) {
+            Ok(()) => {
+                self.cursor.commits = Commits::Later;
+                Ok(())
+            }
+            Err(error) => {
+                self.cursor = before;
+                self.finish();
+                Err(OpenError::Memory(error))
+            }
+        }
+    }
+
+    /// Encodes the items behind the finished bytes.
+    fn take(&mut self, items: &[Item]) -> Fits {
+        let cursor = &mut self.cursor;
+        let Some(total) = u16::try_from(items.len()).ok().and_then(|more| cursor.items.checked_add(more)) else {
+            return Fits::NotAll;
+        };
+        let stream = self.image.get_mut(HEADER..HEADER + MOST_STREAM - 1).unwrap_or(&mut []);
+        let mut encoder = Encoder::resume(cursor.interval, stream, cursor.used);
+        for item in items {
+            cursor.state.write(&mut encoder, &mut cursor.habit, item);
+        }
+        let (interval, used, fits) = encoder.state();
+        if fits == Fits::NotAll {
+            return fits;
+        }
+        if let Some(finished) = self.image.get(HEADER + cursor.used..HEADER + used) {
+            cursor.check.update(finished);
+        }
+        (cursor.interval, cursor.used, cursor.items) = (interval, used, total);
+        self.finish();
+        Fits::All
+    }
+
+    /// Writes the ending byte and the trailer into the image.
+    fn finish(&mut self) {
+        let cursor = &self.cursor;
+        let ending = cursor.interval.ending();
+        let mut check = cursor.check.clone();
+        check.update(&[ending]);
+        let trailer = trailer(&check, cursor.items, cursor.used + 1, cursor.commits);
+        let places = self.image.iter_mut().skip(HEADER + cursor.used);
+        for (place, byte) in places.zip([ending].into_iter().chain(trailer)) {
+            *place = byte;
+        }
+    }
+
+    /// Brings the image into both slots, first into the one that is worse off, so that a whole copy stands by. Bytes
+    /// before `from` stand already in a slot that is the same.
+    fn bring(&mut self, memory: &mut impl Memory, geometry: Geometry, from: usize) -> Result<(), MemoryError> {
+        let end = HEADER + self.cursor.used + 1 + TRAILER;
+        let number = self.header.number;
+        let (home, mirror) = (geometry.home(number), geometry.mirror(number));
+        if self.mirror.worse_than(self.home) {
+            write(&self.image, memory, geometry.offset(mirror), &mut self.mirror, from, end)?;
+            return write(&self.image, memory, geometry.offset(home), &mut self.home, from, end).inspect_err(|_| {
+                self.mirror = Copy::Other; // a version ahead of what goes on in RAM
+            });
+        }
+        write(&self.image, memory, geometry.offset(home), &mut self.home, from, end)?;
+        write(&self.image, memory, geometry.offset(mirror), &mut self.mirror, from, end).inspect_err(|_| {
+            self.home = Copy::Other;
+        })
+    }
+
+    /// Makes sure that the home slot holds the page, before its mirror is given up.
+    pub(crate) fn settle(&mut self, memory: &mut impl Memory, geometry: Geometry) -> Result<(), MemoryError> {
+        let end = HEADER + self.cursor.used + 1 + TRAILER;
+        let number = self.header.number;
+        let (home, mirror) = (geometry.offset(geometry.home(number)), geometry.offset(geometry.mirror(number)));
+        match self.home {
+            Copy::Same => return Ok(()),
+            Copy::Other if self.mirror == Copy::Broken => {
+                write(&self.image, memory, mirror, &mut self.mirror, 0, end)?;
+            }
+            Copy::Other | Copy::Broken => {}
+        }
+        write(&self.image, memory, home, &mut self.home, 0, end)
+    }
+
+    /// The mirror's slot goes to the next page.
+    pub(crate) fn give_up_mirror(&mut self) {
+        self.mirror = Copy::Broken;
+    }
+}
+
+/// Writes the image, or what is new of it, into a slot.
+fn write(
+    image: &[u8; PAGE],
+    memory: &mut impl Memory,
+    offset: u32,
+    copy: &mut Copy,
+    from: usize,
+    end: usize,
+) -> Result<(), MemoryError> {
+    let from = match copy {
+        Copy::Same => from,
+        Copy::Other | Copy::Broken => 0,
+    };
+    let bytes = image.get(from..end).unwrap_or(&[]);
+    let place = offset.saturating_add(from as u32); // below 512
+    let done = memory.write(place, bytes);
+    *copy = if done.is_ok() { Copy::Same } else { Copy::Broken };
+    done
+}

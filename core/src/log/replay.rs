@@ -1,0 +1,415 @@
+//! A session, rebuilt item by item.
+//!
+//! What for: the second half of a mount, and every later reading of a log. What is recorded as happened goes through
+//! [`crate::group::Group::step`] again, and what it makes of it is compared with the evidence.
+//! Terms: a log is *untrusted* from the first thing that a power cut cannot have left: a page missing or damaged inside
+//! the session, a broken link, evidence that differs, or a record of distrust. The group is told so at that point and
+//! once more at the end, so that nothing that was begun after the gap is ever cured or released either (rule E4): what
+//! came before, a stricter hole for one, may stand in what is missing.
+//! Invariants: the same pages give the same group on the logger and on the PC.
+//! What it does not do: find pages (`super::mount` on the logger, [`super::read`] on the PC).
+
+use super::chain::{ChainHead, first_link, head_of};
+use super::course::Course;
+use super::item::{Habit, Item, ItemError, ItemRead, MissingCause};
+use super::page::Page;
+use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
+use crate::fixing::{Stage, Status};
+use crate::group::{Event, FixingNumber, Group, Happening, Verdict};
+use crate::quantity::Instant;
+
+/// Whether a log can be trusted.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Trust {
+    /// It can.
+    Trusted,
+    /// It cannot, for this reason first.
+    Untrusted(Why),
+}
+
+/// Why a log cannot be trusted.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Why {
+    /// A page of the session is missing or damaged.
+    PageLost {
+        /// Its number.
+        number: u32,
+    },
+    /// A page does not follow from the one before it.
+    Unlinked {
+        /// Its number.
+        number: u32,
+    },
+    /// A page's items cannot all be read.
+    Items {
+        /// Its number.
+        number: u32,
+        /// Why not.
+        why: ItemError,
+    },
+    /// The engine makes something else of what is recorded.
+    Evidence {
+        /// The page's number.
+        number: u32,
+        /// Place of the item in its page.
+        item: u16,
+    },
+    /// Pages are missing behind the newest one.
+    Tail,
+    /// The log says so itself: an earlier mount found it.
+    Recorded,
+}
+
+/// What replaying an item gave.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Outcome {
+    /// The item is a happening; the engine says this of it.
+    Step(Verdict),
+    /// The item is evidence, and agrees.
+    Agrees,
+    /// The item names something.
+    Noted,
+}
+
+/// A session as far as it has been replayed.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Replay {
+    trust: Trust,
+    identity: Option<Identity>,
+    resin: Option<ResinRecord>,
+    job: Option<Job>,
+    course: Option<Course>,
+    /// Fixings with a release record.
+    released: u16,
+    /// Fixings with a specified torque.
+    torqued: u16,
+    /// Whether the session holds a record of distrust.
+    distrust_recorded: Has,
+    free_below: u32,
+    tie: Option<ClockTie>,
+    /// Readings of any kind that are recorded.
+    readings: u64,
+    lost: u64,
+    last_at: Option<Instant>,
+    head: Option<ChainHead>,
+    habit: Habit,
+}
+
+impl Default for Replay {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Replay {
+    /// Before the session's first page.
+    pub const fn new() -> Self {
+        Self {
+            trust: Trust::Trusted,
+            identity: None,
+            resin: None,
+            job: None,
+            course: None,
+            released: 0,
+            torqued: 0,
+            distrust_recorded: Has::No,
+            free_below: 0,
+            tie: None,
+            readings: 0,
+            lost: 0,
+            last_at: None,
+            head: None,
+            habit: Habit::NONE,
+        }
+    }
+
+    /// Whether the log can be trusted as far as it was replayed.
+    pub const fn trust(&self) -> Trust {
+        self.trust
+    }
+
+    /// Who wrote the session.
+    pub const fn identity(&self) -> Option<&Identity> {
+        self.identity.as_ref()
+    }
+
+    /// The resin.
+    pub const fn resin(&self) -> Option<&ResinRecord> {
+        self.resin.as_ref()
+    }
+
+    /// The job.
+    pub const fn job(&self) -> Option<&Job> {
+        self.job.as_ref()
+    }
+
+    /// The group; `None` before resin and job were read.
+    pub fn group(&self) -> Option<&Group> {
+        self.course.as_ref().map(Course::group)
+    }
+
+    /// The group with what is recorded of it.
+    pub const fn course(&self) -> Option<&Course> {
+        self.course.as_ref()
+    }
+
+    /// Whether a release record of the fixing has been read.
+    pub const fn has_release(&self, fixing: FixingNumber) -> Has {
+        if self.released >> fixing.place() & 1 == 1 { Has::Yes } else { Has::No }
+    }
+
+    /// The last tie of the clocks.
+    pub const fn tie(&self) -> Option<ClockTie> {
+        self.tie
+    }
+
+    /// Readings of any kind, and those that were lost.
+    pub const fn readings(&self) -> (u64, u64) {
+        (self.readings, self.lost)
+    }
+
+    /// Time of the latest item that has one.
+    pub const fn last_at(&self) -> Option<Instant> {
+        self.last_at
+    }
+
+    /// Pages below were read out or freed.
+    pub const fn free_below(&self) -> u32 {
+        self.free_below
+    }
+
+    /// The seal value of the last page.
+    pub const fn head(&self) -> Option<ChainHead> {
+        self.head
+    }
+
+    pub(crate) const fn habit(&self) -> Habit {
+        self.habit
+    }
+
+    pub(crate) fn course_mut(&mut self) -> Option<&mut Course> {
+        self.course.as_mut()
+    }
+
+    pub(crate) const fn distrust_recorded(&self) -> Has {
+        self.distrust_recorded
+    }
+
+    /// The page before the session's first, where it is still there.
+    pub(crate) const fn after(&mut self, head: ChainHead) {
+        self.head = Some(head);
+    }
+
+    /// Fixings that are between injection and their end: working, curing, held, or cured and still to be torqued.
+    pub fn running(&self) -> impl Iterator<Item = (FixingNumber, Status)> + '_ {
+        let group = self.group();
+        let fixings = group.into_iter().flat_map(Group::fixings);
+        fixings.filter_map(move |fixing| group?.status(fixing).map(|status| (fixing, status))).filter(
+            move |(fixing, status)| match status.stage {
+                Stage::Working | Stage::Curing | Stage::Held => true,
+                Stage::Cured(_) => self.torqued >> fixing.place() & 1 == 1,
+                Stage::Planned
+                | Stage::Refused
+                | Stage::Released(_)
+                | Stage::Rejected(_)
+                | Stage::AcceptedAsIs(_)
+                | Stage::Removed(_) => false,
+            },
+        )
+    }
+
+    /// Fixings that are released or cured without a torque, and have no release record yet.
+    pub fn unsealed(&self) -> impl Iterator<Item = FixingNumber> + '_ {
+        let group = self.group();
+        let fixings = group.into_iter().flat_map(Group::fixings);
+        fixings.filter(move |fixing| {
+            let bit = |mask: u16| mask >> fixing.place() & 1 == 1;
+            let ended = group.and_then(|group| group.status(*fixing)).is_some_and(|status| match status.stage {
+                Stage::Released(_) => true,
+                Stage::Cured(_) => !bit(self.torqued),
+                Stage::Planned
+                | Stage::Refused
+                | Stage::Working
+                | Stage::Curing
+                | Stage::Held
+                | Stage::Rejected(_)
+                | Stage::AcceptedAsIs(_)
+                | Stage::Removed(_) => false,
+            });
+            ended && !bit(self.released)
+        })
+    }
+
+    /// The log is not to be trusted from here on.
+    pub fn distrust(&mut self, why: Why, tell: &mut impl FnMut(Event)) {
+        if self.trust == Trust::Trusted {
+            self.trust = Trust::Untrusted(why);
+        }
+        if let Some(course) = &mut self.course {
+            course.step(Happening::Untrusted, tell);
+        }
+    }
+
+    /// A page of the session is missing or damaged.
+    pub fn lost(&mut self, number: u32, tell: &mut impl FnMut(Event)) {
+        self.distrust(Why::PageLost { number }, tell);
+        self.head = None;
+    }
+
+    /// The session has been replayed to its end.
+    pub fn finish(&mut self, tell: &mut impl FnMut(Event)) {
+        if let Trust::Untrusted(why) = self.trust {
+            self.distrust(why, tell);
+        }
+    }
+
+    /// Replays a page. `each` is called with every item after it was replayed; events go to `tell`.
+    ///
+    /// The pages of a session come in their order. A page that is not linked to the one before it, or whose items
+    /// cannot be read, is replayed as far as it goes and makes the log untrusted; see [`Self::trust`].
+    pub fn page(
+        &mut self,
+        page: &Page<'_>,
+        each: &mut impl FnMut(&Self, u16, &ItemRead, Outcome),
+        tell: &mut impl FnMut(Event),
+    ) {
+        let number = page.header().number;
+        if self.head.is_some_and(|head| head.link() != page.header().link) {
+            self.distrust(Why::Unlinked { number }, tell);
+        }
+        let mut items = page.read();
+        for (place, item) in (0u16..).zip(&mut items) {
+            match item {
+                Ok(read) => {
+                    let outcome = self.item(&read.item, tell).unwrap_or_else(|| {
+                        self.distrust(Why::Evidence { number, item: place }, tell);
+                        Outcome::Noted
+                    });
+                    each(self, place, &read, outcome);
+                }
+                Err(why) => self.distrust(Why::Items { number, why }, tell),
+            }
+        }
+        let device = self.identity.map(|identity| identity.device);
+        if number == 0 && device.is_some_and(|device| first_link(device) != page.header().link) {
+            self.distrust(Why::Unlinked { number }, tell);
+        }
+        let (_, _, state) = items.standing();
+        self.habit = state.habit(self.habit);
+        self.head = Some(head_of(page));
+    }
+
+    /// Replays an item; `None` when it is no evidence of what was replayed before.
+    pub fn item(&mut self, item: &Item, tell: &mut impl FnMut(Event)) -> Option<Outcome> {
+        let what = match item {
+            Item::Reading { at, count } => {
+                self.readings += 1;
+                self.last_at = Some(*at);
+                Happening::Reading { at: *at, count: *count }
+            }
+            Item::Unusable { at, cause } => {
+                self.readings += 1;
+                self.last_at = Some(*at);
+                Happening::Unusable { at: *at, cause: *cause }
+            }
+            Item::Missing { at, cause: MissingCause::NotTaken | MissingCause::EmptyField } => {
+                self.readings += 1;
+                self.last_at = Some(*at);
+                Happening::Missing { at: *at }
+            }
+            Item::Refused { .. } => return self.compare(item),
+            Item::Record(record) => return self.record(item, record, tell),
+        };
+        self.happened(what, tell)
+    }
+
+    fn record(&mut self, item: &Item, record: &Record, tell: &mut impl FnMut(Event)) -> Option<Outcome> {
+        let what = match record {
+            Record::Action { at, fixing, action } => Happening::Action { at: *at, fixing: *fixing, action: *action },
+            Record::PowerUp { dark, .. } => Happening::PowerUp { dark: *dark },
+            Record::Loss(Loss { count, last, .. }) => {
+                self.lost += u64::from(*count);
+                Happening::Missing { at: *last }
+            }
+            Record::Untrusted => {
+                self.distrust_recorded = Has::Yes;
+                if self.trust == Trust::Trusted {
+                    self.trust = Trust::Untrusted(Why::Recorded);
+                }
+                Happening::Untrusted
+            }
+            Record::Stage { .. } | Record::CandidateAccepted { .. } => return self.compare(item),
+            Record::Identity(identity) => {
+                self.identity = Some(*identity);
+                self.free_below = self.free_below.max(identity.free_below);
+                return Some(Outcome::Noted);
+            }
+            Record::Resin(resin) => {
+                self.resin = Some(resin.clone());
+                return Some(Outcome::Noted);
+            }
+            Record::Job(job) => return self.begun(job),
+            Record::Fixing(FixingRecord { number, spec, .. }) => {
+                let made = self.course.as_mut()?.add(spec)?;
+                self.torqued |= u16::from(spec.torque.is_some()) << made.place();
+                return (made == *number).then_some(Outcome::Noted);
+            }
+            Record::Batch(_) => return Some(Outcome::Noted),
+            Record::ClockTie(tie) => {
+                self.tie = Some(*tie);
+                return Some(Outcome::Noted);
+            }
+            Record::ReadOut { below } | Record::Freed { below } => {
+                self.free_below = self.free_below.max(*below);
+                return Some(Outcome::Noted);
+            }
+            Record::Release { fixing, .. } => {
+                self.released |= 1 << fixing.place();
+                return Some(Outcome::Noted);
+            }
+        };
+        self.happened(what, tell)
+    }
+
+    fn begun(&mut self, job: &Job) -> Option<Outcome> {
+        self.job = Some(*job);
+        let resin = self.resin.as_ref()?;
+        let group = Group::new(resin.resin.clone(), job.settings, job.rule).ok()?;
+        self.course = Some(Course::new(group));
+        Some(Outcome::Noted)
+    }
+
+    /// All evidence of what happened before must have been there, unless the power was cut in between.
+    fn happened(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Option<Outcome> {
+        let trusted = self.trust == Trust::Trusted;
+        let course = self.course.as_mut()?;
+        let excused = match what {
+            // a record of distrust is written before the evidence of the power-up
+            Happening::PowerUp { .. } | Happening::Untrusted => true,
+            Happening::Reading { .. }
+            | Happening::Unusable { .. }
+            | Happening::Missing { .. }
+            | Happening::Action { .. } => false,
+        };
+        let complete = excused || !trusted || course.evidence().is_none();
+        let verdict = course.step(what, tell);
+        complete.then_some(Outcome::Step(verdict))
+    }
+
+    fn compare(&mut self, item: &Item) -> Option<Outcome> {
+        let trusted = self.trust == Trust::Trusted;
+        let course = self.course.as_mut()?;
+        let agrees = course.evidence().as_ref() == Some(item);
+        course.taken(item);
+        (agrees || !trusted).then_some(Outcome::Agrees)
+    }
+}
+
+/// Whether something is there.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Has {
+    /// It is.
+    Yes,
+    /// It is not.
+    No,
+}

@@ -1,0 +1,73 @@
+//! How much memory must stay free, and for what.
+//!
+//! Terms: *end pages* are kept for what is no reading: two for power-ups, ties, losses, read-outs and the like, and one
+//! for every running fixing (its actions, stages and a release record of the longest kind). One page more is left to
+//! records of loss. A reading may begin a page only beyond both.
+//! Why a budget for readings and no worst case: a lossless code has none that is of use. A reading of 1/16 °C takes 2 to
+//! 3 bits outdoors and 8.6 when the probe jumps at random over all that rule R2c lets pass, page headers included; the
+//! budget is 10. Should it be overdrawn, or a cure be held for longer than any limit says, readings are lost: counted,
+//! told to the engine as missing, and said so; the end pages are still there.
+//! What it does not do: know the ring (`super::store`).
+
+use super::page::MOST_STREAM;
+use crate::cure::counted_needed;
+use crate::fixing::{Stage, Status};
+use crate::group::Group;
+use crate::quantity::Span;
+use crate::resin::Hole;
+
+/// End pages for all fixings together.
+const COMMON_END_PAGES: u32 = 2;
+/// Bytes of a page that readings can count on.
+const BYTES_A_PAGE: u64 = MOST_STREAM as u64 - 20;
+
+/// End pages while this many fixings run.
+pub(crate) fn end_pages(running: u32) -> u32 {
+    COMMON_END_PAGES.saturating_add(running)
+}
+
+/// Bits reserved for a reading whose lowest `quantum_bits` bits never change.
+pub(crate) const fn reading_bits(quantum_bits: u8) -> u64 {
+    16u64.saturating_sub(quantum_bits as u64 * 3 / 2)
+}
+
+/// Pages that this many seconds of readings may take.
+pub(crate) fn reading_pages(seconds: u64, period: Span, quantum_bits: u8) -> u32 {
+    let readings = seconds.div_ceil(u64::from(period.seconds().max(1)));
+    let bytes = readings.saturating_mul(reading_bits(quantum_bits)).div_ceil(8);
+    u32::try_from(bytes.div_ceil(BYTES_A_PAGE)).unwrap_or(u32::MAX)
+}
+
+/// Seconds after which every running fixing has come to its end, and one that is injected now, by what the resin file
+/// says: the longest working time, the longest cure in the wettest hole it allows, and its longest hold; where the
+/// file has no longest hold, as long again as the cure.
+pub(crate) fn longest(group: &Group, running: impl Iterator<Item = Status>) -> u64 {
+    let resin = group.resin();
+    let factor = Hole::ALL.into_iter().filter(|hole| resin.holes().allows(*hole)).map(|hole| resin.factor(hole)).max();
+    let (mut working, mut cure) = (0u64, 0u64);
+    if let Some(coldest) = resin.bands().iter().next() {
+        working = u64::from(coldest.working.seconds());
+        cure = u64::from(coldest.cure.seconds()) * u64::from(factor.unwrap_or(1));
+    }
+    let needed = counted_needed(cure, group.settings().clock_ppm());
+    let hold = resin.limits().longest_hold.map_or(needed, |hold| u64::from(hold.seconds()));
+    let new = working.saturating_add(needed).saturating_add(hold);
+    running
+        .map(|status| {
+            let started = match status.stage {
+                Stage::Working => working,
+                Stage::Planned
+                | Stage::Refused
+                | Stage::Curing
+                | Stage::Held
+                | Stage::Cured(_)
+                | Stage::Released(_)
+                | Stage::Rejected(_)
+                | Stage::AcceptedAsIs(_)
+                | Stage::Removed(_) => 0,
+            };
+            let (counted, other) = (status.tally.counted(), status.tally.not_counted());
+            started.saturating_add(needed.saturating_sub(counted)).saturating_add(hold.saturating_sub(other))
+        })
+        .fold(new, u64::max)
+}

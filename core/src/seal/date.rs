@@ -1,0 +1,74 @@
+//! The calendar day of a second, for the short form.
+
+/// Seconds of a day.
+const DAY: i64 = 86_400;
+/// Days from 0000-03-01 to 1970-01-01 in the Gregorian calendar, carried back.
+const EPOCH: i64 = 719_468;
+/// Days of 400 years.
+const ERA: i64 = 146_097;
+
+/// Last two digits of the year, month, day.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct Day {
+    pub(super) year: u8,
+    pub(super) month: u8,
+    pub(super) day: u8,
+}
+
+impl Day {
+    /// The day that a second since 1970-01-01T00:00:00 falls on, without a zone. The year is counted from March, so that
+    /// the leap day comes last (the algorithm `civil_from_days` of H. Hinnant, chrono-Compatible Low-Level Date Algorithms;
+    /// from memory).
+    pub(super) const fn of(seconds: i64) -> Self {
+        let days = seconds.div_euclid(DAY).saturating_add(EPOCH);
+        let (era, day) = (days.div_euclid(ERA), days.rem_euclid(ERA));
+        let year = (day - day / 1_460 + day / 36_524 - day / 146_096) / 365;
+        let of_year = day - (365 * year + year / 4 - year / 100);
+        let month = (5 * of_year + 2) / 153;
+        let of_month = of_year - (153 * month + 2) / 5 + 1;
+        let (month, next) = if month < 10 { (month + 3, 0) } else { (month - 9, 1) };
+        let year = era.wrapping_mul(400).wrapping_add(year + next).rem_euclid(100);
+        Self { year: year as u8, month: month as u8, day: of_month as u8 }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Day;
+
+    #[test]
+    fn days_that_are_published_come_out() {
+        // 2000-02-29T00:00:00Z = 951782400, 2024-02-29T12:00Z = 1709208000, 2026-11-25T06:30Z = 1795588200,
+        // 2038-01-19T03:14:07Z = 2^31 - 1, 2106-02-07T06:28:15Z = 2^32 - 1 (computed with CPython's datetime);
+        // 1990-12-31T23:59:59Z = 662687999 (RFC 3339, 5.8)
+        let days = [
+            (0, (70, 1, 1)),
+            (-1, (69, 12, 31)),
+            (951_782_400, (0, 2, 29)),
+            (951_868_799, (0, 2, 29)),
+            (951_868_800, (0, 3, 1)),
+            (1_709_208_000, (24, 2, 29)),
+            (1_795_588_200, (26, 11, 25)),
+            (2_147_483_647, (38, 1, 19)),
+            (4_294_967_295, (6, 2, 7)),
+            (662_687_999, (90, 12, 31)),
+        ];
+        for (seconds, (year, month, day)) in days {
+            assert_eq!(Day::of(seconds), Day { year, month, day }, "{seconds}");
+        }
+    }
+
+    #[test]
+    fn days_follow_each_other_through_four_centuries() {
+        let mut before = Day::of(-DAYS * 86_400);
+        const DAYS: i64 = 146_097;
+        for day in -DAYS + 1..=DAYS {
+            let now = Day::of(day * 86_400);
+            let next_day = now == Day { day: before.day + 1, ..before };
+            let next_month = now.day == 1 && before.day >= 28 && now.month == before.month % 12 + 1;
+            let year_turns = (now.month == 1 && now.day == 1) == (now.year != before.year);
+            assert!((next_day || next_month) && year_turns && before.day <= 31, "{before:?} {now:?}");
+            before = now;
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! Verifying a release with an implementation other than the one that signed.
+//!
+//! What for: a mistake in the signing library must not vouch for itself. On the device signs `ed25519-compact`; here
+//! verifies `ed25519-dalek`, strictly (`verify_strict`: no key of small order, no second spelling of a signature or key).
+//! Everything but the record's own bytes is put together anew.
+
+use super::{NamedKey, Ring, to_hex};
+use ed25519_dalek::{Signature, VerifyingKey};
+use holdoff_core::seal::{DeviceId, KeyId, MOST_MESSAGE, PublicKey, ReleaseRecord, SealedView};
+use std::fmt;
+
+/// A release whose signature holds, and whose key counts for its device.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Proved<'r> {
+    /// The key that signed.
+    pub key: &'r NamedKey,
+    record: ReleaseRecord,
+}
+
+impl Proved<'_> {
+    /// What was signed.
+    pub fn record(&self) -> &ReleaseRecord {
+        &self.record
+    }
+}
+
+/// Why a signature proves nothing.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum NotProved {
+    /// None of the keys is the one that the record names.
+    NoSuchKey {
+        /// The key that the record names.
+        named: KeyId,
+    },
+    /// The key counts for another device.
+    OtherDevice {
+        /// The key's name.
+        key: String,
+        /// Its device.
+        expected: DeviceId,
+        /// The device that the record names.
+        found: DeviceId,
+    },
+    /// The signature is not that of the key for this record.
+    Signature {
+        /// The key's name.
+        key: String,
+    },
+}
+
+impl fmt::Display for NotProved {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoSuchKey { named } => {
+                write!(formatter, "it was signed with key {}, which is not among the keys given", to_hex(&named.0))
+            }
+            Self::OtherDevice { key, expected, found } => write!(
+                formatter,
+                "it names device {}, but its key ({key}) is that of device {}",
+                to_hex(&found.0),
+                to_hex(&expected.0)
+            ),
+            Self::Signature { key } => {
+                write!(formatter, "the signature is not that of its key ({key}): record or signature was changed")
+            }
+        }
+    }
+}
+
+/// Holds a sealed record against the keys of a ring.
+///
+/// # Errors
+/// [`NotProved`] says why it proves nothing.
+pub fn prove<'r>(sealed: &SealedView<'_>, ring: &'r Ring) -> Result<Proved<'r>, NotProved> {
+    let record = sealed.unverified();
+    let (named, device) = (record.particulars().key, record.particulars().device);
+    let mut why = NotProved::NoSuchKey { named };
+    for key in ring.keys().iter().filter(|key| key.public.id() == named) {
+        if !holds(sealed, &key.public) {
+            why = NotProved::Signature { key: key.name.clone() };
+            continue;
+        }
+        match key.device {
+            Some(expected) if expected != device => {
+                why = NotProved::OtherDevice { key: key.name.clone(), expected, found: device };
+            }
+            Some(_) | None => return Ok(Proved { key, record: *record }),
+        }
+    }
+    Err(why)
+}
+
+/// Whether the signature is that of the key.
+fn holds(sealed: &SealedView<'_>, key: &PublicKey) -> bool {
+    let mut buffer = [0; MOST_MESSAGE];
+    let message = sealed.message(&mut buffer);
+    let signature = Signature::from_bytes(sealed.signature());
+    VerifyingKey::from_bytes(key.bytes()).is_ok_and(|key| key.verify_strict(message, &signature).is_ok())
+}
+
+/// Whether the bytes are an Ed25519 key of full order.
+pub(super) fn is_usable(key: &PublicKey) -> bool {
+    VerifyingKey::from_bytes(key.bytes()).is_ok_and(|key| !key.is_weak())
+}

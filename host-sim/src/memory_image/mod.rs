@@ -1,0 +1,16 @@
+//! A logger's memory on the PC: written from a replay, listed, and proved.
+//!
+//! What for: `holdoff replay --image`, `holdoff read` and `holdoff prove`. All three use the log and the seal of the
+//! device itself; only the check of signatures is another implementation ([`crate::keys::verify`]).
+//! Terms: an *image* is the raw bytes of a memory; a *session* is what one group's log holds.
+//! What it does not do: open files, or print.
+
+mod listing;
+mod proof;
+mod recorder;
+mod words;
+
+pub use listing::{Listing, csv, json as listing_json, list, text as listing_text};
+pub use proof::{Proof, prove_code, prove_image};
+pub use recorder::{Loaded, Recorder, Refused};
+pub use words::{mount_error, trust_words};

@@ -1,0 +1,210 @@
+//! Proving releases: the chain, the signature, and the engine run again over the raw readings.
+
+use super::words::{finding_words, mount_error, trust_words};
+use crate::keys::verify::prove;
+use crate::keys::{Ring, to_hex};
+use crate::stamp::format_seconds;
+use holdoff_core::fixing::Stage;
+use holdoff_core::group::FixingNumber;
+use holdoff_core::log::read::{Found, Log};
+use holdoff_core::log::{Item, Page, Record, Replay, head_after};
+use holdoff_core::quantity::Instant;
+use holdoff_core::seal::{ChainHead, End, ReleaseRecord, ResinUse, SealedView, WallClock};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// What is proved of one fixing.
+#[derive(Clone, Debug, Serialize)]
+pub struct Proof {
+    /// What it is called.
+    pub fixing: String,
+    /// Whether its release is proved.
+    pub proved: bool,
+    /// What holds it up, or why it is not.
+    pub why: String,
+    /// The second of the cure, as the signed record says.
+    pub cured_at: Option<String>,
+    /// When it was torqued, as the signed record says; null where no torque is specified.
+    pub released_at: Option<String>,
+    /// Whether the resin is an invented one.
+    pub demo: bool,
+}
+
+/// Proves every fixing of an image; what else is amiss comes with them.
+///
+/// # Errors
+/// Why it holds no log that can be read.
+pub fn prove_image(image: &[u8], ring: &Ring) -> Result<(Vec<Proof>, Vec<String>), String> {
+    let mut findings = Vec::new();
+    let log =
+        Log::open(image, &mut |finding| findings.push(finding_words(&finding))).map_err(|error| mount_error(&error))?;
+    let mut firsts: Vec<u32> = Vec::new();
+    for found in log.pages() {
+        if let Found::Page(_, page) = found
+            && !firsts.contains(&page.header().session)
+        {
+            firsts.push(page.header().session);
+        }
+    }
+    let mut proofs = Vec::new();
+    for first in firsts {
+        let mut labels: BTreeMap<FixingNumber, String> = BTreeMap::new();
+        let mut releases: BTreeMap<FixingNumber, Result<ReleaseRecord, Failed>> = BTreeMap::new();
+        let replay = log.replay(
+            first,
+            &mut |replay, page, place, (read, _)| match &read.item {
+                Item::Record(Record::Fixing(fixing)) => {
+                    labels.insert(fixing.number, fixing.label.text().unwrap_or("?").to_owned());
+                }
+                Item::Record(Record::Release { fixing, signed }) => {
+                    let found = release(replay, page, place, *fixing, signed.bytes(), ring);
+                    // a second record cannot mend a bad one, nor a bad one be followed by a good one
+                    let worst = match releases.remove(fixing) {
+                        Some(Err(before)) => Err(before),
+                        Some(Ok(_)) | None => found,
+                    };
+                    releases.insert(*fixing, worst);
+                }
+                Item::Record(_)
+                | Item::Reading { .. }
+                | Item::Unusable { .. }
+                | Item::Missing { .. }
+                | Item::Refused { .. } => {}
+            },
+            &mut |finding| findings.push(finding_words(&finding)),
+            &mut |_| {},
+        );
+        let replay = replay.map_err(|error| mount_error(&error))?;
+        if replay.group().is_none() {
+            let why = trust_words(replay.trust()).unwrap_or_else(|| "the session's beginning is missing".to_owned());
+            proofs.push(not(format!("session from page {first}"), why, None));
+            continue;
+        }
+        for (number, label) in labels {
+            let name = if label.is_empty() { format!("fixing {}", number.place() + 1) } else { label };
+            proofs.push(one(&replay, number, name, releases.remove(&number)));
+        }
+    }
+    findings.dedup();
+    Ok((proofs, findings))
+}
+
+/// Why a release record fails, with the record where it could be read.
+struct Failed {
+    why: String,
+    record: Option<Box<ReleaseRecord>>,
+}
+
+fn release(
+    replay: &Replay,
+    page: &Page<'_>,
+    place: u16,
+    fixing: FixingNumber,
+    signed: &[u8],
+    ring: &Ring,
+) -> Result<ReleaseRecord, Failed> {
+    let failed = |why: String, record: Option<ReleaseRecord>| Err(Failed { why, record: record.map(Box::new) });
+    let view = match SealedView::parse(signed) {
+        Ok(view) => view,
+        Err(error) => return failed(format!("its release record cannot be read: {error:?}"), None),
+    };
+    let record = *view.unverified();
+    let proved = match prove(&view, ring) {
+        Ok(proved) => proved,
+        Err(why) => return failed(why.to_string(), Some(record)),
+    };
+    let record = *proved.record();
+    if record.fixing() != fixing {
+        return failed("its release record is that of another fixing".to_owned(), Some(record));
+    }
+    if replay.identity().is_none_or(|identity| identity.device.0 != record.particulars().device.0) {
+        return failed("its release record is that of another device".to_owned(), Some(record));
+    }
+    // signed over all that stands before the record: in its own page, or up to the end of the page before
+    let here = head_after(page, place).map(|head| ChainHead::of_digest(&head.value));
+    let before = (place == 0).then_some(ChainHead(page.header().link.0));
+    let chain = Some(record.particulars().chain);
+    if chain != here && chain != before {
+        return failed("its release record was not signed over this log".to_owned(), Some(record));
+    }
+    let Some(group) = replay.group() else {
+        return failed("the session's beginning is missing".to_owned(), Some(record));
+    };
+    match record.hold_against(group) {
+        Ok(()) => Ok(record),
+        Err(departure) => failed(
+            format!("the engine makes something else of the readings than was signed: {departure:?}"),
+            Some(record),
+        ),
+    }
+}
+
+fn one(replay: &Replay, number: FixingNumber, name: String, release: Option<Result<ReleaseRecord, Failed>>) -> Proof {
+    if let Some(why) = trust_words(replay.trust()) {
+        let record = match release {
+            Some(Ok(record)) => Some(record),
+            Some(Err(failed)) => failed.record.map(|record| *record),
+            None => None,
+        };
+        return not(name, format!("the log cannot be trusted: {why}"), record.as_ref());
+    }
+    let stage = replay.group().and_then(|group| group.status(number)).map(|status| status.stage);
+    match (release, stage) {
+        (Some(Ok(record)), Some(Stage::Released(_) | Stage::Cured(_))) => Proof {
+            proved: true,
+            why: "the chain holds, the signature holds, and the engine makes the same of the raw readings".to_owned(),
+            ..not(name, String::new(), Some(&record))
+        },
+        (Some(Ok(record)), Some(stage)) => {
+            not(name, format!("it was released, and is {} since", stage.word()), Some(&record))
+        }
+        (Some(Err(failed)), _) => not(name, failed.why, failed.record.as_deref()),
+        (None, Some(stage)) => not(name, format!("there is no release: the fixing is {}", stage.word()), None),
+        (Some(Ok(record)), None) => not(name, "the engine knows no such fixing".to_owned(), Some(&record)),
+        (None, None) => not(name, "the engine knows no such fixing".to_owned(), None),
+    }
+}
+
+fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
+    let time = |record: &ReleaseRecord, at: Instant| {
+        let (utc, offset) = match record.particulars().clock {
+            WallClock::Tied { ahead, offset_minutes } => {
+                (at.seconds().saturating_add(ahead), i32::from(offset_minutes) * 60)
+            }
+            WallClock::Unknown => return format!("{} s on the logger's clock", at.seconds()),
+        };
+        format_seconds(utc, offset)
+    };
+    let cured_at = record.map(|record| time(record, record.cured_at()));
+    let released_at = record.and_then(|record| match record.end() {
+        End::Torqued { .. } => Some(time(record, record.speaks_for())),
+        End::NoTorque => None,
+    });
+    let demo = record.is_some_and(|record| record.particulars().resin_use == ResinUse::Demo);
+    Proof { fixing, proved: false, why, cured_at, released_at, demo }
+}
+
+/// Proves a release code: that a device vouches for it. The readings behind it are in that device's memory.
+///
+/// # Errors
+/// Why the text is no release code.
+pub fn prove_code(text: &str, ring: &Ring) -> Result<Proof, String> {
+    let mut buffer = [0; holdoff_core::seal::MOST_SEALED];
+    let view = holdoff_core::seal::read(text.trim().as_bytes(), &mut buffer)
+        .map_err(|error| format!("this is no release code: {error:?}"))?;
+    let record = *view.unverified();
+    let label = record.label().filter(|label| !label.is_empty()).map(str::to_owned);
+    let name = label.unwrap_or_else(|| format!("fixing {}", record.fixing().place() + 1));
+    Ok(match prove(&view, ring) {
+        Ok(proved) => Proof {
+            proved: true,
+            why: format!(
+                "signed by {} (device {}); the raw readings behind it are in that device's memory",
+                proved.key.name,
+                to_hex(&proved.record().particulars().device.0)
+            ),
+            ..not(name, String::new(), Some(proved.record()))
+        },
+        Err(why) => not(name, why.to_string(), Some(&record)),
+    })
+}

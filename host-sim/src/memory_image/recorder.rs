@@ -1,0 +1,258 @@
+//! The memory that a logger would hold after the same readings and actions.
+//!
+//! Why as a watcher: the trace is read once, from a file or a pipe, and what goes through the replay's step goes into
+//! the log too, in the same order. In a replay the monotonic clock and the wall clock are the same.
+
+use super::words::log_error;
+use crate::keys::SecretFile;
+use crate::replay::{Plan, Watcher};
+use crate::resin_file::ResinFile;
+use crate::trace::Row;
+use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
+use holdoff_core::log::{
+    Acknowledged, Beginning, Bytes, ClockTie, DeviceId, FileHash, Job, LogError, Logger, MissingCause, RamMemory,
+    ResinRecord, Source, Standing, mount,
+};
+use holdoff_core::quantity::{Instant, Span};
+use holdoff_core::seal::{
+    BatchHash, ChainHead, JobHash, Label, Particulars, ReleaseRecord, ResinHash, ResinUse, Sealed, WallClock,
+};
+use sha2::{Digest, Sha256};
+
+/// Version of what writes the log.
+const WRITER: [u8; 3] = [0, 1, 0];
+
+/// What is loaded into the logger before anything happens.
+#[derive(Debug)]
+pub struct Loaded<'a> {
+    /// The resin.
+    pub resin: &'a ResinFile,
+    /// Settings of the count.
+    pub settings: Settings,
+    /// The rule.
+    pub rule: Rule,
+    /// The fixings.
+    pub plan: &'a Plan,
+    /// The text of the scenario file; empty where there is none.
+    pub job: &'a str,
+    /// The device's key.
+    pub key: &'a SecretFile,
+}
+
+/// An action that the logger would have refused.
+#[derive(Clone, Debug)]
+pub struct Refused {
+    /// Which fixing.
+    pub fixing: FixingNumber,
+    /// Why.
+    pub why: String,
+}
+
+/// Writes a log while a replay runs.
+pub struct Recorder<'a> {
+    loaded: Loaded<'a>,
+    logger: Logger<RamMemory<'a>>,
+    /// What happened before the distance of the readings was known.
+    waiting: Vec<Happening>,
+    first_at: Option<i64>,
+    begun: bool,
+    hour: Option<i64>,
+    failed: Option<String>,
+    /// Readings that found no room.
+    pub lost: u64,
+    /// Actions that the logger would have refused.
+    pub refused: Vec<Refused>,
+}
+
+impl<'a> Recorder<'a> {
+    /// A recorder into a blank memory.
+    ///
+    /// # Errors
+    /// Why the memory cannot be used.
+    pub fn new(loaded: Loaded<'a>, memory: &'a mut [u8]) -> Result<Self, String> {
+        memory.fill(0xFF);
+        let device = DeviceId(loaded.key.device().0);
+        let mounted = mount(RamMemory(memory), device, &mut |_| {}, &mut |_| {});
+        let (logger, _) = mounted.map_err(|error| super::words::mount_error(&error))?;
+        Ok(Self {
+            loaded,
+            logger,
+            waiting: Vec::new(),
+            first_at: None,
+            begun: false,
+            hour: None,
+            failed: None,
+            lost: 0,
+            refused: Vec::new(),
+        })
+    }
+
+    /// Ends the recording; what was written stands in the memory.
+    ///
+    /// # Errors
+    /// What went wrong on the way.
+    pub fn finish(mut self) -> Result<(u64, Vec<Refused>), String> {
+        if !self.begun {
+            self.begin(1);
+        }
+        match self.failed.take() {
+            Some(failed) => Err(failed),
+            None => Ok((self.lost, self.refused)),
+        }
+    }
+
+    fn begin(&mut self, period: i64) {
+        self.begun = true;
+        let result = self.try_begin(period);
+        self.keep(result);
+        for what in std::mem::take(&mut self.waiting) {
+            self.record(&what);
+        }
+    }
+
+    fn try_begin(&mut self, period: i64) -> Result<(), String> {
+        let resin = self.loaded.resin;
+        let standing = if resin.demo() { Standing::Demo } else { Standing::ForUse };
+        let beginning = Beginning {
+            firmware: WRITER,
+            source: Source::Trace,
+            resin: ResinRecord {
+                resin: resin.resin().clone(),
+                standing,
+                file: hash(resin.source()),
+                name: Bytes::cut(resin.name()),
+            },
+            job: Job {
+                file: hash(self.loaded.job),
+                settings: self.loaded.settings,
+                rule: self.loaded.rule,
+                period: Span::from_seconds(u32::try_from(period).unwrap_or(3600).max(1)),
+            },
+        };
+        self.logger.begin(&beginning).map_err(|error| log_error(&error))?;
+        for (fixing, place) in self.loaded.plan.fixings.iter().zip(1..) {
+            let name = fixing.name.clone().unwrap_or_else(|| format!("fixing {place}"));
+            self.logger.add(Bytes::cut(&name), fixing.spec).map_err(|error| log_error(&error))?;
+        }
+        Ok(())
+    }
+
+    fn keep(&mut self, result: Result<(), String>) {
+        if let Err(error) = result {
+            self.failed.get_or_insert(error);
+        }
+    }
+
+    fn record(&mut self, what: &Happening) {
+        let result = self.try_record(what);
+        self.keep(result);
+    }
+
+    fn try_record(&mut self, what: &Happening) -> Result<(), String> {
+        let at = match what {
+            Happening::Reading { at, .. }
+            | Happening::Unusable { at, .. }
+            | Happening::Missing { at }
+            | Happening::Action { at, .. } => *at,
+            Happening::PowerUp { .. } | Happening::Untrusted => return Ok(()),
+        };
+        let hour = at.seconds().div_euclid(3600);
+        if self.hour.is_none_or(|before| hour > before) {
+            self.hour = Some(hour);
+            self.tie(at)?;
+        }
+        let taken = match what {
+            Happening::Missing { at } => self.logger.missing(*at, MissingCause::EmptyField, &mut |_| {}),
+            Happening::Reading { .. }
+            | Happening::Unusable { .. }
+            | Happening::Action { .. }
+            | Happening::PowerUp { .. }
+            | Happening::Untrusted => self.logger.happen(*what, &mut |_| {}),
+        };
+        match (taken, what) {
+            (Ok(Acknowledged::Stored(_)), _) => self.seal(),
+            (Ok(Acknowledged::Lost { .. }), _) => {
+                self.lost += 1;
+                Ok(())
+            }
+            (Err(error @ (LogError::NoRoom { .. } | LogError::Untrusted)), Happening::Action { fixing, .. }) => {
+                self.refused.push(Refused { fixing: *fixing, why: log_error(&error) });
+                Ok(())
+            }
+            (Err(error), _) => Err(log_error(&error)),
+        }
+    }
+
+    fn tie(&mut self, at: Instant) -> Result<(), String> {
+        let tie = ClockTie { at, utc: at.seconds(), offset_minutes: self.offset_minutes() };
+        self.logger.clock(tie).map_err(|error| log_error(&error))
+    }
+
+    fn offset_minutes(&self) -> i16 {
+        let seconds = self.loaded.plan.fixings.first().map_or(0, |fixing| fixing.offset_seconds);
+        i16::try_from(seconds / 60).unwrap_or(0)
+    }
+
+    /// Signs what is released now.
+    fn seal(&mut self) -> Result<(), String> {
+        let due: Vec<FixingNumber> = self.logger.session().unsealed().collect();
+        for fixing in due {
+            let (Some(group), Some(head)) = (self.logger.group(), self.logger.head()) else { continue };
+            let resin = self.loaded.resin;
+            let name = self.loaded.plan.name_of(fixing).map_or_else(String::new, str::to_owned);
+            let label = Bytes::<16>::cut(&name);
+            let particulars = Particulars {
+                device: self.loaded.key.device(),
+                key: self.loaded.key.public().id(),
+                job: JobHash::of_file(self.loaded.job.as_bytes()),
+                resin: ResinHash::of_file(resin.source().as_bytes()),
+                batch: BatchHash::UNDECLARED,
+                chain: ChainHead::of_digest(&head.value),
+                label: Label::new(label.bytes()).unwrap_or(Label::EMPTY),
+                resin_use: if resin.demo() { ResinUse::Demo } else { ResinUse::OnSite },
+                clock: WallClock::Tied { ahead: 0, offset_minutes: self.offset_minutes() },
+            };
+            let record = ReleaseRecord::of(group, fixing, &particulars).map_err(|error| {
+                format!("the release of fixing {} can't be recorded: {error:?}", fixing.place() + 1)
+            })?;
+            let sealed =
+                Sealed::new(&record, self.loaded.key.key()).map_err(|error| format!("signing failed: {error:?}"))?;
+            let signed = Bytes::new(sealed.bytes()).ok_or("the signed release is too long")?;
+            self.logger.release(fixing, signed).map_err(|error| log_error(&error))?;
+        }
+        Ok(())
+    }
+}
+
+impl Watcher for Recorder<'_> {
+    fn row(&mut self, _: &Group, _: &Row, _: Verdict) {}
+
+    fn event(&mut self, _: &Event) {}
+
+    fn happening(&mut self, _: &Group, what: &Happening) {
+        if self.begun {
+            self.record(what);
+            return;
+        }
+        self.waiting.push(*what);
+        let at = match what {
+            Happening::Reading { at, .. } | Happening::Unusable { at, .. } | Happening::Missing { at } => at.seconds(),
+            Happening::Action { .. } | Happening::PowerUp { .. } | Happening::Untrusted => return,
+        };
+        match self.first_at {
+            None => self.first_at = Some(at),
+            Some(first) => self.begin(at.saturating_sub(first)),
+        }
+    }
+}
+
+impl std::fmt::Debug for Recorder<'_> {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Recorder").field("lost", &self.lost).finish_non_exhaustive()
+    }
+}
+
+fn hash(text: &str) -> FileHash {
+    FileHash(Sha256::digest(text.as_bytes()).into())
+}

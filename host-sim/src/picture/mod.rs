@@ -1,0 +1,116 @@
+//! QR codes in a picture: a photo, a scan, a screenshot.
+//!
+//! What for: `holdoff prove PICTURE`. A release code comes as a photo of the logger's display more often than as text.
+//! Why this way: the detector needs three pixels a module or more, and dark modules on a light ground. So the picture is
+//! looked at in several sizes, small ones enlarged first, and light on dark as well; what any look finds is kept.
+//! Invariants: a picture is data of a stranger. Its size is bounded before it is unpacked, and a detector that fails over it
+//! fails alone.
+//! What it does not do: believe what a code says, or repair it.
+
+mod grey;
+mod look;
+
+use image::{DynamicImage, ImageFormat, ImageReader, Limits};
+use std::fmt;
+use std::io::Cursor;
+
+/// Most pixels along a side.
+const MOST_SIDE: u32 = 20_000;
+/// Most bytes of an unpacked picture.
+const MOST_BYTES: u64 = 512 * 1024 * 1024;
+
+/// Why a picture can't be used.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum PictureError {
+    /// Neither PNG nor JPEG.
+    Format,
+    /// Larger than 20 000 pixels along a side, or than 512 MiB unpacked.
+    TooLarge,
+    /// Damaged, or of a kind that is not read; with the decoder's words.
+    Damaged(String),
+}
+
+impl fmt::Display for PictureError {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Format => formatter.write_str("this is neither a PNG nor a JPEG picture"),
+            Self::TooLarge => formatter.write_str("the picture is too large"),
+            Self::Damaged(why) => write!(formatter, "the picture is damaged: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for PictureError {}
+
+/// Whether the bytes begin as a PNG or a JPEG picture does.
+pub fn is_picture(bytes: &[u8]) -> bool {
+    format_of(bytes).is_some()
+}
+
+/// The contents of all QR codes in a PNG or JPEG picture, each once, in no particular order. Not only release codes.
+///
+/// # Errors
+/// [`PictureError`] when the bytes are no picture that can be read. A picture without a code is none.
+pub fn codes(bytes: &[u8]) -> Result<Vec<Vec<u8>>, PictureError> {
+    let picture = grey::Grey::of(&unpack(bytes)?);
+    Ok(look::codes(&picture))
+}
+
+fn format_of(bytes: &[u8]) -> Option<ImageFormat> {
+    if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
+        Some(ImageFormat::Png)
+    } else if bytes.starts_with(b"\xff\xd8\xff") {
+        Some(ImageFormat::Jpeg)
+    } else {
+        None
+    }
+}
+
+fn unpack(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
+    let format = format_of(bytes).ok_or(PictureError::Format)?;
+    let mut limits = Limits::default();
+    limits.max_image_width = Some(MOST_SIDE);
+    limits.max_image_height = Some(MOST_SIDE);
+    limits.max_alloc = Some(MOST_BYTES);
+    let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
+    reader.limits(limits);
+    reader.decode().map_err(|error| match error {
+        image::ImageError::Limits(_) => PictureError::TooLarge,
+        other => PictureError::Damaged(other.to_string()),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{PictureError, codes, is_picture};
+
+    #[test]
+    fn what_is_no_picture_is_refused() {
+        assert_eq!(codes(b""), Err(PictureError::Format));
+        assert_eq!(codes(b"GIF89a"), Err(PictureError::Format));
+        assert!(!is_picture(b"HOR:"));
+        let broken = b"\x89PNG\r\n\x1a\n and then nothing";
+        assert!(is_picture(broken));
+        assert!(matches!(codes(broken), Err(PictureError::Damaged(_))));
+        let broken = b"\xff\xd8\xff\xe0 and then nothing";
+        assert!(matches!(codes(broken), Err(PictureError::Damaged(_))));
+    }
+
+    #[test]
+    fn a_picture_that_claims_to_be_huge_is_refused_before_it_is_unpacked() {
+        let mut png = b"\x89PNG\r\n\x1a\n\0\0\0\x0dIHDR".to_vec();
+        let header = [0x00, 0x0F, 0x42, 0x40, 0x00, 0x0F, 0x42, 0x40, 8, 0, 0, 0, 0]; // a million by a million
+        png.extend(header);
+        png.extend(crc32(&png[12..]).to_be_bytes());
+        png.extend(b"\0\0\0\0IDAT");
+        png.extend(crc32(b"IDAT").to_be_bytes());
+        assert_eq!(codes(&png), Err(PictureError::TooLarge));
+    }
+
+    /// CRC-32/ISO-HDLC, bit by bit.
+    fn crc32(bytes: &[u8]) -> u32 {
+        !bytes.iter().fold(!0u32, |crc, &byte| {
+            (0..8).fold(crc ^ u32::from(byte), |crc, _| (crc >> 1) ^ (0xEDB8_8320 & (crc & 1).wrapping_neg()))
+        })
+    }
+}

@@ -1,0 +1,242 @@
+//! The ring: wear, mounts, a full memory, what is kept, what is refused.
+
+use holdoff_core::fixing::{Action, Injection};
+use holdoff_core::group::{Darkness, Happening};
+use holdoff_core::log::{
+    Acknowledged, Bytes, Has, LogError, MissingCause, ResetCause, StoreError, Trust, mount, read::Log,
+};
+use holdoff_core::quantity::{Count, Instant, Torque};
+use holdoff_tests::log_sample::{DEVICE, act, beginning, blank, fixing, readings, spec};
+use holdoff_tests::log_series::minutes;
+
+#[test]
+fn wear_is_spread_evenly_and_a_reading_takes_two_short_writes() {
+    println!(
+        "{:>6} {:>9} {:>8} {:>8} {:>8} {:>10} {:>12}",
+        "part", "readings", "least", "mean", "most", "B/reading", "years to 1 M"
+    );
+    let counts = minutes("upland-winter-10min", 10, 0.02);
+    for part_page in [32, 64, 128] {
+        let size = 32 * 1024;
+        let mut logger =
+            mount(holdoff_tests::memory::FakeMemory::blank(size, part_page), DEVICE, &mut |_| {}, &mut |_| {})
+                .expect("blank")
+                .0;
+        logger.begin(&beginning()).expect("blank");
+        let (mut at, mut taken) = (1_700_000_000, 0u64);
+        let (mut calls, mut bytes) = (0, 0);
+        for count in counts.iter().cycle() {
+            if logger.head().expect("a session").page >= 6 * 64 {
+                break;
+            }
+            let what = Happening::Reading { at: Instant::from_seconds(at), count: Count::new(*count) };
+            let before = (logger.memory().write_calls, logger.memory().bytes_written);
+            match logger.happen(what, &mut |_| {}) {
+                Ok(Acknowledged::Stored(_)) => {}
+                Ok(Acknowledged::Lost { .. }) => {
+                    // full: read out, and a session of its own
+                    logger.read_out(u32::MAX).expect("room");
+                    logger.begin(&beginning()).expect("nothing runs");
+                    continue;
+                }
+                Err(error) => panic!("{error:?}"),
+            }
+            calls = calls.max(logger.memory().write_calls - before.0);
+            bytes += logger.memory().bytes_written - before.1;
+            at += 60;
+            taken += 1;
+        }
+        let writes = &logger.memory().writes;
+        let (least, most) = (writes.iter().min().copied().unwrap_or(0), writes.iter().max().copied().unwrap_or(0));
+        let mean = writes.iter().sum::<u64>() as f64 / writes.len() as f64;
+        let years = 1e6 / most as f64 * taken as f64 / 60.0 / 24.0 / 365.25;
+        assert_eq!(calls, 2);
+        println!(
+            "{part_page:6} {taken:9} {least:8} {mean:8.1} {most:8} {:10.1} {years:12.0}",
+            bytes as f64 / taken as f64
+        );
+        assert!(most as f64 <= 1.4 * mean && least as f64 >= 0.6 * mean, "{least} {mean} {most}");
+        assert!(bytes as f64 / (taken as f64) < 30.0);
+        assert!(years > 100.0, "{years}");
+    }
+}
+
+#[test]
+fn a_mount_of_64_kib_reads_at_most_132_kib_and_writes_nothing() {
+    let mut logger = blank(64 * 1024, DEVICE);
+    logger.begin(&beginning()).expect("blank");
+    let counts = minutes("upland-winter-10min", 10, 0.02);
+    let mut at = 1_700_000_000;
+    for count in counts.iter().cycle() {
+        if logger.room().left <= logger.room().reserved {
+            break;
+        }
+        logger
+            .happen(Happening::Reading { at: Instant::from_seconds(at), count: Count::new(*count) }, &mut |_| {})
+            .expect("room");
+        at += 60;
+    }
+    let group = logger.group().cloned();
+    let mut memory = logger.into_memory();
+    memory.bytes_read = 0;
+    let writes = memory.write_calls;
+    let (logger, report) = mount(memory, DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+    let (readings, _) = logger.session().readings();
+    let read = logger.memory().bytes_read;
+    println!("mount of a full 64 KiB: {read} bytes read, {readings} readings, pages {:?}", report.pages);
+    assert_eq!((report.trust, logger.memory().write_calls), (Trust::Trusted, writes));
+    assert_eq!(logger.group(), group.as_ref());
+    assert!(read <= 132 * 1024, "{read}");
+}
+
+#[test]
+fn a_full_memory_loses_readings_by_count_and_keeps_torque_and_release() {
+    let mut logger = blank(8192, DEVICE);
+    logger.begin(&beginning()).expect("blank");
+    for _ in 0..2 {
+        logger.add(Bytes::EMPTY, spec()).expect("room");
+    }
+    let mut at = readings(&mut logger, 1, 1_700_000_000, 10, 16);
+    act(&mut logger, at - 50, 0, Action::Inject(Injection::default()));
+    act(&mut logger, at - 40, 0, Action::Seat);
+    // far beyond its cure, with nobody to torque it
+    let mut lost = 0u64;
+    let mut stored_after_loss = false;
+    for minute in 0..20_000i64 {
+        let count = Count::new(16 * 256 + 16 * ((minute * 7919 % 64) as i16 - 32));
+        match logger.happen(Happening::Reading { at: Instant::from_seconds(at), count }, &mut |_| {}) {
+            Ok(Acknowledged::Stored(_)) => stored_after_loss |= lost > 0,
+            Ok(Acknowledged::Lost { .. }) => {
+                lost += 1;
+                assert_eq!(logger.is_losing(), Has::Yes);
+            }
+            Err(error) => panic!("{error:?}"),
+        }
+        at += 60;
+    }
+    assert!(lost > 5_000 && !stored_after_loss, "{lost}");
+    let before = logger.group().and_then(|group| group.status(fixing(0))).expect("a fixing");
+    assert_eq!(before.stage.word(), "cured");
+    // no other fixing is begun
+    let inject = Action::Inject(Injection::default());
+    let what = Happening::Action { at: Instant::from_seconds(at), fixing: fixing(1), action: inject };
+    assert!(matches!(logger.happen(what, &mut |_| {}), Err(LogError::NoRoom { .. })));
+    // the end of the running one finds its place
+    act(&mut logger, at, 0, Action::Torque(Torque::from_hundredths(4000)));
+    logger.release(fixing(0), Bytes::new(&[7; 255]).expect("255 fit")).expect("a page is kept");
+    let group = logger.group().cloned();
+    let (logger, report) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+    assert_eq!(report.trust, Trust::Trusted);
+    assert_eq!(logger.group(), group.as_ref());
+    assert_eq!(logger.session().has_release(fixing(0)), Has::Yes);
+    let (_, recorded) = logger.session().readings();
+    assert!(recorded > 1000 && recorded <= lost, "{recorded} of {lost}");
+}
+
+#[test]
+fn sixteen_fixings_in_a_full_memory_all_get_their_release() {
+    let mut logger = blank(32 * 1024, DEVICE);
+    logger.begin(&beginning()).expect("blank");
+    for _ in 0..16 {
+        logger.add(Bytes::cut("sixteen"), spec()).expect("room");
+    }
+    assert_eq!(logger.add(Bytes::EMPTY, spec()), Err(LogError::GroupFull));
+    let mut at = readings(&mut logger, 1, 1_700_000_000, 10, 16);
+    for place in 0..16 {
+        act(&mut logger, at - 50, place, Action::Inject(Injection::default()));
+        act(&mut logger, at - 40, place, Action::Seat);
+    }
+    while logger.is_losing() == Has::No {
+        let count = Count::new(16 * 256 + 16 * ((at * 7919 % 64) as i16 - 32));
+        logger
+            .happen(Happening::Reading { at: Instant::from_seconds(at), count }, &mut |_| {})
+            .expect("stored or lost");
+        at += 60;
+    }
+    for place in 0..16 {
+        for low in 0..3 {
+            act(&mut logger, at + low, place, Action::Torque(Torque::from_hundredths(3000)));
+        }
+        act(&mut logger, at + 3, place, Action::Torque(Torque::from_hundredths(4000)));
+        logger.release(fixing(place), Bytes::new(&[place; 255]).expect("255 fit")).expect("a page is kept");
+    }
+    let (logger, _) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+    for place in 0..16 {
+        assert_eq!(logger.session().has_release(fixing(place)), Has::Yes, "{place}");
+    }
+    assert_eq!(logger.session().unsealed().count(), 0);
+}
+
+#[test]
+fn a_session_is_not_ended_while_a_fixing_runs_and_kept_until_it_is_read_out() {
+    let mut logger = blank(8192, DEVICE);
+    logger.begin(&beginning()).expect("blank");
+    logger.add(Bytes::EMPTY, spec()).expect("room");
+    let at = readings(&mut logger, 1, 1_700_000_000, 10, 16);
+    act(&mut logger, at - 50, 0, Action::Inject(Injection::default()));
+    assert_eq!(logger.begin(&beginning()), Err(LogError::Running { fixing: fixing(0) }));
+    // never seated: rejected, and nothing runs any more
+    let mut at = readings(&mut logger, 2, at, 60, 16);
+    logger.begin(&beginning()).expect("nothing runs");
+    // nobody reads it out: the ring ends before the first session's page
+    loop {
+        let what = Happening::Reading {
+            at: Instant::from_seconds(at),
+            count: Count::new(4096 + 16 * (at * 7919 % 61) as i16),
+        };
+        match logger.happen(what, &mut |_| {}).expect("stored or lost") {
+            Acknowledged::Stored(_) => at += 60,
+            Acknowledged::Lost { .. } => break,
+        }
+    }
+    let log = Log::open(logger.memory().bytes(), &mut |_| {}).expect("a log");
+    assert!(log.page(0).is_some_and(|found| matches!(found, holdoff_core::log::read::Found::Page(..))));
+    let before = logger.room();
+    logger.read_out(1).expect("room");
+    // the running session itself is kept, so only the page before it is won
+    assert_eq!(logger.room().left, before.left + 1);
+    let (logger, report) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+    assert_eq!((report.trust, logger.room().left), (Trust::Trusted, before.left + 1));
+}
+
+#[test]
+fn nothing_is_taken_before_the_power_up_is_recorded() {
+    let mut logger = blank(8192, DEVICE);
+    let what = Happening::Missing { at: Instant::from_seconds(5) };
+    assert_eq!(logger.happen(what, &mut |_| {}), Err(LogError::NoSession));
+    logger.begin(&beginning()).expect("blank");
+    readings(&mut logger, 1, 1_700_000_000, 3, 16);
+    let (mut logger, _) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+    assert_eq!(logger.happen(what, &mut |_| {}), Err(LogError::PowerUpFirst));
+    assert_eq!(logger.begin(&beginning()), Err(LogError::PowerUpFirst));
+    logger.power_up(Darkness::Known, ResetCause::PowerOn, &mut |_| {}).expect("room");
+    let at = Instant::from_seconds(1_700_000_500);
+    assert!(logger.missing(at, MissingCause::NotTaken, &mut |_| {}).is_ok());
+}
+
+#[test]
+fn a_write_that_fails_is_taken_back_and_done_again() {
+    use holdoff_tests::memory::{Cut, Leaves, Then};
+    for after in 0..24 {
+        let mut logger = blank(8192, DEVICE);
+        logger.begin(&beginning()).expect("blank");
+        logger.add(Bytes::EMPTY, spec()).expect("room");
+        let at = readings(&mut logger, 1, 1_700_000_000, 10, 16);
+        let group = logger.group().cloned();
+        let mut memory = logger.into_memory();
+        memory.cut(Cut { after, leaves: Leaves::HalfAByte, then: Then::Alive, noise: after });
+        let (mut logger, _) = mount(memory, DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+        assert_eq!(logger.group(), group.as_ref());
+        let mut tries = 0;
+        while let Err(error) = logger.power_up(Darkness::Known, ResetCause::PowerOn, &mut |_| {}) {
+            assert!(matches!(error, LogError::Store(StoreError::Memory(_))), "{error:?}");
+            assert_eq!(logger.group(), group.as_ref());
+            tries += 1;
+        }
+        assert!(tries <= 1);
+        readings(&mut logger, 2, at + 300, 30, 16);
+        let group = logger.group().cloned();
+        let (logger, report) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+        assert_eq!((report.trust, logger.group()), (Trust::Trusted, group.as_ref()));
+    }
+}
