@@ -74,7 +74,7 @@ pub fn random_life(rng: &mut impl FnMut() -> u64) -> Life {
             0..40 => ops.push(Op::Clock(tie(rng, &what, first, &mut ahead))),
             40..60 => {
                 let text = Bytes::new(&noise(rng, 24)).expect("24 fit");
-                let use_by = (rng() % 2 == 0).then_some(1_800_000_000);
+                let use_by = (rng().is_multiple_of(2)).then_some(1_800_000_000);
                 ops.push(Op::Batch(Batch { fixing, text, use_by }));
             }
             60..70 => ops.push(Op::ReadOut),
@@ -106,7 +106,7 @@ pub fn beginning(rng: &mut impl FnMut() -> u64, history: &History) -> Beginning 
         source,
         resin: ResinRecord {
             resin: group.resin().clone(),
-            standing: if rng() % 2 == 0 { Standing::Demo } else { Standing::ForUse },
+            standing: if rng().is_multiple_of(2) { Standing::Demo } else { Standing::ForUse },
             file: resin_file,
             name: Bytes::new(&noise(rng, 32)).expect("32 fit"),
         },
@@ -149,13 +149,13 @@ fn earlier_session(rng: &mut impl FnMut() -> u64, history: &History, first: i64,
         let at = Instant::from_seconds(first - 100_000 + 60 * number);
         let count = holdoff_core::quantity::Count::new(2560 + (rng() % 64) as i16);
         ops.push(Op::Happen(Happening::Reading { at, count }));
-        if rng() % 10 == 0 {
+        if rng().is_multiple_of(10) {
             let fixing = FixingNumber::new(0).expect("the first");
             let length = pick(rng, 255);
             ops.push(Op::Release(fixing, Bytes::new(&noise(rng, length)).expect("255 fit")));
         }
     }
-    if rng() % 8 != 0 {
+    if !rng().is_multiple_of(8) {
         ops.push(Op::Freed);
     }
 }
@@ -168,7 +168,7 @@ fn tie(rng: &mut impl FnMut() -> u64, what: &Happening, first: i64, ahead: &mut 
         | Happening::Action { at, .. } => *at,
         Happening::PowerUp { .. } | Happening::Untrusted => Instant::from_seconds(first),
     };
-    if rng() % 4 == 0 {
+    if rng().is_multiple_of(4) {
         *ahead += i64::try_from(rng() % 100).expect("small") - 50;
     }
     ClockTie { at, utc: at.seconds() + *ahead, offset_minutes: 60 }

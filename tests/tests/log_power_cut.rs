@@ -163,7 +163,7 @@ impl Run<'_> {
             let mut memory = logger.into_memory();
             self.arm(&mut memory);
             logger = mount(memory, DEVICE, &mut |_| {}, &mut |_| {}).expect("mounted a moment ago").0;
-            let dark = if rng() % 8 == 0 { Darkness::Unknown } else { Darkness::Known };
+            let dark = if rng().is_multiple_of(8) { Darkness::Unknown } else { Darkness::Known };
             let mut up = self.model.clone();
             up.power_up(ResetCause::BrownOut, dark);
             let taken = logger.power_up(dark, ResetCause::BrownOut, &mut |_| {});
@@ -276,7 +276,7 @@ impl Run<'_> {
                 self.restart(candidates, rng);
                 tries += 1;
                 // what was not acknowledged is sometimes done again, when it is not there
-                if acknowledged || tries > 1 || self.model.items.len() > unacknowledged_before || rng() % 2 == 0 {
+                if acknowledged || tries > 1 || self.model.items.len() > unacknowledged_before || rng().is_multiple_of(2) {
                     break;
                 }
                 if !matches!(op, Op::Happen(_)) {

@@ -55,7 +55,11 @@ fn wear_is_spread_evenly_and_a_reading_takes_two_short_writes() {
             "{part_page:6} {taken:9} {least:8} {mean:8.1} {most:8} {:10.1} {years:12.0}",
             bytes as f64 / taken as f64
         );
-        assert!(most as f64 <= 1.4 * mean && least as f64 >= 0.6 * mean, "{least} {mean} {most}");
+        // the part page with the header is written less than the others, none much more
+        assert!(most as f64 <= 1.4 * mean, "{mean} {most}");
+        let slots: Vec<u64> = writes.chunks(512 / part_page).map(|slot| slot.iter().sum()).collect();
+        let (least, most) = (slots.iter().min().copied().unwrap_or(0), slots.iter().max().copied().unwrap_or(0));
+        assert!(least as f64 >= 0.7 * most as f64, "slots {least} to {most}");
         assert!(bytes as f64 / (taken as f64) < 30.0);
         assert!(years > 100.0, "{years}");
     }

@@ -140,6 +140,8 @@ fn a_wet_hole_never_cures_earlier_than_a_dry_one() {
             return None;
         }
         history.hole = Hole::Dry;
+        // nor may it be changed to a condition that the resin excludes, which rejects the dry one and not a wetter one
+        history.acts.retain(|act| !matches!(act, Act::Hole { .. }));
         let hole = if below(numbers, 3) == 0 { Hole::Flooded } else { Hole::Wet };
         Some(History { hole, ..history.clone() })
     });

@@ -268,3 +268,56 @@ fn write(
     *copy = if done.is_ok() { Copy::Same } else { Copy::Broken };
     done
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Habit, Open};
+    use crate::fixing::Action;
+    use crate::group::FixingNumber;
+    use crate::log::chain::first_link;
+    use crate::log::item::Tie;
+    use crate::log::memory::RamMemory;
+    use crate::log::{ClockTie, DeviceId, Geometry, Header, Item, LEAST_SIZE, MissingCause, Record};
+    use crate::quantity::{Count, Instant};
+
+    /// The worked example of `docs/log-format.md`.
+    const EXAMPLE: &str = "";
+
+    fn at(seconds: i64) -> Instant {
+        Instant::from_seconds(1_700_000_000 + seconds)
+    }
+
+    fn reading(seconds: i64, raw: i16) -> Item {
+        Item::Reading { at: at(seconds), count: Count::new(raw) }
+    }
+
+    #[test]
+    fn the_worked_example_is_what_the_writer_writes() {
+        let Some(geometry) = Geometry::of_size(LEAST_SIZE) else { return };
+        let Some(fixing) = FixingNumber::new(2) else { return };
+        let link = first_link(DeviceId(*b"sample-1"));
+        let header = Header { number: 0, session: 0, geometry, quantum_bits: 4, tie: Tie::Loose, link };
+        let mut memory = [0xFF; LEAST_SIZE as usize];
+        let mut habit = Habit::NONE;
+        habit.beat = 60;
+        let mut open = Open::new(header, habit);
+        let items = [
+            Item::Record(Record::ClockTie(ClockTie { at: at(-20), utc: 1_700_003_580, offset_minutes: 60 })),
+            reading(0, 3072),
+            reading(60, 3088),
+            reading(120, 3088),
+            reading(180, 3072),
+            Item::Missing { at: at(240), cause: MissingCause::NotTaken },
+            reading(300, 3056),
+            reading(320, 3056),
+            Item::Record(Record::Action { at: at(330), fixing, action: Action::Seat }),
+            reading(380, 3008),
+        ];
+        let done = open.commit(&mut RamMemory(&mut memory), geometry, &items);
+        assert_eq!(done, Ok(()));
+        let written = memory.split(|byte| *byte == 0xFF).next().unwrap_or(&[]);
+        let mut expected = EXAMPLE.split_whitespace().map(|byte| u8::from_str_radix(byte, 16).ok());
+        assert!(written.iter().all(|byte| expected.next() == Some(Some(*byte))), "{written:02x?}");
+        assert_eq!(expected.next(), None);
+    }
+}

@@ -76,6 +76,28 @@ impl Grey {
         Self { pixels: self.pixels.iter().map(|pixel| 255 - pixel).collect(), ..*self }
     }
 
+    /// Makes a quadrangle light, given by its corners around it, turned either way, and convex.
+    pub(super) fn paint_over(&mut self, corners: &[(i64, i64); 4]) {
+        let bounds = |places: [i64; 4], end: usize| {
+            let (least, most) = (places.into_iter().min().unwrap_or(0), places.into_iter().max().unwrap_or(0));
+            let clamp = |place: i64| usize::try_from(place).unwrap_or(0).min(end);
+            clamp(least)..clamp(most.saturating_add(1))
+        };
+        let columns = bounds(corners.map(|(x, _)| x), self.width);
+        for y in bounds(corners.map(|(_, y)| y), self.height) {
+            for x in columns.clone() {
+                // on the same side of all four edges
+                let sides = [0, 1, 2, 3].map(|corner: usize| {
+                    let ((x0, y0), (x1, y1)) = (corners[corner], corners[(corner + 1) % 4]);
+                    ((x1 - x0) * (y as i64 - y0) - (y1 - y0) * (x as i64 - x0)).signum()
+                });
+                if !(sides.contains(&1) && sides.contains(&-1)) {
+                    self.pixels[y * self.width + x] = 255;
+                }
+            }
+        }
+    }
+
     fn made(&self, width: usize, height: usize, pixel: impl Fn(usize, usize) -> u8) -> Self {
         let places = (0..height).flat_map(|y| (0..width).map(move |x| (x, y)));
         Self { width, height, pixels: places.map(|(x, y)| pixel(x, y)).collect() }
@@ -98,6 +120,11 @@ mod tests {
         assert_eq!(small.enlarged_softly().pixels, [0, 63, 191, 255, 0, 63, 191, 255]);
         assert_eq!(small.enlarged(3).reduced(3).pixels, small.pixels);
         assert_eq!(small.negative().pixels, [255, 0]);
+        let mut square = Grey { width: 4, height: 4, pixels: vec![0; 16] };
+        square.paint_over(&[(1, 1), (2, 1), (2, 2), (1, 2)]);
+        assert_eq!(square.pixels, [0, 0, 0, 0, 0, 255, 255, 0, 0, 255, 255, 0, 0, 0, 0, 0]);
+        square.paint_over(&[(-9, -9), (-9, 99), (99, 99), (99, -9)]);
+        assert_eq!(square.pixels, [255; 16]);
         assert_eq!([over_white(0, 0), over_white(0, 255), over_white(7, 255)], [255, 0, 7]);
     }
 }

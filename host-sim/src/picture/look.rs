@@ -5,6 +5,8 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Pixels that all looks at one picture may have together.
 const MOST_PIXELS: usize = 120_000_000;
+/// Once a code was found, so many looks one after another that show no other are enough.
+const ENOUGH: u32 = 2;
 /// A picture whose longer side is shorter is enlarged.
 const SMALL: usize = 1_200;
 /// A picture whose longer side is longer is looked at smaller as well: a photo's noise goes, and a large code is found
@@ -30,8 +32,8 @@ impl Look {
         let mut looks = Vec::new();
         if longer < SMALL {
             let most = (2 * SMALL).checked_div(longer).unwrap_or(1).clamp(2, 8);
-            looks.extend([4, 3, 8, 6, 2].into_iter().filter(|&times| times <= most).map(Self::Enlarged));
             looks.push(Self::Soft);
+            looks.extend([4, 6, 8, 3, 2].into_iter().filter(|&times| times <= most).map(Self::Enlarged));
         }
         looks.push(Self::Plain);
         if longer > LARGE {
@@ -60,44 +62,59 @@ impl Look {
     }
 }
 
-/// The contents of all codes that any look finds, each once.
+/// The contents of all codes that any look finds, each once. Dark on light first, for that is what a code is; light on dark
+/// only where that gives nothing.
 pub(super) fn codes(picture: &Grey) -> Vec<Vec<u8>> {
+    let found = codes_of(picture);
+    if found.is_empty() { codes_of(&picture.negative()) } else { found }
+}
+
+fn codes_of(picture: &Grey) -> Vec<Vec<u8>> {
     let mut found: Vec<Vec<u8>> = Vec::new();
     let mut left = MOST_PIXELS;
-    let looks = Look::at(picture.longer());
-    // dark on light first: that is what a code is
-    for negative in [false, true] {
-        for &look in &looks {
-            // the first look is always taken; the picture's size has been bounded
-            if look.pixels(picture) > left && left < MOST_PIXELS {
-                continue;
-            }
-            left = left.saturating_sub(look.pixels(picture));
-            let seen = look.of(picture);
-            let seen = if negative { seen.negative() } else { seen };
-            let begun = std::time::Instant::now();
-            let det = detected(&seen);
-            if std::env::var("LOOKDBG").is_ok() {
-                eprintln!(
-                    "{look:?} neg {negative} {}x{}: {} codes {:?}",
-                    seen.width(),
-                    seen.height(),
-                    det.len(),
-                    begun.elapsed()
-                );
-            }
-            for code in det {
-                if !found.contains(&code) {
-                    found.push(code);
+    let mut in_vain = 0;
+    for look in Look::at(picture.longer()) {
+        if !found.is_empty() && in_vain == ENOUGH {
+            break;
+        }
+        // the first look is always taken; the picture's size has been bounded
+        let pixels = look.pixels(picture);
+        if pixels > left && left < MOST_PIXELS {
+            continue;
+        }
+        left = left.saturating_sub(pixels);
+        let mut seen = look.of(picture);
+        let known = found.len();
+        // What has been read is painted over and the rest looked at again: the corners of codes that stand side by side
+        // make more than one square, and the detector settles for some of them.
+        loop {
+            let here = detected(&seen);
+            here.iter().for_each(|code| seen.paint_over(&code.corners));
+            let before = found.len();
+            for code in here {
+                if !found.contains(&code.content) {
+                    found.push(code.content);
                 }
             }
+            if found.len() == before || pixels > left {
+                break;
+            }
+            left -= pixels;
         }
+        in_vain = if found.len() == known { in_vain + 1 } else { 0 };
     }
     found
 }
 
-/// The contents of the codes that the detector finds and can decode.
-fn detected(picture: &Grey) -> Vec<Vec<u8>> {
+/// A code that the detector could decode, and where it is.
+struct Code {
+    content: Vec<u8>,
+    /// Pixels of the corners, one after another around it.
+    corners: [(i64, i64); 4],
+}
+
+/// The codes that the detector finds and can decode.
+fn detected(picture: &Grey) -> Vec<Code> {
     // The detector has expectations of its own about what it meets; where a picture breaks one, this look found nothing.
     let looked = catch_unwind(AssertUnwindSafe(|| {
         let mut prepared =
@@ -105,7 +122,9 @@ fn detected(picture: &Grey) -> Vec<Vec<u8>> {
         let grids = prepared.detect_grids();
         let decoded = grids.iter().filter_map(|grid| {
             let mut content = Vec::new();
-            grid.decode_to(&mut content).ok().map(|_| content)
+            grid.decode_to(&mut content).ok()?;
+            let corners = grid.bounds.map(|point| (i64::from(point.x), i64::from(point.y)));
+            Some(Code { content, corners })
         });
         decoded.collect()
     }));
@@ -118,7 +137,7 @@ mod tests {
 
     #[test]
     fn small_pictures_are_enlarged_and_large_ones_reduced() {
-        assert_eq!(Look::at(57)[0], Look::Enlarged(4));
+        assert_eq!(Look::at(57)[..2], [Look::Soft, Look::Enlarged(4)]);
         assert!(Look::at(57).contains(&Look::Enlarged(8)));
         assert!(!Look::at(1_000).contains(&Look::Enlarged(3)));
         assert_eq!(Look::at(1_400), [Look::Plain]);

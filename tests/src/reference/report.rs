@@ -125,7 +125,7 @@ fn forecast(life: &Life) -> Option<i64> {
         RowKind::Reading(_) => true,
         RowKind::Restart { .. } => false,
     });
-    let end = readings.map(RowKind::at).last()?;
+    let end = readings.map(RowKind::at).next_back()?;
     let too_old = i128::from(end) - i128::from(last.at) > i128::from(life.history.settings.longest_gap);
     if too_old || is_held(life) {
         return None;

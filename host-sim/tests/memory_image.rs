@@ -1,0 +1,207 @@
+//! Images, keys and proofs as scripts use them.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
+
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// A folder of its own for one test, removed with it.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let folder = std::env::temp_dir().join(format!("holdoff-image-{name}-{}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&folder);
+        std::fs::create_dir_all(&folder).unwrap();
+        Self(folder)
+    }
+
+    fn path(&self, name: &str) -> String {
+        self.0.join(name).to_string_lossy().into_owned()
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+fn holdoff(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_holdoff")).args(arguments).output().unwrap()
+}
+
+fn demo(name: &str) -> String {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("demo").join(name).to_string_lossy().into_owned()
+}
+
+fn json(output: &Output) -> Value {
+    serde_json::from_slice(&output.stdout).unwrap_or_else(|_| panic!("{}", String::from_utf8_lossy(&output.stderr)))
+}
+
+fn keys(folder: &Folder, name: &str) -> (String, String) {
+    assert!(holdoff(&["keys", "new", &folder.path(name)]).status.success());
+    (folder.path(&format!("{name}/secret.key")), folder.path(&format!("{name}/public.key")))
+}
+
+/// The image of a fixing set on the winter day and cured; its release is signed.
+fn cured(folder: &Folder, name: &str, secret: &str, seat: &str) -> String {
+    let image = folder.path(name);
+    let inject = seat.replace(":05:", ":00:");
+    let (trace, resin) = (demo("winter-day.csv"), demo("harbour-slow.toml"));
+    let times = ["--hole", "dry", "--inject", &inject, "--seat", seat, "--json"];
+    let output =
+        holdoff(&[&["replay", &trace, "--resin", &resin][..], &times, &["--image", &image, "--key", secret]].concat());
+    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(json(&output)["stage"], "cured");
+    image
+}
+
+const MORNING: &str = "2022-01-03T05:05:00-07:00";
+
+#[test]
+fn an_image_holds_all_readings_and_its_release_is_proved() {
+    let folder = Folder::new("whole");
+    let (secret, public) = keys(&folder, "k");
+    let image = cured(&folder, "m.bin", &secret, MORNING);
+    let listing = json(&holdoff(&["read", &image, "--json"]));
+    assert_eq!(listing["readings"], 574);
+    assert_eq!(listing["capacity_bytes"], 65_536);
+    assert!(listing["reading_bytes"].as_u64().unwrap() < 2048);
+    assert_eq!(listing["findings"], serde_json::json!([]));
+    let proof = holdoff(&["prove", &image, "--keys", &public, "--json"]);
+    assert_eq!(proof.status.code(), Some(0));
+    let fixing = &json(&proof)["fixings"][0];
+    assert_eq!(fixing["proved"], true);
+    assert_eq!(fixing["cured_at"], "2022-01-03T19:05:06-07:00");
+    assert!(fixing["released_at"].is_null());
+}
+
+#[test]
+fn the_same_inputs_make_the_same_image_to_the_byte() {
+    let folder = Folder::new("same");
+    let (secret, _) = keys(&folder, "k");
+    let one = cured(&folder, "one.bin", &secret, MORNING);
+    let two = cured(&folder, "two.bin", &secret, MORNING);
+    assert!(std::fs::read(one).unwrap() == std::fs::read(two).unwrap());
+}
+
+#[test]
+fn readings_read_out_are_a_trace_that_replays_to_the_same_second() {
+    let folder = Folder::new("again");
+    let (secret, _) = keys(&folder, "k");
+    let image = cured(&folder, "m.bin", &secret, MORNING);
+    let trace = folder.path("again.csv");
+    std::fs::write(&trace, holdoff(&["read", &image, "--csv"]).stdout).unwrap();
+    let resin = demo("harbour-slow.toml");
+    let times = ["--hole", "dry", "--inject", "2022-01-03T05:00:00-07:00", "--seat", MORNING, "--json"];
+    let replayed = json(&holdoff(&[&["replay", &trace, "--resin", &resin][..], &times].concat()));
+    assert_eq!(replayed["cured_at"], "2022-01-03T19:05:06-07:00");
+    assert_eq!(replayed["readings"], serde_json::json!({"accepted": 574, "refused": 0, "missing": 2}));
+}
+
+#[test]
+fn a_group_is_proved_fixing_by_fixing_and_one_that_is_not_released_makes_the_status_one() {
+    let folder = Folder::new("group");
+    let (secret, public) = keys(&folder, "k");
+    let image = folder.path("m.bin");
+    let quay = demo("quay.toml");
+    assert!(holdoff(&["replay", "--scenario", &quay, "--image", &image, "--key", &secret]).status.success());
+    let proof = holdoff(&["prove", &image, "--keys", &public, "--json"]);
+    assert_eq!(proof.status.code(), Some(1));
+    let fixings = json(&proof)["fixings"].clone();
+    let proved: Vec<bool> = fixings.as_array().unwrap().iter().map(|one| one["proved"].as_bool().unwrap()).collect();
+    assert_eq!(proved, [true, false, false, false]);
+    assert_eq!(fixings[0]["fixing"], "bollard 3 stud 1");
+    assert_eq!(fixings[0]["released_at"], "2022-01-04T11:00:00-07:00");
+    assert!(fixings[2]["why"].as_str().unwrap().contains("removed"));
+}
+
+#[test]
+fn a_release_code_is_proved_by_its_own_key_only() {
+    let folder = Folder::new("code");
+    let (secret, public) = keys(&folder, "k");
+    let (_, other) = keys(&folder, "other");
+    let image = cured(&folder, "m.bin", &secret, MORNING);
+    let listing = json(&holdoff(&["read", &image, "--json"]));
+    let records = listing["sessions"][0]["records"].as_array().unwrap().clone();
+    let release = records.iter().find(|record| record["kind"] == "release").unwrap();
+    let code = release["code"].as_str().unwrap().to_owned();
+    assert_eq!(holdoff(&["prove", &code, "--keys", &public]).status.code(), Some(0));
+    let foreign = holdoff(&["prove", &code, "--keys", &other, "--json"]);
+    assert_eq!(foreign.status.code(), Some(1));
+    assert!(json(&foreign)["fixings"][0]["why"].as_str().unwrap().contains("not among the keys"));
+    assert_eq!(holdoff(&["prove", &image, "--keys", &other]).status.code(), Some(1));
+    // a digit of the code changed: no proof
+    for at in [10, code.len() / 2, code.len() - 3] {
+        let mut changed = code.clone().into_bytes();
+        changed[at] = if changed[at] == b'7' { b'8' } else { b'7' };
+        let changed = String::from_utf8(changed).unwrap();
+        assert!(matches!(holdoff(&["prove", &changed, "--keys", &public]).status.code(), Some(1 | 3)), "{at}");
+    }
+}
+
+#[test]
+fn no_damaged_spliced_or_reordered_image_is_ever_proved() {
+    let folder = Folder::new("damage");
+    let (secret, public) = keys(&folder, "k");
+    let good = std::fs::read(cured(&folder, "m.bin", &secret, MORNING)).unwrap();
+    let later = std::fs::read(cured(&folder, "n.bin", &secret, "2022-01-03T06:05:00-07:00")).unwrap();
+    let file = folder.path("changed.bin");
+    let cured_at = |bytes: &[u8]| {
+        std::fs::write(&file, bytes).unwrap();
+        let output = holdoff(&["prove", &file, "--keys", &public, "--json"]);
+        let proof = (output.status.code() == Some(0)).then(|| json(&output)["fixings"][0]["cured_at"].clone());
+        assert!(matches!(output.status.code(), Some(0 | 1 | 3)), "{}", String::from_utf8_lossy(&output.stderr));
+        proof
+    };
+    let true_time = cured_at(&good).unwrap();
+    let used = good.len() - good.iter().rev().take_while(|byte| **byte == 0xFF).count();
+    for at in (0..used).step_by(37) {
+        let mut changed = good.clone();
+        changed[at] ^= 1 << (at % 8);
+        // detected, or without effect on the release
+        if let Some(time) = cured_at(&changed) {
+            assert_eq!(time, true_time, "byte {at}");
+        }
+    }
+    let mut spliced = good.clone();
+    spliced[..512].copy_from_slice(&later[..512]);
+    assert_eq!(cured_at(&spliced), None, "the first page of another log");
+    let mut spliced = good.clone();
+    spliced[512..1024].copy_from_slice(&later[512..1024]);
+    assert_eq!(cured_at(&spliced), None, "the second page of another log");
+    let mut swapped = good.clone();
+    swapped[..512].copy_from_slice(&good[512..1024]);
+    swapped[512..1024].copy_from_slice(&good[..512]);
+    assert_eq!(cured_at(&swapped), None, "two pages in the wrong order");
+    assert_eq!(cured_at(&good[..good.len() / 2]), None, "half an image");
+    assert_eq!(cured_at(&good[..1000]), None, "a piece of an image");
+    assert_eq!(cured_at(&vec![0xFF; 65_536]), None, "a blank memory");
+}
+
+#[test]
+fn what_cannot_be_used_ends_with_three_and_nothing_on_standard_output() {
+    let folder = Folder::new("unusable");
+    let (secret, public) = keys(&folder, "k");
+    let rubbish = folder.path("rubbish.bin");
+    std::fs::write(&rubbish, b"no memory").unwrap();
+    for arguments in [
+        &["read", &rubbish][..],
+        &["read", "no/such/image"],
+        &["prove", &rubbish, "--keys", &public],
+        &["prove", "HOR:NO CODE", "--keys", &public],
+        &["prove", &rubbish, "--keys", "no/such/keys"],
+        &["prove", &rubbish, "--keys", &secret],
+        &["keys", "new", &folder.path("k")],
+    ] {
+        let output = holdoff(arguments);
+        assert_eq!(output.status.code(), Some(3), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
+        assert!(output.stdout.is_empty() && output.stderr.starts_with(b"error: "), "{arguments:?}");
+    }
+    let hex = std::fs::read_to_string(&secret).unwrap();
+    let secret_hex = hex.lines().find_map(|line| line.strip_prefix("seed = \"")).unwrap().trim_end_matches('"');
+    let listed = holdoff(&["keys", "list", &folder.path("k")]);
+    let shown = [listed.stdout, holdoff(&["prove", &rubbish, "--keys", &secret]).stderr].concat();
+    assert!(!String::from_utf8_lossy(&shown).contains(secret_hex), "a secret key was printed");
+}
