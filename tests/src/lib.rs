@@ -5,6 +5,7 @@ pub mod engine;
 pub mod fuzz;
 pub mod invented;
 pub mod log_history;
+pub mod log_oracle;
 pub mod log_sample;
 pub mod log_series;
 pub mod memory;

@@ -96,7 +96,7 @@ pub fn sample(seed: u64, device: DeviceId) -> Logger<FakeMemory> {
     let mut logger = blank(8192, device);
     logger.begin(&beginning()).expect("blank");
     let mut at = 1_700_000_000;
-    while logger.head().expect("a session").page < 13 {
+    while logger.head().expect("a session").page < 11 {
         at = readings(&mut logger, seed, at, 50, 16);
     }
     let open = logger.head().expect("a session").page;
@@ -123,9 +123,9 @@ pub fn sample(seed: u64, device: DeviceId) -> Logger<FakeMemory> {
     happen(&mut logger, Happening::Unusable { at: instant, cause: Refusal::Bus });
     happen(&mut logger, Happening::Missing { at: instant.after(60) });
     happen(&mut logger, Happening::Reading { at: instant.after(120), count: Count::from_degrees(90) });
-    at = readings(&mut logger, seed + 3, at + 180, 500, 16);
+    at = readings(&mut logger, seed + 3, at + 180, 1200, 16);
     logger.power_up(Darkness::Known, ResetCause::Watchdog, &mut |_| {}).expect("room");
-    at = readings(&mut logger, seed + 4, at + 600, 300, 16);
+    at = readings(&mut logger, seed + 4, at + 600, 1100, 16);
     act(&mut logger, at - 30, 2, Action::Inject(Injection::default()));
     act(&mut logger, at - 20, 2, Action::Seat);
     act(&mut logger, at - 10, 2, Action::Hole(Hole::Wet));

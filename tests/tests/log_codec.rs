@@ -1,4 +1,5 @@
 //! What readings cost, and that every series comes back.
+#![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use holdoff_core::group::Happening;
 use holdoff_core::log::read::{Found, Log};

@@ -1,4 +1,5 @@
 //! Damage to a sample image: bits, bytes, pages taken away, exchanged, brought back, brought in from elsewhere.
+#![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use holdoff_core::fixing::Stage;
 use holdoff_core::group::Group;
@@ -76,7 +77,6 @@ impl Sample {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn a_mount_of_the_undamaged_sample_gives_the_very_group() {
     let sample = Sample::new();
     assert_eq!(sample.verdict(&sample.bytes, &|| String::new()), Verdict::AsBefore);
@@ -90,7 +90,6 @@ fn a_mount_of_the_undamaged_sample_gives_the_very_group() {
 
 /// Every value of every byte: whatever is found in the slot is the page as it was, or no page.
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn every_change_of_a_byte_is_noticed_in_its_slot_or_lies_behind_the_page() {
     let sample = Sample::new();
     let mut noticed = 0u32;
@@ -119,7 +118,6 @@ fn every_change_of_a_byte_is_noticed_in_its_slot_or_lies_behind_the_page() {
 
 /// Every bit of the memory, through a whole mount.
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn every_flipped_bit_is_detected_or_without_effect_on_any_release() {
     let sample = Sample::new();
     let (mut same, mut untrusted) = (0u32, 0u32);
@@ -138,7 +136,6 @@ fn every_flipped_bit_is_detected_or_without_effect_on_any_release() {
 
 /// A byte of noise anywhere, through a whole mount and down to the items.
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn a_changed_byte_in_the_open_page_is_healed_from_its_other_copy() {
     let sample = Sample::new();
     let newest = sample.log().newest();
@@ -156,7 +153,6 @@ fn a_changed_byte_in_the_open_page_is_healed_from_its_other_copy() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn pages_taken_from_the_end_leave_a_log_that_is_not_trusted() {
     let sample = Sample::new();
     let log = sample.log();
@@ -176,7 +172,6 @@ fn pages_taken_from_the_end_leave_a_log_that_is_not_trusted() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn any_two_slots_exchanged_leave_a_log_that_is_not_trusted_or_the_same() {
     let sample = Sample::new();
     let log = sample.log();
@@ -202,7 +197,6 @@ fn any_two_slots_exchanged_leave_a_log_that_is_not_trusted_or_the_same() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn pages_of_an_earlier_pass_brought_back_are_not_trusted() {
     // the memory as it was a pass ago, slot by slot and tail by tail
     let mut logger = sample(1, DEVICE);
@@ -243,7 +237,6 @@ fn pages_of_an_earlier_pass_brought_back_are_not_trusted() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn pages_of_another_device_are_not_trusted() {
     let sample = Sample::new();
     let foreign = holdoff_tests::log_sample::sample(50, DeviceId(*b"sample-2")).into_memory();
@@ -299,7 +292,6 @@ fn checked_anew(slot: &mut [u8], length: usize) {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn the_crc_of_the_pages_is_the_catalogue_one() {
     assert_eq!(crc(b"123456789"), 0xCBF4_3926);
     let sample = Sample::new();
@@ -310,7 +302,6 @@ fn the_crc_of_the_pages_is_the_catalogue_one() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn an_edited_closed_page_with_its_check_made_anew_is_not_trusted() {
     let sample = Sample::new();
     let log = sample.log();
@@ -334,7 +325,6 @@ fn an_edited_closed_page_with_its_check_made_anew_is_not_trusted() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn an_image_cut_short_or_of_another_size_is_refused_by_name() {
     let sample = Sample::new();
     let half = &sample.bytes[..sample.bytes.len() / 2];
@@ -353,7 +343,6 @@ fn an_image_cut_short_or_of_another_size_is_refused_by_name() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn a_page_of_another_version_is_refused_by_name_and_nothing_is_written() {
     let sample = Sample::new();
     for version in [0, 2, 255] {
@@ -370,7 +359,6 @@ fn a_page_of_another_version_is_refused_by_name_and_nothing_is_written() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn something_that_is_no_log_is_refused_until_its_owner_blanks_it() {
     let noise: Vec<u8> = (0..8192u32).map(|place| (place.wrapping_mul(2_654_435_761) >> 13).to_le_bytes()[0]).collect();
     assert_eq!(mounted(&noise).map(|(_, report)| report), Err(MountError::NoLog));
@@ -381,7 +369,6 @@ fn something_that_is_no_log_is_refused_until_its_owner_blanks_it() {
 }
 
 #[test]
-#[ignore = "the log is unfinished and does not pass this yet; see CHANGELOG"]
 fn a_damaged_page_is_skipped_and_what_follows_is_still_read() {
     let sample = Sample::new();
     let log = sample.log();

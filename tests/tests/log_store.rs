@@ -1,4 +1,5 @@
 //! The ring: wear, mounts, a full memory, what is kept, what is refused.
+#![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::group::{Darkness, Happening};
@@ -243,4 +244,63 @@ fn a_write_that_fails_is_taken_back_and_done_again() {
         let (logger, report) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
         assert_eq!((report.trust, logger.group()), (Trust::Trusted, group.as_ref()));
     }
+}
+
+#[test]
+fn a_home_copy_that_is_damaged_is_mended_before_its_mirror_is_given_up() {
+    // every fill of a page: now and then the power-up itself begins the next one
+    let mut begun = 0;
+    for count in 300..900 {
+        let mut logger = blank(8192, DEVICE);
+        logger.begin(&beginning()).expect("blank");
+        readings(&mut logger, 1, 1_700_000_000, count, 16);
+        let open = logger.head().expect("a session").page;
+        let group = logger.group().cloned();
+        let mut memory = logger.into_memory();
+        memory.bytes_mut()[open as usize * 512 + 40] ^= 1;
+        let (mut logger, report) = mount(memory, DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+        assert_eq!((report.trust, logger.group()), (Trust::Trusted, group.as_ref()), "{count}");
+        logger.power_up(Darkness::Known, ResetCause::PowerOn, &mut |_| {}).expect("room");
+        begun += logger.head().expect("a session").page - open;
+        let group = logger.group().cloned();
+        let (logger, report) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
+        assert_eq!((report.trust, logger.group()), (Trust::Trusted, group.as_ref()), "{count}");
+    }
+    assert!(begun > 0, "no page was begun");
+}
+
+#[test]
+fn an_hour_in_which_the_wall_clock_was_not_read_is_told_apart() {
+    use holdoff_core::log::{Clock, ClockTie, Item, Record, read::Found};
+    let mut logger = blank(8192, DEVICE);
+    logger.begin(&beginning()).expect("blank");
+    let told = |at: i64, ahead: i64| {
+        let at = Instant::from_seconds(at);
+        ClockTie { at, utc: at.seconds() + ahead, offset_minutes: 0 }
+    };
+    let hour = |number: i64| 3600 * (500_000 + number);
+    for number in 0..6 {
+        // read in the first hours but the third, corrected in the fifth
+        match number {
+            0 | 1 | 3 => logger.clock(told(hour(number), 10)).expect("room"),
+            4 => logger.clock(told(hour(number), 11)).expect("room"),
+            _ => {}
+        }
+        for minute in 0..60 {
+            let at = Instant::from_seconds(hour(number) + 60 * minute);
+            logger.happen(Happening::Reading { at, count: Count::new(4096) }, &mut |_| {}).expect("room");
+        }
+    }
+    let log = Log::open(logger.memory().bytes(), &mut |_| {}).expect("a log");
+    let mut words = Vec::new();
+    for found in log.pages() {
+        let Found::Page(_, page) = found else { panic!("{found:?}") };
+        for read in page.read().map(|read| read.expect("an item")) {
+            words.extend(read.clock.map(|clock| if clock == Clock::Agreed { "agreed" } else { "not read" }));
+            if let Item::Record(Record::ClockTie(tie)) = read.item {
+                words.push(if tie.utc - tie.at.seconds() == 10 { "tied" } else { "corrected" });
+            }
+        }
+    }
+    assert_eq!(words, ["tied", "agreed", "not read", "agreed", "corrected", "not read"]);
 }

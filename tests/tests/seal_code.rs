@@ -10,8 +10,8 @@ use holdoff_core::group::{Group, Happening};
 use holdoff_core::quantity::{Instant, Torque};
 use holdoff_core::seal::{
     CONTEXT, CodeError, DeviceId, Label, MODULES, MOST_CODE, MOST_MESSAGE, MOST_SEALED, PREFIX, Particulars,
-    RecordError, ReleaseCode, ReleaseRecord, SealError, Sealed, SealedView, SecretKey, Strength, Symbol, SymbolBuffers,
-    VerifyError, base45_decode, base45_encode, base45_length, read,
+    RecordError, ReleaseCode, ReleaseRecord, SealError, Sealed, SealedView, SecretKey, ShortForm, Strength, Symbol,
+    SymbolBuffers, VerifyError, base45_decode, base45_encode, base45_length, read,
 };
 use holdoff_tests::random::numbers;
 use qrcodegen_no_heap::{QrCode, QrCodeEcc, QrSegment, Version};
@@ -128,6 +128,41 @@ fn no_code_begins_or_ends_with_a_blank() {
     for pair in 0..=u16::MAX {
         assert!(!base45_encode(&pair.to_be_bytes(), &mut text).expect("room").ends_with(' '));
     }
+}
+
+/// The fenced block after a line that begins so, in `docs/release-code.md`.
+fn documented(begin: &str) -> String {
+    let document = include_str!("../../docs/release-code.md");
+    let mut lines =
+        document.lines().skip_while(|line| !line.starts_with(begin)).skip_while(|line| !line.starts_with("```"));
+    lines.next();
+    lines.take_while(|line| !line.starts_with("```")).collect::<Vec<_>>().join("\n")
+}
+
+/// Bytes from hexadecimal digits with blanks anywhere.
+fn bytes_of(hex: &str) -> Vec<u8> {
+    let digits: Vec<u32> = hex.chars().filter_map(|digit| digit.to_digit(16)).collect();
+    digits.chunks(2).map(|pair| (pair[0] * 16 + pair[1]) as u8).collect()
+}
+
+#[test]
+fn the_worked_example_of_the_document_is_true() {
+    let (record, signature) = (bytes_of(&documented("Record, ")), bytes_of(&documented("Signature:")));
+    assert_eq!((record.len(), signature.len()), (92, 64));
+    let made = sealed();
+    assert_eq!(made.bytes(), [record, signature].concat());
+    assert_eq!(ReleaseCode::of(made.bytes()).expect("a code").text(), documented("Release code:"));
+    let view = SealedView::parse(made.bytes()).expect("parsed");
+    assert_eq!(ShortForm::of(view.unverified()).to_string(), documented("Short form ("));
+    assert!(is_proved(&view, &key()));
+    // the numbers that the text names
+    let record = view.unverified();
+    let at = |seconds: i64| Instant::from_seconds(seconds);
+    assert_eq!((record.injected_at(), record.seated_at()), (at(86_400), at(86_407)));
+    assert_eq!(record.counted().each(), Some(&[0, 0, 0, 10_802, 0, 0][..]));
+    assert_eq!((record.required_seconds(), record.served_seconds()), (10_800, 10_800));
+    assert_eq!(record.speaks_for().since(record.cured_at()), 1_525);
+    assert_eq!((record.coldest().raw(), record.label()), (11 * 256, Some("North 3")));
 }
 
 #[test]

@@ -121,7 +121,7 @@ fn gives(bytes: &[u8], releases: &[Sealed]) -> bool {
             read(text, &mut buffer).ok()?;
             let code = std::str::from_utf8(text).ok()?;
             let mut sealed = [0; MOST_SEALED];
-            Some(holdoff_core::seal::base45_decode(code[4..].as_bytes(), &mut sealed).ok()?.to_vec())
+            Some(holdoff_core::seal::base45_decode(&code.as_bytes()[4..], &mut sealed).ok()?.to_vec())
         })
         .collect();
     assert!(read.iter().all(|read| SealedView::parse(read).is_ok_and(|view| view.verify(&key().public()).is_ok())));

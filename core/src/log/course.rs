@@ -5,8 +5,8 @@
 //! Why evidence at all: the happenings alone rebuild the group. That the engine of years later makes the same of them
 //! is what the evidence shows; and a logger whose memory of a stage differs from its log must not be trusted.
 //! Order: the refusal of the reading just before, a confirmed candidate, then stages by the fixings' numbers.
-//! Invariants: evidence is named only until it is taken; after a restart a lost refusal or candidate is forgotten (the
-//! cut came between the reading and its evidence), stages are made up for.
+//! Invariants: evidence is named until it is taken, also over a restart: what a cut between a happening and its evidence
+//! has kept from the log is made up for after the power-up.
 //! What it does not do: write or read records.
 
 use super::item::Item;
@@ -69,11 +69,8 @@ impl Course {
             Happening::Unusable { .. }
             | Happening::Missing { .. }
             | Happening::Action { .. }
+            | Happening::PowerUp { .. }
             | Happening::Untrusted => true,
-            Happening::PowerUp { .. } => {
-                (self.refusal, self.candidate) = (None, None);
-                true
-            }
         };
         let mut candidate = None;
         let verdict = self.group.step(what, &mut |event| {

@@ -49,7 +49,8 @@ pub enum Item {
         /// Why.
         cause: MissingCause,
     },
-    /// Evidence: the reading or unusable answer just before was refused. Only a reading can be accepted after all.
+    /// Evidence: the reading or unusable answer just before was refused (with nothing but power-ups in between). Only a
+    /// reading can be accepted after all.
     Refused {
         /// Why.
         cause: Refusal,
@@ -74,6 +75,14 @@ pub struct ItemRead {
     pub item: Item,
     /// The first timed item of an hour says whether the clocks still agreed.
     pub clock: Option<Clock>,
+}
+
+/// A reading at its expected time.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Plain {
+    pub(crate) at: Instant,
+    pub(crate) count: Count,
+    pub(crate) clock: Option<Clock>,
 }
 
 /// Why the bits of a page are not items.
@@ -325,21 +334,41 @@ impl State {
         }
     }
 
-    /// Reads an item.
+    /// Reads an item if it is a plain reading at its expected time; `None` leaves the rest of another item to
+    /// [`Self::read_other`]. Apart from it because items are large and readings many: a mount on a small processor would
+    /// spend half its time moving them.
+    pub(crate) fn read_plain(&mut self, coder: &mut Decoder<'_>) -> Option<Plain> {
+        if self.model.other(coder, false) {
+            return None;
+        }
+        let at = self.last_at.wrapping_add(self.beat);
+        let (at, count, clock) = self.stepped(coder, at);
+        Some(Plain { at, count, clock })
+    }
+
+    /// The step of a plain reading.
+    fn stepped(&mut self, coder: &mut Decoder<'_>, at: i64) -> (Instant, Count, Option<Clock>) {
+        let step = self.model.step(coder, 0) << self.quantum_bits;
+        self.last_raw = self.last_raw.wrapping_add(step as i16);
+        self.last_at = at;
+        let clock = self.word_on_the_clocks(coder, &mut Clock::NotRead.clone());
+        (Instant::from_seconds(at), Count::new(self.last_raw), clock)
+    }
+
+    /// Reads an item behind the bit that says that it is no plain reading.
     ///
     /// # Errors
     /// Bits that no writer writes. Nothing after them can be read.
-    pub(crate) fn read(&mut self, coder: &mut Decoder<'_>) -> Result<ItemRead, ItemError> {
+    pub(crate) fn read_other(&mut self, coder: &mut Decoder<'_>) -> Result<ItemRead, ItemError> {
         let mut at = self.last_at.wrapping_add(self.beat);
         let mut said = false;
         loop {
             if coder.overran() {
                 return Err(ItemError::Short);
             }
-            if !self.model.other(coder, false) {
-                let step = self.model.step(coder, 0) << self.quantum_bits;
-                self.last_raw = self.last_raw.wrapping_add(step as i16);
-                return Ok(self.reading_read(coder, at));
+            if said && !self.model.other(coder, false) {
+                let (at, count, clock) = self.stepped(coder, at);
+                return Ok(ItemRead { item: Item::Reading { at, count }, clock });
             }
             match coder.bits(0, KIND_BITS) {
                 FULL => {

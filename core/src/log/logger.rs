@@ -5,10 +5,8 @@
 //! that nobody will ever see again. So a happening is acknowledged when it stands in both slots; only then the group
 //! takes the step. A cut before leaves the old state, a cut after leaves the new one, whose evidence the mount makes up
 //! for.
-//! Terms: *periodic* happenings are readings, unusable answers and missing ones. When one cannot be written, because
-//! the rest of the memory is kept for the end of running fixings or because the memory fails, it is *lost*: counted in
-//! RAM, and once in an hour recorded as a loss, with which the engine is told that a reading is missing. What the engine
-//! is told, live and at every mount, is what is recorded.
+//! Terms: *periodic* happenings are readings, unusable answers and missing ones; what becomes of those that cannot be
+//! written stands in `super::loss`.
 //! Invariants: the group is the replay of the log at any time; nothing is taken before the power-up of a mounted session
 //! is recorded; an untrusted session takes no injection.
 //! What it does not do: read clocks or sensors, sign, or show anything.
@@ -29,9 +27,6 @@ use crate::fixing::{Action, FixingSpec};
 use crate::group::{Darkness, Event, FixingNumber, Group, Happening, Verdict};
 use crate::quantity::{Instant, Span};
 use crate::resin::Accrual;
-
-/// A loss that goes on is recorded again after this many seconds.
-pub const LOSS_SECONDS: i64 = 3600;
 
 /// What a session begins with.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -114,18 +109,17 @@ pub struct Logger<M> {
     replay: Replay,
     up: Up,
     /// Readings lost since the last record of loss.
-    loss: Option<Loss>,
+    pub(super) loss: Option<Loss>,
     /// When a loss was last recorded, while readings are still being lost.
-    loss_told: Option<Instant>,
-    /// End pages; they change only with a record.
-    ends: u32,
+    pub(super) loss_told: Option<Instant>,
+    /// End pages as they were last counted; `None` when a record may have changed them since.
+    ends: Option<u32>,
 }
 
 impl<M: Memory> Logger<M> {
     pub(crate) fn mounted(store: Store<M>, device: DeviceId, replay: Replay) -> Self {
         let up = if replay.group().is_some() { Up::Awaited } else { Up::Recorded };
-        let ends = end_pages(count(&replay));
-        Self { store, device, replay, up, loss: None, loss_told: None, ends }
+        Self { store, device, replay, up, loss: None, loss_told: None, ends: None }
     }
 
     /// The group; `None` while there is no session.
@@ -155,7 +149,7 @@ impl<M: Memory> Logger<M> {
 
     /// How the memory stands.
     pub fn room(&self) -> Room {
-        let reserved = self.ends.saturating_add(1);
+        let reserved = end_pages(self.replay.ending()).saturating_add(1);
         Room { left: self.store.left(), reserved, slots: self.store.geometry().slots() }
     }
 
@@ -173,6 +167,12 @@ impl<M: Memory> Logger<M> {
     /// The memory.
     pub const fn memory(&self) -> &M {
         self.store.memory()
+    }
+
+    /// The memory, for what has nothing to do with the log (a driver's settings, a bus that is shared). Who writes into
+    /// it must mount anew.
+    pub const fn memory_mut(&mut self) -> &mut M {
+        self.store.memory_mut()
     }
 
     /// Gives the memory back.
@@ -199,8 +199,11 @@ impl<M: Memory> Logger<M> {
         }
         self.put(Item::Record(Record::PowerUp { dark, cause }), Class::Any, tell)?;
         self.up = Up::Recorded;
-        self.write_distrust(tell)?;
-        self.write_evidence(tell)
+        // the power-up is recorded; what follows from it is written now or before the next thing is
+        if self.write_distrust(tell).is_ok() {
+            self.evidence_may_wait(tell);
+        }
+        Ok(())
     }
 
     /// A session that cannot be trusted is recorded as such, so that it stays so whatever a later mount finds.
@@ -245,7 +248,7 @@ impl<M: Memory> Logger<M> {
         for item in &items {
             self.replay.item(item, &mut |_| {});
         }
-        self.ends = end_pages(0);
+        self.ends = None;
         if let Some(habit) = self.store.habit_mut() {
             habit.beat = i64::from(beginning.job.period.seconds());
         }
@@ -421,76 +424,15 @@ impl<M: Memory> Logger<M> {
         let seconds = longest(group, self.replay.running().map(|(_, status)| status));
         let period = self.replay.job().map_or(Span::from_seconds(1), |job| job.period);
         let quantum_bits = self.store.open().map_or(0, |open| open.header().quantum_bits);
-        let needed =
-            reading_pages(seconds, period, quantum_bits).saturating_add(self.ends.saturating_add(1)).saturating_add(1);
+        let needed = reading_pages(seconds, period, quantum_bits)
+            .saturating_add(end_pages(self.replay.ending().saturating_add(1)))
+            .saturating_add(1);
         let left = self.store.left();
         if left < needed { Err(LogError::NoRoom { needed, left }) } else { Ok(()) }
     }
 
-    fn periodic(&mut self, at: Instant, item: Item, tell: &mut impl FnMut(Event)) -> Result<Acknowledged, LogError> {
-        match self.ready(tell) {
-            Ok(()) => {}
-            Err(LogError::Store(_)) => return Ok(self.lose(at, Evidence::Waits, tell)),
-            Err(
-                error @ (LogError::NoSession
-                | LogError::PowerUpFirst
-                | LogError::Running { .. }
-                | LogError::NoRoom { .. }
-                | LogError::Untrusted
-                | LogError::GroupFull
-                | LogError::AccrualNotPermitted),
-            ) => return Err(error),
-        }
-        if self.loss.is_some() && self.write_loss(Class::Periodic, tell).is_err() {
-            return Ok(self.lose(at, Evidence::Settled, tell));
-        }
-        match self.put(item, Class::Periodic, tell) {
-            Ok(verdict) => {
-                self.loss_told = None;
-                self.evidence_may_wait(tell);
-                Ok(Acknowledged::Stored(verdict))
-            }
-            Err(_) => Ok(self.lose(at, Evidence::Settled, tell)),
-        }
-    }
-
-    /// Counts a reading as lost, and records the loss when it is the first one or an hour has gone by.
-    fn lose(&mut self, at: Instant, evidence: Evidence, tell: &mut impl FnMut(Event)) -> Acknowledged {
-        let before = self.loss.unwrap_or(Loss { count: 0, first: at, last: at });
-        let loss = Loss { count: before.count.saturating_add(1), last: at, ..before };
-        self.loss = Some(loss);
-        let due = self.loss_told.is_none_or(|told| at.since(told) >= LOSS_SECONDS);
-        if due && evidence == Evidence::Settled && self.write_loss(Class::Notes, tell).is_ok() {
-            self.loss_told = Some(at);
-            self.evidence_may_wait(tell);
-        }
-        Acknowledged::Lost { count: loss.count }
-    }
-
-    fn write_loss(&mut self, class: Class, tell: &mut impl FnMut(Event)) -> Result<(), StoreError> {
-        let Some(loss) = self.loss else { return Ok(()) };
-        let item = Item::Record(Record::Loss(loss));
-        match self.put(item, class, tell) {
-            Ok(_) => {
-                self.loss = None;
-                self.evidence_may_wait(tell);
-                Ok(())
-            }
-            Err(LogError::Store(error)) => Err(error),
-            Err(
-                LogError::NoSession
-                | LogError::PowerUpFirst
-                | LogError::Running { .. }
-                | LogError::NoRoom { .. }
-                | LogError::Untrusted
-                | LogError::GroupFull
-                | LogError::AccrualNotPermitted,
-            ) => Err(StoreError::TooLong),
-        }
-    }
-
     /// A session that is up, and all evidence written.
-    fn ready(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
+    pub(super) fn ready(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
         if self.replay.group().is_none() {
             return Err(LogError::NoSession);
         }
@@ -503,17 +445,17 @@ impl<M: Memory> Logger<M> {
     }
 
     /// Writes the item, then replays it.
-    fn put(&mut self, item: Item, class: Class, tell: &mut impl FnMut(Event)) -> Result<Verdict, LogError> {
+    pub(super) fn put(&mut self, item: Item, class: Class, tell: &mut impl FnMut(Event)) -> Result<Verdict, LogError> {
         let reserved = match class {
             Class::Any => 0,
-            Class::Notes => self.ends,
+            Class::Notes => self.ends(),
             Class::Periodic => {
                 // the last page but the end pages is for losses; once it is begun, it is no more for readings either
-                let left = self.store.left();
-                if left <= self.ends {
-                    return Err(LogError::Store(StoreError::Full { left, reserved: self.ends }));
+                let (left, reserved) = (self.store.left(), self.ends());
+                if left <= reserved {
+                    return Err(LogError::Store(StoreError::Full { left, reserved }));
                 }
-                self.ends.saturating_add(1)
+                reserved.saturating_add(1)
             }
         };
         let items = [item];
@@ -521,13 +463,19 @@ impl<M: Memory> Logger<M> {
         let [item] = items;
         let outcome = self.replay.item(&item, tell);
         match item {
-            Item::Record(_) => self.ends = end_pages(count(&self.replay)),
+            Item::Record(_) => self.ends = None,
             Item::Reading { .. } | Item::Unusable { .. } | Item::Missing { .. } | Item::Refused { .. } => {}
         }
         Ok(match outcome {
             Some(Outcome::Step(verdict)) => verdict,
             Some(Outcome::Agrees | Outcome::Noted) | None => Verdict::Done,
         })
+    }
+
+    /// End pages, counted anew only after a record: that looks at every fixing.
+    fn ends(&mut self) -> u32 {
+        let replay = &self.replay;
+        *self.ends.get_or_insert_with(|| end_pages(replay.ending()))
     }
 
     fn write_evidence(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
@@ -538,31 +486,18 @@ impl<M: Memory> Logger<M> {
     }
 
     /// What happened is recorded; its evidence is written now or before the next thing is.
-    fn evidence_may_wait(&mut self, tell: &mut impl FnMut(Event)) {
+    pub(super) fn evidence_may_wait(&mut self, tell: &mut impl FnMut(Event)) {
         let _ = self.write_evidence(tell);
     }
 }
 
 /// What the last pages are open to.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Class {
+pub(super) enum Class {
     /// What must never be refused: actions, stages, releases, power-ups.
     Any,
     /// What can wait: losses, clock ties, batches, new fixings.
     Notes,
     /// Readings of any kind.
     Periodic,
-}
-
-/// Whether evidence of an earlier happening still waits to be written.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Evidence {
-    Settled,
-    Waits,
-}
-
-/// Fixings that end pages are kept for: running ones, and those whose release record is still to come.
-fn count(replay: &Replay) -> u32 {
-    let all = replay.running().count().saturating_add(replay.unsealed().count());
-    u32::try_from(all).unwrap_or(u32::MAX)
 }

@@ -281,7 +281,9 @@ mod tests {
     use crate::quantity::{Count, Instant};
 
     /// The worked example of `docs/log-format.md`.
-    const EXAMPLE: &str = "";
+    const EXAMPLE: &str = "\
+        48 01 00 00 00 00 43 00 00 7e 4b dd ae d4 bd 3e 3f e0 1b d8 ad 00 1e fe e0 e9 4c 05 5e 6b f8 f0 \
+        e1 81 a0 7e 22 a1 5a af 56 8d 6f 6a 68 e5 94 bd 7a 25 b1 31 0a 00 1f 00 f8 af 71 b0";
 
     fn at(seconds: i64) -> Instant {
         Instant::from_seconds(1_700_000_000 + seconds)
@@ -302,7 +304,7 @@ mod tests {
         habit.beat = 60;
         let mut open = Open::new(header, habit);
         let items = [
-            Item::Record(Record::ClockTie(ClockTie { at: at(-20), utc: 1_700_003_580, offset_minutes: 60 })),
+            Item::Record(Record::ClockTie(ClockTie { at: at(-900), utc: 1_700_002_700, offset_minutes: 60 })),
             reading(0, 3072),
             reading(60, 3088),
             reading(120, 3088),

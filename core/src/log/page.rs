@@ -23,7 +23,7 @@
 
 use super::coder::{Decoder, Interval};
 use super::geometry::{Geometry, PAGE};
-use super::item::{ItemError, ItemRead, State, Tie};
+use super::item::{Item, ItemError, ItemRead, Plain, State, Tie};
 use crc::{CRC_32_ISO_HDLC, Crc, Digest, Table};
 
 /// The first byte of every page.
@@ -237,7 +237,7 @@ impl<'a> Page<'a> {
     }
 
     /// All its bytes.
-    pub(crate) const fn bytes(&self) -> &'a [u8] {
+    pub const fn bytes(&self) -> &'a [u8] {
         self.bytes
     }
 
@@ -255,6 +255,7 @@ impl<'a> Page<'a> {
             stream,
             left: self.items,
             broken: Broken::No,
+            begun: Begun::No,
         }
     }
 }
@@ -262,6 +263,13 @@ impl<'a> Page<'a> {
 /// Whether reading has met an error.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 enum Broken {
+    No,
+    Yes,
+}
+
+/// Whether it is known of the next item that it is no plain reading.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Begun {
     No,
     Yes,
 }
@@ -274,6 +282,7 @@ pub struct Items<'a> {
     stream: &'a [u8],
     left: u16,
     broken: Broken,
+    begun: Begun,
 }
 
 impl Items<'_> {
@@ -296,6 +305,41 @@ impl Items<'_> {
     }
 }
 
+impl Items<'_> {
+    /// The next item if it is a plain reading. `None` says nothing about whether another item follows: [`Self::next`]
+    /// does.
+    pub(crate) fn next_plain(&mut self) -> Option<Plain> {
+        if self.left < 2 || self.broken == Broken::Yes || self.begun == Begun::Yes || self.decoder.overran() {
+            return None; // the last item is left to `next`, which looks at the stream's ending
+        }
+        match self.state.read_plain(&mut self.decoder) {
+            Some(plain) => {
+                self.left -= 1;
+                Some(plain)
+            }
+            None => {
+                self.begun = Begun::Yes;
+                None
+            }
+        }
+    }
+
+    fn read(&mut self) -> Result<ItemRead, ItemError> {
+        if self.decoder.overran() {
+            return Err(ItemError::Short);
+        }
+        match core::mem::replace(&mut self.begun, Begun::No) {
+            Begun::Yes => {}
+            Begun::No => {
+                if let Some(Plain { at, count, clock }) = self.state.read_plain(&mut self.decoder) {
+                    return Ok(ItemRead { item: Item::Reading { at, count }, clock });
+                }
+            }
+        }
+        self.state.read_other(&mut self.decoder)
+    }
+}
+
 impl Iterator for Items<'_> {
     type Item = Result<ItemRead, ItemError>;
 
@@ -304,7 +348,7 @@ impl Iterator for Items<'_> {
             return None;
         }
         self.left -= 1;
-        let mut read = self.state.read(&mut self.decoder);
+        let mut read = self.read();
         if self.left == 0 && read.is_ok() && !self.ends_well() {
             read = Err(ItemError::Ending);
         }

@@ -11,7 +11,7 @@
 
 use super::chain::{ChainHead, first_link, head_of};
 use super::course::Course;
-use super::item::{Habit, Item, ItemError, ItemRead, MissingCause};
+use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
 use crate::fixing::{Stage, Status};
@@ -218,6 +218,26 @@ impl Replay {
         )
     }
 
+    /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
+    pub(crate) fn ending(&self) -> u32 {
+        let Some(group) = self.group() else { return 0 };
+        let mut ending = 0u32;
+        for fixing in group.fixings() {
+            let Some(status) = group.status(fixing) else { continue };
+            let recorded = self.released >> fixing.place() & 1 == 1;
+            let counts = match status.stage {
+                Stage::Working | Stage::Curing | Stage::Held => true,
+                Stage::Cured(_) => self.torqued >> fixing.place() & 1 == 1 || !recorded,
+                Stage::Released(_) => !recorded,
+                Stage::Planned | Stage::Refused | Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_) => {
+                    false
+                }
+            };
+            ending += u32::from(counts);
+        }
+        ending
+    }
+
     /// Fixings that are released or cured without a torque, and have no release record yet.
     pub fn unsealed(&self) -> impl Iterator<Item = FixingNumber> + '_ {
         let group = self.group();
@@ -278,17 +298,19 @@ impl Replay {
             self.distrust(Why::Unlinked { number }, tell);
         }
         let mut items = page.read();
-        for (place, item) in (0u16..).zip(&mut items) {
-            match item {
-                Ok(read) => {
-                    let outcome = self.item(&read.item, tell).unwrap_or_else(|| {
-                        self.distrust(Why::Evidence { number, item: place }, tell);
-                        Outcome::Noted
-                    });
-                    each(self, place, &read, outcome);
+        let mut place = 0u16;
+        loop {
+            if let Some(Plain { at, count, clock }) = items.next_plain() {
+                let read = ItemRead { item: Item::Reading { at, count }, clock };
+                self.one(number, place, &read, each, tell);
+            } else {
+                match items.next() {
+                    Some(Ok(read)) => self.one(number, place, &read, each, tell),
+                    Some(Err(why)) => self.distrust(Why::Items { number, why }, tell),
+                    None => break,
                 }
-                Err(why) => self.distrust(Why::Items { number, why }, tell),
             }
+            place = place.saturating_add(1);
         }
         let device = self.identity.map(|identity| identity.device);
         if number == 0 && device.is_some_and(|device| first_link(device) != page.header().link) {
@@ -297,6 +319,22 @@ impl Replay {
         let (_, _, state) = items.standing();
         self.habit = state.habit(self.habit);
         self.head = Some(head_of(page));
+    }
+
+    /// Replays an item of a page.
+    fn one(
+        &mut self,
+        number: u32,
+        place: u16,
+        read: &ItemRead,
+        each: &mut impl FnMut(&Self, u16, &ItemRead, Outcome),
+        tell: &mut impl FnMut(Event),
+    ) {
+        let outcome = self.item(&read.item, tell).unwrap_or_else(|| {
+            self.distrust(Why::Evidence { number, item: place }, tell);
+            Outcome::Noted
+        });
+        each(self, place, read, outcome);
     }
 
     /// Replays an item; `None` when it is no evidence of what was replayed before.

@@ -48,6 +48,10 @@ impl<M: Memory> Store<M> {
         &self.memory
     }
 
+    pub(crate) const fn memory_mut(&mut self) -> &mut M {
+        &mut self.memory
+    }
+
     pub(crate) fn into_memory(self) -> M {
         self.memory
     }

@@ -117,6 +117,7 @@ fn total_of(seconds: &[u32; MOST_BANDS]) -> Option<u32> {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used, clippy::indexing_slicing, reason = "a broken expectation must stop the test")]
 mod tests {
     use super::{CountedSeconds, Reader, Writer};
     use crate::seal::field::{Field, MOST_COUNTED, RecordError};

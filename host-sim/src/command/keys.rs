@@ -66,3 +66,75 @@ fn list_text(keys: &[NamedKey]) -> String {
     }
     text
 }
+
+#[cfg(test)]
+#[allow(clippy::expect_used, reason = "a broken expectation must stop the test")]
+mod tests {
+    use super::{Arguments, ListArguments, NewArguments, run};
+    use crate::command::Streams;
+    use crate::problem::Exit;
+    use std::cell::RefCell;
+    use std::io::Write;
+    use std::path::{Path, PathBuf};
+    use std::rc::Rc;
+
+    /// What a command prints, kept.
+    #[derive(Clone, Default)]
+    struct Kept(Rc<RefCell<Vec<u8>>>);
+
+    impl Write for Kept {
+        fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+            self.0.borrow_mut().write(bytes)
+        }
+
+        fn flush(&mut self) -> std::io::Result<()> {
+            Ok(())
+        }
+    }
+
+    /// Exit, standard output, standard error.
+    fn said(arguments: &Arguments) -> (Exit, String, String) {
+        let (out, err) = (Kept::default(), Kept::default());
+        let mut streams = Streams { out: Box::new(out.clone()), err: Box::new(err.clone()), watched: false };
+        let exit = run(arguments, &mut streams);
+        let text = |kept: Kept| String::from_utf8(kept.0.borrow().clone()).expect("text");
+        (exit, text(out), text(err))
+    }
+
+    fn new(folder: &Path) -> Arguments {
+        Arguments::New(NewArguments { folder: folder.to_path_buf(), name: Some("harbour 7".to_owned()) })
+    }
+
+    fn list(file: PathBuf) -> Arguments {
+        Arguments::List(ListArguments { file })
+    }
+
+    #[test]
+    fn keys_are_made_and_listed_and_the_secret_one_is_never_said() {
+        let folder = std::env::temp_dir().join(format!("holdoff-{}-keys-command", std::process::id()));
+        let _ = std::fs::remove_dir_all(&folder);
+        let made = said(&new(&folder));
+        let listed = [said(&list(folder.clone())), said(&list(folder.join("public.key")))];
+        let again = said(&new(&folder));
+        let secret_listed = said(&list(folder.join("secret.key")));
+        let missing = said(&list(folder.join("none.key")));
+        let seed = std::fs::read_to_string(folder.join("secret.key")).expect("there");
+        std::fs::remove_dir_all(&folder).expect("removed");
+
+        assert_eq!((made.0, made.2.as_str()), (Exit::Ran, ""));
+        assert!(made.1.contains("secret.key") && made.1.contains("public.key"), "{}", made.1);
+        for listed in listed {
+            assert_eq!((listed.0, listed.2.as_str()), (Exit::Ran, ""));
+            assert!(listed.1.ends_with("harbour 7\n") && made.1.ends_with(&listed.1), "{}", listed.1);
+        }
+        for refused in [&again, &secret_listed, &missing] {
+            assert_eq!((refused.0, refused.1.as_str()), (Exit::Unusable, ""));
+            assert!(refused.2.starts_with("error: "), "{}", refused.2);
+        }
+        let seed = seed.split('"').nth(3).expect("a seed");
+        assert_eq!(seed.len(), 64);
+        for text in [made.1, again.2, secret_listed.2, missing.2] {
+            assert!(!text.contains(seed), "{text}");
+        }
+    }
+}

@@ -108,6 +108,7 @@ fn unusable(path: &Path, error: &io::Error) -> Problem {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used, reason = "a broken expectation must stop the test")]
 mod tests {
     use super::super::{Ring, SecretFile, to_hex};
     use super::{make, make_from};
@@ -137,7 +138,7 @@ mod tests {
         let secret = SecretFile::load(&made.secret).expect("secret");
         assert_eq!((secret.public(), Some(secret.device())), (made.key.public, made.key.device));
         assert_eq!(secret.warning(), None);
-        assert_eq!(Ring::load(&folder.0).expect("public").keys(), [made.key.clone()]);
+        assert_eq!(Ring::load(&folder.0).expect("public").keys(), std::slice::from_ref(&made.key));
         assert_eq!(Ring::load(&made.public).expect("public").keys(), [made.key]);
     }
 

@@ -134,6 +134,7 @@ fn key_of<'a>(source: &Source<'a>, table: &DeTable<'a>, span: Range<usize>) -> R
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used, reason = "a broken expectation must stop the test")]
 mod tests {
     use super::{NamedKey, Ring};
     use holdoff_core::seal::{DeviceId, PublicKey};

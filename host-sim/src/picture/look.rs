@@ -2,6 +2,8 @@
 
 use super::grey::Grey;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::mpsc::{self, Sender};
+use std::time::{Duration, Instant};
 
 /// Pixels that all looks at one picture may have together.
 const MOST_PIXELS: usize = 120_000_000;
@@ -64,12 +66,24 @@ impl Look {
 
 /// The contents of all codes that any look finds, each once. Dark on light first, for that is what a code is; light on dark
 /// only where that gives nothing.
-pub(super) fn codes(picture: &Grey) -> Vec<Vec<u8>> {
-    let found = codes_of(picture);
-    if found.is_empty() { codes_of(&picture.negative()) } else { found }
+///
+/// Over a picture full of what looks like corners of codes the detector takes many minutes, and it can't be stopped. So it
+/// works on a thread of its own that nobody waits for any longer once `patience` is over; what it found until then is the
+/// answer.
+pub(super) fn codes(picture: Grey, patience: Duration) -> Vec<Vec<u8>> {
+    let end = Instant::now() + patience;
+    let (send, receive) = mpsc::channel();
+    std::thread::spawn(move || {
+        if search(&picture, &send) == 0 {
+            search(&picture.negative(), &send);
+        }
+    });
+    let next = || receive.recv_timeout(end.saturating_duration_since(Instant::now())).ok();
+    std::iter::from_fn(next).collect()
 }
 
-fn codes_of(picture: &Grey) -> Vec<Vec<u8>> {
+/// Sends every code once and says how many there were.
+fn search(picture: &Grey, send: &Sender<Vec<u8>>) -> usize {
     let mut found: Vec<Vec<u8>> = Vec::new();
     let mut left = MOST_PIXELS;
     let mut in_vain = 0;
@@ -93,6 +107,9 @@ fn codes_of(picture: &Grey) -> Vec<Vec<u8>> {
             let before = found.len();
             for code in here {
                 if !found.contains(&code.content) {
+                    if send.send(code.content.clone()).is_err() {
+                        return found.len(); // nobody waits any longer
+                    }
                     found.push(code.content);
                 }
             }
@@ -103,7 +120,7 @@ fn codes_of(picture: &Grey) -> Vec<Vec<u8>> {
         }
         in_vain = if found.len() == known { in_vain + 1 } else { 0 };
     }
-    found
+    found.len()
 }
 
 /// A code that the detector could decode, and where it is.
@@ -133,7 +150,26 @@ fn detected(picture: &Grey) -> Vec<Code> {
 
 #[cfg(test)]
 mod tests {
-    use super::Look;
+    use super::super::grey::Grey;
+    use super::{Look, codes};
+    use image::{DynamicImage, GrayImage, Luma};
+    use std::time::{Duration, Instant};
+
+    #[test]
+    fn nobody_waits_longer_than_asked() {
+        // noise: all its looks take seconds to minutes
+        let mut state = 1u32;
+        let noise = GrayImage::from_fn(1_500, 1_500, |_, _| {
+            state ^= state << 13;
+            state ^= state >> 17;
+            state ^= state << 5;
+            Luma([state as u8])
+        });
+        let begun = Instant::now();
+        let found = codes(Grey::of(&DynamicImage::ImageLuma8(noise)), Duration::from_millis(50));
+        assert_eq!(found, Vec::<Vec<u8>>::new());
+        assert!(begun.elapsed() < Duration::from_secs(10));
+    }
 
     #[test]
     fn small_pictures_are_enlarged_and_large_ones_reduced() {

@@ -3,8 +3,8 @@
 //! What for: `holdoff prove PICTURE`. A release code comes as a photo of the logger's display more often than as text.
 //! Why this way: the detector needs three pixels a module or more, and dark modules on a light ground. So the picture is
 //! looked at in several sizes, small ones enlarged first, and light on dark as well; what any look finds is kept.
-//! Invariants: a picture is data of a stranger. Its size is bounded before it is unpacked, and a detector that fails over it
-//! fails alone.
+//! Invariants: a picture is data of a stranger. Its size is bounded before it is unpacked, a detector that fails over it fails
+//! alone, and one that finds no end is left alone.
 //! What it does not do: believe what a code says, or repair it.
 
 mod grey;
@@ -13,9 +13,12 @@ mod look;
 use image::{DynamicImage, ImageFormat, ImageReader, Limits};
 use std::fmt;
 use std::io::Cursor;
+use std::time::Duration;
 
 /// Most pixels along a side.
 const MOST_SIDE: u32 = 20_000;
+/// How long a picture is looked at. A photo with a code takes a second or two.
+const PATIENCE: Duration = Duration::from_secs(30);
 /// Most bytes of an unpacked picture.
 const MOST_BYTES: u64 = 512 * 1024 * 1024;
 
@@ -50,10 +53,10 @@ pub fn is_picture(bytes: &[u8]) -> bool {
 /// The contents of all QR codes in a PNG or JPEG picture, each once, in no particular order. Not only release codes.
 ///
 /// # Errors
-/// [`PictureError`] when the bytes are no picture that can be read. A picture without a code is none.
+/// [`PictureError`] when the bytes are no picture that can be read. A picture without a code gives none, which is no error.
+/// After half a minute, what was found until then is given.
 pub fn codes(bytes: &[u8]) -> Result<Vec<Vec<u8>>, PictureError> {
-    let picture = grey::Grey::of(&unpack(bytes)?);
-    Ok(look::codes(&picture))
+    Ok(look::codes(grey::Grey::of(&unpack(bytes)?), PATIENCE))
 }
 
 fn format_of(bytes: &[u8]) -> Option<ImageFormat> {

@@ -1,7 +1,7 @@
 //! Records: what happened, and what came of it.
 //!
 //! What for: everything that is not a reading. Readings are coded into the page's stream (`super::item`); a record is a
-//! tag, a length and a body of bytes in the same stream, so that a reader can pass over a kind it does not know.
+//! tag, a length and a body of bytes in the same stream. A tag that no version-1 logger writes makes the page unreadable.
 //! Terms: a *happening* is an input of the step (action, power-up, loss, distrust); *evidence* is what the step made of
 //! it (stage, confirmed candidate) and is compared when the log is mounted; the rest names things (identity, resin,
 //! job, fixing, batch, clock tie, read-out, release).
