@@ -128,6 +128,14 @@ fn a_release_code_is_proved_by_its_own_key_only() {
     let release = records.iter().find(|record| record["kind"] == "release").unwrap();
     let code = release["code"].as_str().unwrap().to_owned();
     assert_eq!(holdoff(&["prove", &code, "--keys", &public]).status.code(), Some(0));
+    // the same from a picture of it
+    let codes = folder.path("codes");
+    assert!(holdoff(&["read", &image, "--codes", &codes]).status.success());
+    let picture = std::fs::read_dir(&codes).unwrap().next().unwrap().unwrap().path();
+    let seen = holdoff(&["prove", picture.to_str().unwrap(), "--keys", &public, "--json"]);
+    assert_eq!(seen.status.code(), Some(0), "{}", String::from_utf8_lossy(&seen.stderr));
+    assert_eq!(json(&seen)["fixings"][0]["cured_at"], "2022-01-03T19:05:06-07:00");
+    assert_eq!(holdoff(&["prove", picture.to_str().unwrap(), "--keys", &other]).status.code(), Some(1));
     let foreign = holdoff(&["prove", &code, "--keys", &other, "--json"]);
     assert_eq!(foreign.status.code(), Some(1));
     assert!(json(&foreign)["fixings"][0]["why"].as_str().unwrap().contains("not among the keys"));

@@ -1,8 +1,10 @@
 //! `holdoff read`: a raw memory image as table, CSV or JSON.
 
 use super::Streams;
-use crate::memory_image::{csv, list, listing_json, listing_text};
+use crate::memory_image::{Listing, csv, list, listing_json, listing_text};
+use crate::picture::png;
 use crate::problem::{Exit, Problem};
+use std::path::{Path, PathBuf};
 
 /// `holdoff read`.
 #[derive(Debug, clap::Args)]
@@ -16,23 +18,45 @@ pub struct Arguments {
     /// Print the readings as CSV
     #[arg(long)]
     csv: bool,
+    /// Draw the code of every release as a PNG into this folder
+    #[arg(long, value_name = "DIR")]
+    codes: Option<PathBuf>,
 }
 
 /// Runs the command.
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let listing = super::load::bytes(&arguments.image).and_then(|image| {
-        let remedy = "give the raw memory of a logger, as it was read out";
-        list(&image).map_err(|what| Problem::unusable(&arguments.image, what, remedy))
-    });
-    match listing {
-        Ok(listing) => {
-            let text = match (arguments.json, arguments.csv) {
-                (true, _) => listing_json(&listing),
-                (false, true) => csv(&listing),
-                (false, false) => listing_text(&listing),
-            };
-            streams.print(&text)
-        }
+    match try_run(arguments) {
+        Ok(text) => streams.print(&text),
         Err(problem) => streams.refuse(&problem),
     }
+}
+
+fn try_run(arguments: &Arguments) -> Result<String, Problem> {
+    let image = super::load::bytes(&arguments.image)?;
+    let remedy = "give the raw memory of a logger, as it was read out";
+    let listing = list(&image).map_err(|what| Problem::unusable(&arguments.image, what, remedy))?;
+    if let Some(folder) = &arguments.codes {
+        draw(&listing, folder)?;
+    }
+    Ok(match (arguments.json, arguments.csv) {
+        (true, _) => listing_json(&listing),
+        (false, true) => csv(&listing),
+        (false, false) => listing_text(&listing),
+    })
+}
+
+/// One picture a release: `page-PPP-item-III.png`.
+fn draw(listing: &Listing, folder: &Path) -> Result<(), Problem> {
+    let name = folder.to_string_lossy().into_owned();
+    std::fs::create_dir_all(folder).map_err(|error| {
+        Problem::unusable(&name, format!("the folder can't be made: {error}"), "name another folder")
+    })?;
+    for entry in listing.sessions.iter().flat_map(|session| &session.entries) {
+        let Some(code) = entry.release.as_ref() else { continue };
+        let (page, item) = entry.place;
+        let file = folder.join(format!("page-{page:03}-item-{item:03}.png"));
+        let bytes = png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?;
+        super::save::whole(&file, &bytes)?;
+    }
+    Ok(())
 }

@@ -8,7 +8,7 @@ use crate::words::{degrees, ground, hole, torque};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::Darkness;
 use holdoff_core::log::read::{Found, Log};
-use holdoff_core::log::{Item, PAGE, Record, ResetCause, Standing};
+use holdoff_core::log::{Item, Record, ResetCause, Standing};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
 use serde_json::{Map, Value, json};
@@ -19,7 +19,7 @@ use std::fmt::Write;
 pub struct Listing {
     /// Bytes of the memory.
     pub capacity: u32,
-    /// Bytes of the pages in use, headers included.
+    /// Bytes that readings take, with header and trailer of every page that holds one.
     pub used: u64,
     /// Readings recorded, of whatever verdict.
     pub readings: u64,
@@ -51,6 +51,8 @@ pub struct Entry {
     pub clock: Option<(i64, i32)>,
     /// The count, for a reading.
     pub count: Option<Count>,
+    /// The release code, for a signed release.
+    pub release: Option<ReleaseCode>,
     /// What kind of item.
     pub kind: &'static str,
     /// Its fields, for scripts.
@@ -78,14 +80,13 @@ pub fn list(image: &[u8]) -> Result<Listing, String> {
     let mut findings = Vec::new();
     let log =
         Log::open(image, &mut |finding| findings.push(finding_words(&finding))).map_err(|error| mount_error(&error))?;
-    let mut used = 0;
+    let used = log.usage().reading_bytes;
     let mut firsts: Vec<u32> = Vec::new();
     for found in log.pages() {
-        if let Found::Page(_, page) = found {
-            used += (page.length() as u64).min(PAGE as u64);
-            if !firsts.contains(&page.header().session) {
-                firsts.push(page.header().session);
-            }
+        if let Found::Page(_, page) = found
+            && !firsts.contains(&page.header().session)
+        {
+            firsts.push(page.header().session);
         }
     }
     let mut readings = 0;
@@ -135,7 +136,15 @@ fn entry(place: (u32, u16), clock: Option<(i64, i32)>, item: &Item) -> Entry {
         Value::Object(fields) => fields,
         _ => Map::new(),
     };
-    Entry { place, at, clock, count, kind, fields, words }
+    let release = match item {
+        Item::Record(Record::Release { signed, .. }) => ReleaseCode::of(signed.bytes()).ok(),
+        Item::Record(_)
+        | Item::Reading { .. }
+        | Item::Unusable { .. }
+        | Item::Missing { .. }
+        | Item::Refused { .. } => None,
+    };
+    Entry { place, at, clock, count, release, kind, fields, words }
 }
 
 type Parts = (&'static str, Option<Instant>, Option<Count>, String, Value);
@@ -335,8 +344,10 @@ pub fn csv(listing: &Listing) -> String {
 
 /// The listing for a person: everything but single readings, which are told in runs.
 pub fn text(listing: &Listing) -> String {
-    let mut text =
-        format!("{} readings; {} bytes of pages in use, of {}\n", listing.readings, listing.used, listing.capacity);
+    let mut text = format!(
+        "{} readings in {} bytes, headers of their pages included; the memory has {}\n",
+        listing.readings, listing.used, listing.capacity
+    );
     for finding in &listing.findings {
         let _ = writeln!(text, "finding: {finding}");
     }

@@ -7,9 +7,11 @@
 //! alone, and one that finds no end is left alone.
 //! What it does not do: believe what a code says, or repair it.
 
+mod draw;
 mod grey;
 mod look;
 
+pub use draw::png;
 use image::{DynamicImage, ImageFormat, ImageReader, Limits};
 use std::fmt;
 use std::io::Cursor;
