@@ -5,3 +5,4 @@
 #![cfg_attr(not(test), no_std)]
 
 pub mod board;
+pub mod view;
