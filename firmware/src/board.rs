@@ -2,9 +2,17 @@
 //!
 //! Why one small trait: the same run loop stands on the emulated board, on a real one, and on the fake one of the tests.
 //! The parts on the bus (probe, clock chip, memory) are driven by the library, so that a fake bus tests their drivers.
+//! A board only says which parts there are.
+//!
+//! Watchdog: the longest a step takes without [`Board::feed_watchdog`] is a mount of a full memory: it reads twice the memory
+//! over the bus, 12 s for 64 KiB at 100 kHz. A watchdog must wait for at least 30 s.
 
+use embedded_hal::delay::DelayNs;
 use embedded_hal::i2c::I2c;
 use holdoff_core::log::ResetCause;
+
+use crate::driver::clock::ClockKind;
+use crate::driver::memory::MemoryPart;
 
 /// Lines of the display.
 pub const DISPLAY_HEIGHT: u32 = 64;
@@ -29,19 +37,54 @@ pub struct Buttons {
     pub select: bool,
 }
 
+/// The two lines of a bus.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Lines {
+    /// Both are high: the bus is free.
+    Free,
+    /// A part, or a short, holds one of them down.
+    Held,
+}
+
+/// A handle to the two-wire bus with the probe, the clock chip and the memory. Transfers are bounded in time: one that
+/// does not end is an error.
+pub trait Bus: I2c + DelayNs {
+    /// Frees a bus that a part holds down: up to nine clock pulses and a stop ([`crate::driver::wires::free`] does it over
+    /// two pins).
+    fn free(&mut self) -> Lines;
+}
+
+/// From which voltage on the battery is said to be low, and from which on nothing new is begun.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct BatteryLimits {
+    /// Below these millivolts a warning is shown.
+    pub low: u16,
+    /// Below these millivolts no injection is offered: the battery might not outlast the cure.
+    pub empty: u16,
+}
+
 /// A board.
 pub trait Board {
-    /// A handle to the two-wire bus with the probe, the clock chip and the memory.
-    type Bus: I2c;
+    /// A handle to the bus.
+    type Bus: Bus;
+
+    /// The clock chip.
+    const CLOCK: ClockKind;
+    /// The memory.
+    const MEMORY: MemoryPart;
+    /// The probe's address on the bus.
+    const PROBE: u8;
+    /// Limits of the battery.
+    const BATTERY: BatteryLimits;
 
     /// Another handle to the bus.
     fn bus(&self) -> Self::Bus;
 
-    /// Frees a bus that a part holds down: up to nine clock pulses and a stop. Returns whether both lines are high
-    /// afterwards.
-    fn free_bus(&mut self) -> bool;
+    /// The board's own number; `None` where it has none: then the logger's key names it, as the PC names itself.
+    fn number(&self) -> Option<[u8; 8]>;
 
-    /// Milliseconds since the board started, also while it slept. Wraps after 49 days.
+    /// Milliseconds since the board started, also while it slept; right to 3 %, so that it can be held against the clock
+    /// chip. Wraps after 49 days.
     fn uptime_ms(&mut self) -> u32;
 
     /// Sleeps until a button, the link or this uptime wakes it, whichever is first. May wake early.

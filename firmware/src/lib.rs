@@ -5,4 +5,5 @@
 #![cfg_attr(not(test), no_std)]
 
 pub mod board;
+pub mod driver;
 pub mod view;
