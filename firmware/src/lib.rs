@@ -6,4 +6,5 @@
 
 pub mod board;
 pub mod driver;
+pub mod link;
 pub mod view;

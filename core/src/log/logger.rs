@@ -164,6 +164,11 @@ impl<M: Memory> Logger<M> {
         self.store.head()
     }
 
+    /// The number of the session's first page; `None` while there is no session.
+    pub fn session_page(&self) -> Option<u32> {
+        self.store.open().map(|open| open.header().session)
+    }
+
     /// The memory.
     pub const fn memory(&self) -> &M {
         self.store.memory()

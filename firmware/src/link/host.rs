@@ -1,0 +1,63 @@
+//! What the link asks of the device.
+
+use super::load::LoadedJob;
+use super::message::{Clock, Identity, Log, Refusal};
+use super::status::{Fixing, Group};
+
+/// The device, as the link sees it.
+///
+/// What for: the session knows messages, order and repeats; what they mean is done here. `super::over_log` does most of
+/// it from a [`Logger`](holdoff_core::log::Logger).
+/// Contract: the session calls nothing that changes anything ([`Self::set_clock`], [`Self::load`], [`Self::read_out`])
+/// while [`Self::running`] names a fixing; the device refuses it then as well. A method that returns an error has changed
+/// nothing.
+pub trait Host {
+    /// Who it is.
+    fn identity(&mut self) -> Identity;
+
+    /// What its clock says.
+    ///
+    /// # Errors
+    /// The clock chip does not answer.
+    fn clock(&mut self) -> Result<Clock, Refusal>;
+
+    /// Sets the clock to `utc` seconds since 1970-01-01T00:00:00Z and local time to `offset_minutes` ahead of it, and
+    /// records the new tie where there is a session. The monotonic clock goes on as it did.
+    ///
+    /// # Errors
+    /// Why not.
+    fn set_clock(&mut self, utc: i64, offset_minutes: i16) -> Result<(), Refusal>;
+
+    /// The first fixing that is between its injection and its end; `None` when none is.
+    fn running(&mut self) -> Option<u8>;
+
+    /// Begins a session with this job, as a whole or not at all, and takes its first reading.
+    ///
+    /// # Errors
+    /// Why not.
+    fn load(&mut self, job: &LoadedJob<'_>) -> Result<(), Refusal>;
+
+    /// How the log stands.
+    fn log(&mut self) -> Log;
+
+    /// How the group stands.
+    fn group(&mut self) -> Group;
+
+    /// How a fixing stands.
+    ///
+    /// # Errors
+    /// There is no such fixing.
+    fn fixing(&mut self, number: u8) -> Result<Fixing, Refusal>;
+
+    /// Fills `into` with the bytes of the log's memory from `offset` on; nothing but that memory can be read so.
+    ///
+    /// # Errors
+    /// It does not answer, or the range lies outside it.
+    fn read(&mut self, offset: u32, into: &mut [u8]) -> Result<(), Refusal>;
+
+    /// Records that all pages with a lower number were read out.
+    ///
+    /// # Errors
+    /// Why not.
+    fn read_out(&mut self, below: u32) -> Result<(), Refusal>;
+}

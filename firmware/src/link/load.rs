@@ -1,0 +1,251 @@
+//! A job while it is being loaded: kept aside until it is complete.
+//!
+//! Why aside: what runs must not change before all of the new is there and checked, and a line that breaks in the middle
+//! must leave the old job as it is. Why so tight: this is most of the memory that the link takes.
+//! Invariants: everything kept has passed the checks of its own type; a [`LoadedJob`] is complete.
+//! What it does not do: begin the session.
+
+use super::message::{Accrual, Batch, Hole, Job, Planned, Refusal, Resin, Rule, Standing};
+use holdoff_core::cure::{Settings, Uncertainty};
+use holdoff_core::fixing::{FixingSpec, TorqueRange};
+use holdoff_core::group::MOST_FIXINGS;
+use holdoff_core::log::{Bytes, FileHash, Job as JobRecord, ResinRecord, Standing as LogStanding};
+use holdoff_core::quantity::{Count, Span, Torque};
+use holdoff_core::resin::{
+    Accrual as CoreAccrual, Band, Hole as CoreHole, Holes, Limits, Resin as CoreResin, ResinSpec,
+};
+
+/// Most batches of one job.
+pub const MOST_BATCHES: usize = 4;
+/// The farthest that local time is from UTC, minutes.
+pub const FARTHEST_OFFSET: i16 = 18 * 60;
+/// No batch.
+const UNDECLARED: u8 = u8::MAX;
+/// A torque that is not there: no range has a greatest torque of zero.
+const NO_TORQUE: (u32, u32) = (0, 0);
+
+/// What has been loaded so far.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Stage {
+    job: Option<(JobRecord, i16)>,
+    batches: u8,
+    fixings: u8,
+    resin: Option<ResinRecord>,
+    batch: [Option<KeptBatch>; MOST_BATCHES],
+    fixing: [Option<Kept>; MOST_FIXINGS],
+}
+
+#[derive(Clone, Copy, Debug)]
+struct KeptBatch {
+    text: Bytes<24>,
+    use_by: Option<i64>,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Kept {
+    label: Bytes<16>,
+    hole: CoreHole,
+    batch: u8,
+    torque: (u32, u32),
+}
+
+/// A job that was loaded completely.
+#[derive(Clone, Copy, Debug)]
+pub struct LoadedJob<'a> {
+    /// The resin.
+    pub resin: &'a ResinRecord,
+    /// Settings, rule, period.
+    pub job: JobRecord,
+    /// Offset of local time, minutes.
+    pub offset_minutes: i16,
+    stage: &'a Stage,
+}
+
+/// A fixing of a job.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct LoadedFixing<'a> {
+    /// What it is called on site.
+    pub label: Bytes<16>,
+    /// Hole condition and torque.
+    pub spec: FixingSpec,
+    /// Its batch and the first second past its date, UTC.
+    pub batch: Option<(&'a Bytes<24>, Option<i64>)>,
+}
+
+impl<'a> LoadedJob<'a> {
+    /// The fixings in their order, at least one.
+    pub fn fixings(&self) -> impl Iterator<Item = LoadedFixing<'a>> + use<'a> {
+        let stage = self.stage;
+        stage.fixing.iter().take(usize::from(stage.fixings)).flatten().map(move |kept| {
+            let (least, greatest) = kept.torque;
+            let torque = TorqueRange::new(Torque::from_hundredths(least), Torque::from_hundredths(greatest));
+            let batch = stage.batch.get(usize::from(kept.batch)).and_then(Option::as_ref);
+            LoadedFixing {
+                label: kept.label,
+                spec: FixingSpec { hole: kept.hole, torque },
+                batch: batch.map(|batch| (&batch.text, batch.use_by)),
+            }
+        })
+    }
+}
+
+impl Stage {
+    /// Nothing is being loaded.
+    pub(super) const NOTHING: Self = Self {
+        job: None,
+        batches: 0,
+        fixings: 0,
+        resin: None,
+        batch: [None; MOST_BATCHES],
+        fixing: [None; MOST_FIXINGS],
+    };
+
+    /// Drops what was being loaded.
+    pub(super) fn drop_all(&mut self) {
+        (self.job, self.batches, self.fixings, self.resin) = (None, 0, 0, None);
+        self.batch.fill(None);
+        self.fixing.fill(None);
+    }
+
+    /// A new job; what was being loaded is dropped, also when this is refused.
+    pub(super) fn begin(&mut self, job: &Job) -> Result<(), Refusal> {
+        self.drop_all();
+        let (batches, fixings) = (usize::from(job.batches), usize::from(job.fixings));
+        if batches > MOST_BATCHES || fixings == 0 || fixings > MOST_FIXINGS {
+            return Err(Refusal::Number);
+        }
+        if job.offset_minutes.unsigned_abs() > FARTHEST_OFFSET.unsigned_abs() {
+            return Err(Refusal::Time);
+        }
+        let uncertainty = Uncertainty::from_counts(job.uncertainty).map_err(|_| Refusal::Settings)?;
+        let gap = Span::from_seconds(job.longest_gap);
+        let settings = Settings::new(uncertainty, gap, job.clock_ppm).map_err(|_| Refusal::Settings)?;
+        // further apart than the longest gap nothing would ever be observed
+        if job.period == 0 || job.period > job.longest_gap {
+            return Err(Refusal::Settings);
+        }
+        let rule = match job.rule {
+            Rule::Coldest => holdoff_core::cure::Rule::Coldest,
+            Rule::Accrual => holdoff_core::cure::Rule::Accrual,
+        };
+        let record = JobRecord { file: FileHash(job.file), settings, rule, period: Span::from_seconds(job.period) };
+        self.job = Some((record, job.offset_minutes));
+        (self.batches, self.fixings) = (job.batches, job.fixings);
+        Ok(())
+    }
+
+    fn begun(&self) -> Result<&JobRecord, Refusal> {
+        self.job.as_ref().map(|(job, _)| job).ok_or(Refusal::NotLoading)
+    }
+
+    pub(super) fn resin(&mut self, resin: &Resin) -> Result<(), Refusal> {
+        let rule = self.begun()?.rule;
+        let record = record(resin)?;
+        match (rule, record.resin.accrual()) {
+            (holdoff_core::cure::Rule::Accrual, CoreAccrual::Forbidden) => return Err(Refusal::Accrual),
+            (holdoff_core::cure::Rule::Accrual, CoreAccrual::Permitted) | (holdoff_core::cure::Rule::Coldest, _) => {}
+        }
+        self.resin = Some(record);
+        Ok(())
+    }
+
+    pub(super) fn batch(&mut self, batch: &Batch) -> Result<(), Refusal> {
+        self.begun()?;
+        let text = plain(&batch.text)?;
+        let mut places = self.batch.iter_mut().take(usize::from(self.batches));
+        let place = places.nth(usize::from(batch.number)).ok_or(Refusal::Number)?;
+        *place = Some(KeptBatch { text, use_by: batch.use_by });
+        Ok(())
+    }
+
+    pub(super) fn fixing(&mut self, fixing: &Planned) -> Result<(), Refusal> {
+        self.begun()?;
+        let label = plain(&fixing.label)?;
+        let torque = match fixing.torque {
+            None => NO_TORQUE,
+            Some((least, greatest)) => {
+                let range = TorqueRange::new(Torque::from_hundredths(least), Torque::from_hundredths(greatest));
+                let range = range.ok_or(Refusal::Torque)?;
+                (range.least().hundredths(), range.greatest().hundredths())
+            }
+        };
+        let batch = match fixing.batch {
+            None => UNDECLARED,
+            Some(batch) if batch < self.batches => batch,
+            Some(_) => return Err(Refusal::Number),
+        };
+        let hole = match fixing.hole {
+            Hole::Dry => CoreHole::Dry,
+            Hole::Wet => CoreHole::Wet,
+            Hole::Flooded => CoreHole::Flooded,
+        };
+        let mut places = self.fixing.iter_mut().take(usize::from(self.fixings));
+        let place = places.nth(usize::from(fixing.number)).ok_or(Refusal::Number)?;
+        *place = Some(Kept { label, hole, batch, torque });
+        Ok(())
+    }
+
+    /// The job, when all of it is there.
+    pub(super) fn complete(&self) -> Result<LoadedJob<'_>, Refusal> {
+        let (job, offset_minutes) = self.job.ok_or(Refusal::NotLoading)?;
+        let resin = self.resin.as_ref().ok_or(Refusal::Incomplete)?;
+        let batches = self.batch.iter().take(usize::from(self.batches)).all(Option::is_some);
+        let fixings = self.fixing.iter().take(usize::from(self.fixings)).all(Option::is_some);
+        if !(batches && fixings) {
+            return Err(Refusal::Incomplete);
+        }
+        Ok(LoadedJob { resin, job, offset_minutes, stage: self })
+    }
+}
+
+/// A name that can be shown: not empty, and without control characters.
+fn plain<const N: usize>(text: &str) -> Result<Bytes<N>, Refusal> {
+    if text.trim().is_empty() || text.chars().any(char::is_control) {
+        return Err(Refusal::Text);
+    }
+    Bytes::new(text.as_bytes()).ok_or(Refusal::Text)
+}
+
+fn record(resin: &Resin) -> Result<ResinRecord, Refusal> {
+    let nothing = Band { from: Count::new(0), working: Span::ZERO, cure: Span::ZERO };
+    let mut bands = [nothing; super::message::MOST_BANDS];
+    for (place, band) in bands.iter_mut().zip(&resin.bands) {
+        let (working, cure) = (Span::from_seconds(band.working), Span::from_seconds(band.cure));
+        *place = Band { from: Count::new(band.from), working, cure };
+    }
+    if resin.holes >> CoreHole::ALL.len() != 0 {
+        return Err(Refusal::Resin);
+    }
+    let allowed = |bit: usize| resin.holes >> bit & 1 == 1;
+    let holes = CoreHole::ALL.into_iter().enumerate();
+    let holes = holes.fold(Holes::NONE, |holes, (bit, hole)| if allowed(bit) { holes.with(hole) } else { holes });
+    let spec = ResinSpec {
+        limits: Limits {
+            install_least: Count::new(resin.install.0),
+            install_greatest: Count::new(resin.install.1),
+            cure_least: Count::new(resin.cure.0),
+            cure_greatest: Count::new(resin.cure.1),
+            reject_below: resin.reject_below.map(Count::new),
+            reject_above: resin.reject_above.map(Count::new),
+            longest_hold: resin.longest_hold.map(Span::from_seconds),
+        },
+        cartridge_least: Count::new(resin.cartridge.0),
+        cartridge_greatest: Count::new(resin.cartridge.1),
+        holes,
+        wet_factor: resin.wet_factor,
+        accrual: match resin.accrual {
+            Accrual::Forbidden => CoreAccrual::Forbidden,
+            Accrual::Permitted => CoreAccrual::Permitted,
+        },
+        bands: bands.get(..resin.bands.len()).unwrap_or(&bands),
+    };
+    Ok(ResinRecord {
+        resin: CoreResin::new(&spec).map_err(|_| Refusal::Resin)?,
+        standing: match resin.standing {
+            Standing::ForUse => LogStanding::ForUse,
+            Standing::Demo => LogStanding::Demo,
+        },
+        file: FileHash(resin.file),
+        name: plain(&resin.name)?,
+    })
+}

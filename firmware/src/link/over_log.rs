@@ -1,0 +1,238 @@
+//! What a device can answer from its log alone, and how a job becomes a session.
+//!
+//! What for: whoever implements [`Host`](super::Host) over a [`Logger`] passes most of it on to here; the tests' device
+//! and the real one then say the same.
+//! What it does not do: read clocks or probes, mount, or know labels (the log names them; the device keeps them for its
+//! screen).
+
+use super::load::{FARTHEST_OFFSET, LoadedJob};
+use super::message::{Head, Hole, Log, LogState, Refusal, Rule, Standing};
+use super::status::{Fixing, Loaded, Reading, Readings, Release, Stage, Trust};
+use core::str::FromStr;
+use heapless::String;
+use holdoff_core::fixing::Status;
+use holdoff_core::group::FixingNumber;
+use holdoff_core::log::{
+    Batch, Beginning, ClockTie, Has, LogError, Logger, Memory, MountError, Source, StageSeen, StageWord, StoreError,
+};
+use holdoff_core::quantity::Instant;
+use holdoff_core::resin::Hole as CoreHole;
+
+/// Pages that the fixings and batches of any job fit into: 16 fixings of 31 bytes, 16 batches of 35 with their frames.
+const PAGES_OF_A_JOB: u32 = 4;
+
+/// The first fixing that runs.
+pub fn running<M: Memory>(logger: &Logger<M>) -> Option<u8> {
+    logger.session().running().next().map(|(fixing, _)| place(fixing))
+}
+
+/// Begins a session with the job: resin, job, fixings, batches, in the log's own order. Where a power cut falls in
+/// between, the group has fewer fixings than the job; nothing else can be half of it.
+///
+/// # Errors
+/// Why not; nothing has changed, unless the memory failed while it was written.
+pub fn begin<M: Memory>(
+    job: &LoadedJob<'_>,
+    firmware: [u8; 3],
+    source: Source,
+    logger: &mut Logger<M>,
+) -> Result<(), Refusal> {
+    let room = logger.room();
+    if room.left < PAGES_OF_A_JOB {
+        return Err(Refusal::Full { left: room.left });
+    }
+    let beginning = Beginning { firmware, source, resin: job.resin.clone(), job: job.job };
+    logger.begin(&beginning).map_err(refusal)?;
+    for fixing in job.fixings() {
+        let number = logger.add(fixing.label, fixing.spec).map_err(refusal)?;
+        if let Some((text, use_by)) = fixing.batch {
+            logger.batch(Batch { fixing: number, text: *text, use_by }).map_err(refusal)?;
+        }
+    }
+    Ok(())
+}
+
+/// Ties the clocks anew after the wall clock was set; without a session there is nothing to record it in.
+///
+/// # Errors
+/// Why it could not be recorded.
+pub fn tie<M: Memory>(at: Instant, utc: i64, offset_minutes: i16, logger: &mut Logger<M>) -> Result<(), Refusal> {
+    debug_assert!(offset_minutes.unsigned_abs() <= FARTHEST_OFFSET.unsigned_abs());
+    match logger.clock(ClockTie { at, utc, offset_minutes }) {
+        Ok(()) | Err(LogError::NoSession) => Ok(()),
+        Err(error) => Err(refusal(error)),
+    }
+}
+
+/// How the log stands.
+pub fn log<M: Memory>(logger: &Logger<M>) -> Log {
+    let room = logger.room();
+    let head = logger.head().map(|head| {
+        let (value, _) = head.value.split_first_chunk().unwrap_or((&[0; 12], &[]));
+        Head { page: head.page, items: head.items, value: *value }
+    });
+    let state = match (logger.group().is_some() || head.is_some(), logger.trust()) {
+        (false, _) => LogState::Blank,
+        (true, holdoff_core::log::Trust::Trusted) => LogState::Trusted,
+        (true, holdoff_core::log::Trust::Untrusted(_)) => LogState::Untrusted,
+    };
+    Log {
+        state,
+        left: room.left,
+        reserved: room.reserved,
+        slots: room.slots,
+        unread_from: logger.session().free_below(),
+        head,
+    }
+}
+
+/// How a memory stands that was not mounted; `size` in bytes.
+pub const fn unmounted(error: &MountError, size: u32) -> Log {
+    let state = match error {
+        MountError::Memory(_) => LogState::NoAnswer,
+        MountError::Size { .. } | MountError::NoLog => LogState::NoLog,
+        MountError::Version { .. } | MountError::Geometry { .. } => LogState::Stranger,
+        MountError::Device { .. } => LogState::Foreign,
+    };
+    Log { state, left: 0, reserved: 0, slots: size / holdoff_core::log::PAGE as u32, unread_from: 0, head: None }
+}
+
+/// What is loaded, and how many readings there were.
+pub fn loaded<M: Memory>(logger: &Logger<M>) -> Option<Loaded> {
+    let (session, group) = (logger.session(), logger.group()?);
+    let (resin, job) = (session.resin()?, session.job()?);
+    let readings = group.readings();
+    let (_, lost) = session.readings();
+    let unrecorded = logger.losing().map_or(0, |loss| u64::from(loss.count));
+    Some(Loaded {
+        page: logger.session_page()?,
+        fixings: u8::try_from(group.fixings().count()).unwrap_or(0),
+        job: job.file.0,
+        resin: text(resin.name.text()),
+        resin_file: resin.file.0,
+        standing: match resin.standing {
+            holdoff_core::log::Standing::ForUse => Standing::ForUse,
+            holdoff_core::log::Standing::Demo => Standing::Demo,
+        },
+        rule: match job.rule {
+            holdoff_core::cure::Rule::Coldest => Rule::Coldest,
+            holdoff_core::cure::Rule::Accrual => Rule::Accrual,
+        },
+        uncertainty: job.settings.uncertainty().counts(),
+        longest_gap: job.settings.longest_gap().seconds(),
+        clock_ppm: job.settings.clock_ppm(),
+        period: job.period.seconds(),
+        counts: (readings.accepted, readings.refused, readings.missing, lost.saturating_add(unrecorded)),
+    })
+}
+
+/// The last accepted reading.
+pub fn reading<M: Memory>(logger: &Logger<M>) -> Option<Reading> {
+    let (at, count) = logger.group()?.last_reading()?;
+    Some(Reading { at: at.seconds(), count: count.raw() })
+}
+
+/// Whether a status rests on a log that can be trusted.
+pub fn trust<M: Memory>(logger: &Logger<M>) -> Trust {
+    match logger.trust() {
+        holdoff_core::log::Trust::Trusted => Trust::Trusted,
+        holdoff_core::log::Trust::Untrusted(_) => Trust::Untrusted,
+    }
+}
+
+/// What becomes of readings.
+pub fn readings<M: Memory>(logger: &Logger<M>) -> Readings {
+    match logger.is_losing() {
+        Has::No => Readings::Recorded,
+        Has::Yes => Readings::Lost,
+    }
+}
+
+/// How a fixing stands.
+///
+/// # Errors
+/// There is no job, or no such fixing.
+pub fn fixing<M: Memory>(number: u8, label: Option<&str>, logger: &Logger<M>) -> Result<Fixing, Refusal> {
+    let group = logger.group().ok_or(Refusal::NoJob)?;
+    let fixing = FixingNumber::new(number).ok_or(Refusal::Number)?;
+    let status = group.status(fixing).ok_or(Refusal::Number)?;
+    let range = group.torque_range(fixing);
+    let recorded = logger.session().has_release(fixing);
+    let seconds = |at: Option<Instant>| at.map(Instant::seconds);
+    let seen = StageSeen::of(&status);
+    Ok(Fixing {
+        number,
+        label: text(label),
+        stage: stage(seen.word),
+        since: seconds(seen.since),
+        hole: match status.hole {
+            CoreHole::Dry => Hole::Dry,
+            CoreHole::Wet => Hole::Wet,
+            CoreHole::Flooded => Hole::Flooded,
+        },
+        injected_at: seconds(status.injected_at),
+        seated_at: seconds(status.seated_at),
+        seat_by: seconds(status.seat_by),
+        cured_at: seconds(status.cured_at),
+        announced_at: seconds(status.announced_at),
+        required: status.required,
+        served: status.served,
+        counted: status.tally.counted(),
+        held: status.tally.held,
+        unobserved: status.tally.unobserved,
+        accrued: millionths(&status),
+        coldest: status.coldest.map(|coldest| coldest.raw()),
+        grounds: status.grounds.bits(),
+        range: range.map(|range| (range.least().hundredths(), range.greatest().hundredths())),
+        torque: status.torque.map(|torque| torque.hundredths()),
+        release: match recorded {
+            Has::Yes => Release::Recorded,
+            Has::No => Release::None,
+        },
+    })
+}
+
+/// Why the log did not take something.
+pub fn refusal(error: LogError) -> Refusal {
+    match error {
+        LogError::Store(StoreError::Memory(_)) => Refusal::Memory,
+        LogError::Store(StoreError::Full { left, .. }) | LogError::NoRoom { left, .. } => Refusal::Full { left },
+        LogError::Store(StoreError::TooLong) | LogError::GroupFull => Refusal::Number,
+        LogError::NoSession => Refusal::NoJob,
+        LogError::PowerUpFirst => Refusal::NotNow,
+        LogError::Running { fixing } => Refusal::Running { fixing: place(fixing) },
+        LogError::Untrusted => Refusal::Untrusted,
+        LogError::AccrualNotPermitted => Refusal::Accrual,
+    }
+}
+
+const fn place(fixing: FixingNumber) -> u8 {
+    fixing.place() as u8 // at most 15
+}
+
+fn text<const N: usize>(text: Option<&str>) -> String<N> {
+    text.and_then(|text| String::from_str(text).ok()).unwrap_or_default()
+}
+
+/// The accrued sum in millionths, rounded down.
+fn millionths(status: &Status) -> u32 {
+    // a whole cure is 2^64; its upper half is fine enough, and never more
+    const { assert!(holdoff_core::cure::WHOLE == 1 << 64) };
+    let upper = u32::try_from(status.accrued >> 32).map_or(1 << 32, u64::from);
+    u32::try_from((upper * 1_000_000) >> 32).unwrap_or(u32::MAX)
+}
+
+const fn stage(word: StageWord) -> Stage {
+    match word {
+        StageWord::Planned => Stage::Planned,
+        StageWord::Refused => Stage::Refused,
+        StageWord::Working => Stage::Working,
+        StageWord::Curing => Stage::Curing,
+        StageWord::Held => Stage::Held,
+        StageWord::Cured => Stage::Cured,
+        StageWord::Released => Stage::Released,
+        StageWord::Rejected => Stage::Rejected,
+        StageWord::AcceptedAsIs => Stage::AcceptedAsIs,
+        StageWord::Removed => Stage::Removed,
+    }
+}
