@@ -4,7 +4,8 @@
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::group::{Darkness, Happening};
 use holdoff_core::log::{
-    Acknowledged, Bytes, Has, LogError, MissingCause, ResetCause, StoreError, Trust, mount, read::Log,
+    Acknowledged, Bytes, DeviceId, Has, LogError, Logger, MissingCause, MountError, ResetCause, StoreError, Trust,
+    mount, read::Log,
 };
 use holdoff_core::quantity::{Count, Instant, Torque};
 use holdoff_tests::log_sample::{DEVICE, act, beginning, blank, fixing, readings, spec};
@@ -202,6 +203,33 @@ fn a_session_is_not_ended_while_a_fixing_runs_and_kept_until_it_is_read_out() {
     assert_eq!(logger.room().left, before.left + 1);
     let (logger, report) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
     assert_eq!((report.trust, logger.room().left), (Trust::Trusted, before.left + 1));
+}
+
+#[test]
+fn nothing_is_taken_before_the_mount_or_after_a_refused_one() {
+    let what = Happening::Missing { at: Instant::from_seconds(5) };
+    let mut made = blank(8192, DEVICE);
+    made.begin(&beginning()).expect("blank");
+    readings(&mut made, 1, 1_700_000_000, 3, 16);
+    let group = made.group().cloned();
+    let mut logger = Logger::new(made.into_memory(), DEVICE);
+    assert_eq!(logger.happen(what, &mut |_| {}), Err(LogError::NotMounted));
+    assert_eq!(logger.begin(&beginning()), Err(LogError::NotMounted));
+    assert_eq!((logger.group(), logger.head()), (None, None));
+    let report = logger.mount(&mut |_| {}, &mut |_| {}).expect("a log");
+    assert_eq!((report.trust, logger.group()), (Trust::Trusted, group.as_ref()));
+    logger.power_up(Darkness::Known, ResetCause::PowerOn, &mut |_| {}).expect("room");
+    // a second mount forgets what it knew, and finds the power-up
+    let known = logger.group().cloned();
+    logger.mount(&mut |_| {}, &mut |_| {}).expect("a log");
+    assert_eq!(logger.group(), known.as_ref());
+    assert_eq!(logger.happen(what, &mut |_| {}), Err(LogError::PowerUpFirst));
+    let mut other = Logger::new(logger.into_memory(), DeviceId(*b"another!"));
+    let refused = other.mount(&mut |_| {}, &mut |_| {});
+    assert_eq!(refused, Err(MountError::Device { found: DEVICE, expected: DeviceId(*b"another!") }));
+    assert_eq!(other.group(), None);
+    assert_eq!(other.happen(what, &mut |_| {}), Err(LogError::NotMounted));
+    assert_eq!(other.begin(&beginning()), Err(LogError::NotMounted));
 }
 
 #[test]

@@ -13,7 +13,7 @@ impl Group {
     /// itself, or comes at or after the first instant at which a cure, a hold or a stuck count can be complete. That
     /// instant is the distant past until a first reading has been accepted.
     #[inline(always)] // it stands in the caller's loop, or each reading pays for a call
-    pub(super) fn glide(&mut self, at: Instant, count: Count, tell: &mut impl FnMut(Event)) -> bool {
+    pub(super) fn glide(&mut self, at: Instant, count: Count, tell: &mut (impl FnMut(Event) + ?Sized)) -> bool {
         let raw = count.raw();
         let last = self.watch.last;
         let dt = at.since(last.at);

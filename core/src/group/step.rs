@@ -26,25 +26,25 @@ impl Group {
     /// What happened goes in; the verdict comes back, and `tell` is called with every event that comes of it, in order.
     /// Afterwards [`Group::status`] says where each fixing stands.
     #[inline]
-    pub fn step(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Verdict {
+    pub fn step(&mut self, what: Happening, tell: &mut (impl FnMut(Event) + ?Sized)) -> Verdict {
         match what {
             Happening::Reading { at, count } => {
                 if self.glide(at, count, tell) {
                     return Verdict::Accepted;
                 }
-                self.reading_long(at, count, tell)
+                self.reading_long(at, count, &mut |event| tell(event))
             }
             Happening::Unusable { .. }
             | Happening::Missing { .. }
             | Happening::Action { .. }
             | Happening::PowerUp { .. }
-            | Happening::Untrusted => self.step_long(what, tell),
+            | Happening::Untrusted => self.step_long(what, &mut |event| tell(event)),
         }
     }
 
     /// The long path of a reading; apart, so that the short one hands it over in registers.
     #[inline(never)]
-    fn reading_long(&mut self, at: Instant, count: Count, tell: &mut impl FnMut(Event)) -> Verdict {
+    fn reading_long(&mut self, at: Instant, count: Count, tell: &mut dyn FnMut(Event)) -> Verdict {
         if self.renew_attention(at) && self.glide(at, count, tell) {
             return Verdict::Accepted;
         }
@@ -53,7 +53,7 @@ impl Group {
 
     /// The long path: the rules as they are written.
     #[inline(never)]
-    fn step_long(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Verdict {
+    fn step_long(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Verdict {
         let verdict = match what {
             Happening::Reading { at, count } => self.reading(at, count, tell),
             Happening::Unusable { at, cause } => self.unusable(at, cause, tell),
@@ -82,7 +82,7 @@ impl Group {
         verdict
     }
 
-    fn reading(&mut self, at: Instant, count: Count, tell: &mut impl FnMut(Event)) -> Verdict {
+    fn reading(&mut self, at: Instant, count: Count, tell: &mut dyn FnMut(Event)) -> Verdict {
         let raw = count.raw();
         if let Some(last) = self.watch.last()
             && at <= last.at
@@ -115,7 +115,7 @@ impl Group {
         }
     }
 
-    fn unusable(&mut self, at: Instant, cause: Refusal, tell: &mut impl FnMut(Event)) -> Verdict {
+    fn unusable(&mut self, at: Instant, cause: Refusal, tell: &mut dyn FnMut(Event)) -> Verdict {
         let late = self.watch.last().is_some_and(|last| at <= last.at);
         self.refuse(at, if late { Refusal::NotLater } else { cause }, None, tell)
     }
@@ -126,7 +126,7 @@ impl Group {
         at: Instant,
         cause: Refusal,
         candidate: Option<Candidate>,
-        tell: &mut impl FnMut(Event),
+        tell: &mut dyn FnMut(Event),
     ) -> Verdict {
         self.readings.refused = self.readings.refused.wrapping_add(1);
         self.candidate = candidate;
@@ -138,7 +138,7 @@ impl Group {
         Verdict::Refused(cause)
     }
 
-    fn accept(&mut self, reading: Accepted, tell: &mut impl FnMut(Event)) {
+    fn accept(&mut self, reading: Accepted, tell: &mut dyn FnMut(Event)) {
         let interval = self.watch.last().map(|last| Interval {
             from: last.at,
             to: reading.at,
@@ -178,7 +178,7 @@ impl Group {
     }
 
     /// Adds an interval to the running seconds.
-    fn count(&mut self, interval: &Interval, tell: &mut impl FnMut(Event)) {
+    fn count(&mut self, interval: &Interval, tell: &mut dyn FnMut(Event)) {
         let class = interval.class(&self.watch.frame, None);
         let (_, seconds) = interval.since(interval.from);
         self.watch.running.add(class, seconds);
@@ -193,7 +193,7 @@ impl Group {
     }
 
     /// Every fixing counts the interval; `before` are the running seconds without it.
-    fn let_fixings_count(&mut self, before: &Running, interval: &Interval, tell: &mut impl FnMut(Event)) {
+    fn let_fixings_count(&mut self, before: &Running, interval: &Interval, tell: &mut dyn FnMut(Event)) {
         let lanes = self.coldest.iter().copied();
         for ((fixing, coldest), place) in self.fixings.iter_mut().map_while(Option::as_mut).zip(lanes).zip(0u8..) {
             let change = fixing.count(&self.watch.frame, before, &self.watch.running, interval, coldest);
@@ -201,7 +201,7 @@ impl Group {
         }
     }
 
-    fn act(&mut self, at: Instant, number: FixingNumber, action: Action, tell: &mut impl FnMut(Event)) -> Verdict {
+    fn act(&mut self, at: Instant, number: FixingNumber, action: Action, tell: &mut dyn FnMut(Event)) -> Verdict {
         let place = number.place();
         let moment = self.watch.moment(self.coldest.get(place).copied().unwrap_or(i16::MAX));
         let found = self.fixings.get_mut(place).and_then(Option::as_mut).zip(self.coldest.get_mut(place));
@@ -218,7 +218,7 @@ impl Group {
         }
     }
 
-    fn power_up(&mut self, dark: Darkness, tell: &mut impl FnMut(Event)) -> Verdict {
+    fn power_up(&mut self, dark: Darkness, tell: &mut dyn FnMut(Event)) -> Verdict {
         self.watch.broken = true;
         if let Some(candidate) = &mut self.candidate {
             candidate.restarted = true;
@@ -233,7 +233,7 @@ impl Group {
         Verdict::Done
     }
 
-    fn time_passes(&mut self, at: Instant, tell: &mut impl FnMut(Event)) {
+    fn time_passes(&mut self, at: Instant, tell: &mut dyn FnMut(Event)) {
         if self.unseated && self.watch.last().is_none_or(|last| at > last.at) {
             let mut unseated = false;
             self.each(at, tell, |fixing, moment| {
@@ -249,7 +249,7 @@ impl Group {
     fn each(
         &mut self,
         at: Instant,
-        tell: &mut impl FnMut(Event),
+        tell: &mut dyn FnMut(Event),
         mut change: impl FnMut(&mut Fixing, &Moment<'_>) -> Change,
     ) {
         let lanes = self.coldest.iter().copied();
@@ -287,7 +287,7 @@ impl Group {
 }
 
 /// Tells what became of a fixing.
-fn announce(fixing: FixingNumber, at: Instant, change: Change, action: Option<Action>, tell: &mut impl FnMut(Event)) {
+fn announce(fixing: FixingNumber, at: Instant, change: Change, action: Option<Action>, tell: &mut dyn FnMut(Event)) {
     let event = match change {
         Change::Nothing => return,
         Change::StartRefused(grounds) => Event::StartRefused { fixing, at, grounds },

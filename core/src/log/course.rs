@@ -62,7 +62,7 @@ impl Course {
     }
 
     /// The group's step, with note of what evidence follows.
-    pub(crate) fn step(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Verdict {
+    pub(crate) fn step(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Verdict {
         let outside = self.group.is_outside();
         let mut eventful = match what {
             Happening::Reading { .. } => false,

@@ -19,6 +19,9 @@ pub struct Geometry {
 }
 
 impl Geometry {
+    /// Of no memory: before a mount.
+    pub(crate) const NONE: Self = Self { exponent: 0 };
+
     /// Of a memory with this many bytes: a power of two from [`LEAST_SIZE`] to [`GREATEST_SIZE`]; `None` otherwise.
     pub const fn of_size(bytes: u32) -> Option<Self> {
         if bytes < LEAST_SIZE || bytes > GREATEST_SIZE || !bytes.is_power_of_two() {

@@ -16,11 +16,13 @@ use super::course::Course;
 use super::geometry::Geometry;
 use super::item::{Clock, Item, MissingCause, Tie};
 use super::memory::Memory;
+use super::mount::{MountError, Mounted, Report, mount_in_place};
 use super::record::{
     Batch, Bytes, ClockTie, DeviceId, FixingRecord, Identity, Job, Loss, Record, ResetCause, ResinRecord, Source,
 };
 use super::replay::{Has, Outcome, Replay, Trust};
 use super::room::{end_pages, longest, reading_pages};
+use super::scan::Finding;
 use super::store::{Store, StoreError};
 use crate::cure::Rule;
 use crate::fixing::{Action, FixingSpec};
@@ -59,6 +61,8 @@ pub enum Acknowledged {
 pub enum LogError {
     /// It could not be written.
     Store(StoreError),
+    /// The memory is not mounted.
+    NotMounted,
     /// There is no session.
     NoSession,
     /// The power-up of the mounted session is not recorded yet.
@@ -96,6 +100,8 @@ pub struct Room {
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 enum Up {
+    /// Not mounted, or the memory was refused.
+    NotMounted,
     /// Mounted, and the power-up not recorded.
     Awaited,
     Recorded,
@@ -117,9 +123,31 @@ pub struct Logger<M> {
 }
 
 impl<M: Memory> Logger<M> {
-    pub(crate) fn mounted(store: Store<M>, device: DeviceId, replay: Replay) -> Self {
-        let up = if replay.group().is_some() { Up::Awaited } else { Up::Recorded };
-        Self { store, device, replay, up, loss: None, loss_told: None, ends: None }
+    /// A logger of a memory that is still to be mounted; until then it has no group and takes nothing. For a static: it
+    /// is large, and everything that is done to it is done where it stands.
+    pub const fn new(memory: M, device: DeviceId) -> Self {
+        Self {
+            store: Store::new(memory),
+            device,
+            replay: Replay::new(),
+            up: Up::NotMounted,
+            loss: None,
+            loss_told: None,
+            ends: None,
+        }
+    }
+
+    /// Mounts the memory: from what it holds to a logger that goes on. `find` is told of everything amiss, `tell` of
+    /// the events of the replay. Nothing is written. May be done again at any time: what was known is forgotten.
+    ///
+    /// # Errors
+    /// Why it was refused. Until a later mount succeeds there is no group, and nothing is taken.
+    pub fn mount(&mut self, find: &mut dyn FnMut(Finding), tell: &mut dyn FnMut(Event)) -> Result<Report, MountError> {
+        (self.up, self.loss, self.loss_told, self.ends) = (Up::NotMounted, None, None, None);
+        let into = Mounted { store: &mut self.store, device: self.device, replay: &mut self.replay };
+        let report = mount_in_place(into, find, tell).inspect_err(|_| self.replay.reset())?;
+        self.up = if self.replay.group().is_some() { Up::Awaited } else { Up::Recorded };
+        Ok(report)
     }
 
     /// The group; `None` while there is no session.
@@ -190,17 +218,12 @@ impl<M: Memory> Logger<M> {
     ///
     /// # Errors
     /// It could not be written; do it again.
-    pub fn power_up(
-        &mut self,
-        dark: Darkness,
-        cause: ResetCause,
-        tell: &mut impl FnMut(Event),
-    ) -> Result<(), LogError> {
-        if self.replay.group().is_none() {
-            return Err(LogError::NoSession);
-        }
-        if self.up == Up::Recorded {
-            self.write_evidence(tell)?;
+    pub fn power_up(&mut self, dark: Darkness, cause: ResetCause, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
+        match self.up {
+            Up::NotMounted => return Err(LogError::NotMounted),
+            Up::Awaited | Up::Recorded if self.replay.group().is_none() => return Err(LogError::NoSession),
+            Up::Awaited => {}
+            Up::Recorded => self.write_evidence(tell)?,
         }
         self.put(Item::Record(Record::PowerUp { dark, cause }), Class::Any, tell)?;
         self.up = Up::Recorded;
@@ -212,7 +235,7 @@ impl<M: Memory> Logger<M> {
     }
 
     /// A session that cannot be trusted is recorded as such, so that it stays so whatever a later mount finds.
-    fn write_distrust(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
+    fn write_distrust(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
         match (self.replay.trust(), self.replay.distrust_recorded()) {
             (Trust::Trusted, _) | (Trust::Untrusted(_), Has::Yes) => Ok(()),
             (Trust::Untrusted(_), Has::No) => self.put(Item::Record(Record::Untrusted), Class::Any, tell).map(|_| ()),
@@ -224,8 +247,10 @@ impl<M: Memory> Logger<M> {
     /// # Errors
     /// A fixing is running, the rule is not permitted, or it could not be written.
     pub fn begin(&mut self, beginning: &Beginning) -> Result<(), LogError> {
-        if self.replay.group().is_some() && self.up == Up::Awaited {
-            return Err(LogError::PowerUpFirst);
+        match self.up {
+            Up::NotMounted => return Err(LogError::NotMounted),
+            Up::Awaited => return Err(LogError::PowerUpFirst),
+            Up::Recorded => {}
         }
         if let Some((fixing, _)) = self.replay.running().next() {
             return Err(LogError::Running { fixing });
@@ -248,7 +273,7 @@ impl<M: Memory> Logger<M> {
         ];
         let quantum_bits = beginning.source.quantum_bits();
         self.store.begin_session(self.device, quantum_bits, &items).map_err(LogError::Store)?;
-        self.replay = Replay::new();
+        self.replay.reset();
         (self.loss, self.loss_told, self.up) = (None, None, Up::Recorded);
         for item in &items {
             self.replay.item(item, &mut |_| {});
@@ -363,7 +388,7 @@ impl<M: Memory> Logger<M> {
     ///
     /// # Errors
     /// Why it was not taken. A periodic happening is lost instead when it cannot be written.
-    pub fn happen(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Result<Acknowledged, LogError> {
+    pub fn happen(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Result<Acknowledged, LogError> {
         match what {
             Happening::Reading { at, count } => self.periodic(at, Item::Reading { at, count }, tell),
             Happening::Unusable { at, cause } => self.periodic(at, Item::Unusable { at, cause }, tell),
@@ -390,7 +415,7 @@ impl<M: Memory> Logger<M> {
         &mut self,
         at: Instant,
         cause: MissingCause,
-        tell: &mut impl FnMut(Event),
+        tell: &mut dyn FnMut(Event),
     ) -> Result<Acknowledged, LogError> {
         self.periodic(at, Item::Missing { at, cause }, tell)
     }
@@ -400,7 +425,7 @@ impl<M: Memory> Logger<M> {
         at: Instant,
         fixing: FixingNumber,
         action: Action,
-        tell: &mut impl FnMut(Event),
+        tell: &mut dyn FnMut(Event),
     ) -> Result<Acknowledged, LogError> {
         self.ready(tell)?;
         match action {
@@ -437,11 +462,10 @@ impl<M: Memory> Logger<M> {
     }
 
     /// A session that is up, and all evidence written.
-    pub(super) fn ready(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
-        if self.replay.group().is_none() {
-            return Err(LogError::NoSession);
-        }
+    pub(super) fn ready(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
         match self.up {
+            Up::NotMounted => return Err(LogError::NotMounted),
+            Up::Awaited | Up::Recorded if self.replay.group().is_none() => return Err(LogError::NoSession),
             Up::Awaited => return Err(LogError::PowerUpFirst),
             Up::Recorded => {}
         }
@@ -450,7 +474,7 @@ impl<M: Memory> Logger<M> {
     }
 
     /// Writes the item, then replays it.
-    pub(super) fn put(&mut self, item: Item, class: Class, tell: &mut impl FnMut(Event)) -> Result<Verdict, LogError> {
+    pub(super) fn put(&mut self, item: Item, class: Class, tell: &mut dyn FnMut(Event)) -> Result<Verdict, LogError> {
         let reserved = match class {
             Class::Any => 0,
             Class::Notes => self.ends(),
@@ -483,7 +507,7 @@ impl<M: Memory> Logger<M> {
         *self.ends.get_or_insert_with(|| end_pages(replay.ending()))
     }
 
-    fn write_evidence(&mut self, tell: &mut impl FnMut(Event)) -> Result<(), LogError> {
+    fn write_evidence(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
         while let Some(item) = self.replay.course_mut().and_then(Course::evidence) {
             self.put(item, Class::Any, tell)?;
         }
@@ -491,7 +515,7 @@ impl<M: Memory> Logger<M> {
     }
 
     /// What happened is recorded; its evidence is written now or before the next thing is.
-    pub(super) fn evidence_may_wait(&mut self, tell: &mut impl FnMut(Event)) {
+    pub(super) fn evidence_may_wait(&mut self, tell: &mut dyn FnMut(Event)) {
         let _ = self.write_evidence(tell);
     }
 }

@@ -32,13 +32,14 @@ impl<M: Memory> Logger<M> {
         &mut self,
         at: Instant,
         item: Item,
-        tell: &mut impl FnMut(Event),
+        tell: &mut dyn FnMut(Event),
     ) -> Result<Acknowledged, LogError> {
         match self.ready(tell) {
             Ok(()) => {}
             Err(LogError::Store(_)) => return Ok(self.lose(at, Evidence::Waits, tell)),
             Err(
-                error @ (LogError::NoSession
+                error @ (LogError::NotMounted
+                | LogError::NoSession
                 | LogError::PowerUpFirst
                 | LogError::Running { .. }
                 | LogError::NoRoom { .. }
@@ -61,7 +62,7 @@ impl<M: Memory> Logger<M> {
     }
 
     /// Counts a reading as lost, and records the loss when it is the first one or an hour has gone by.
-    fn lose(&mut self, at: Instant, evidence: Evidence, tell: &mut impl FnMut(Event)) -> Acknowledged {
+    fn lose(&mut self, at: Instant, evidence: Evidence, tell: &mut dyn FnMut(Event)) -> Acknowledged {
         let before = self.loss.unwrap_or(Loss { count: 0, first: at, last: at });
         let loss = Loss { count: before.count.saturating_add(1), last: at, ..before };
         self.loss = Some(loss);
@@ -74,7 +75,7 @@ impl<M: Memory> Logger<M> {
     }
 
     /// Records what was lost, if anything was.
-    pub(super) fn write_loss(&mut self, class: Class, tell: &mut impl FnMut(Event)) -> Result<(), StoreError> {
+    pub(super) fn write_loss(&mut self, class: Class, tell: &mut dyn FnMut(Event)) -> Result<(), StoreError> {
         let Some(loss) = self.loss else { return Ok(()) };
         let item = Item::Record(Record::Loss(loss));
         match self.put(item, class, tell) {
@@ -85,7 +86,8 @@ impl<M: Memory> Logger<M> {
             }
             Err(LogError::Store(error)) => Err(error),
             Err(
-                LogError::NoSession
+                LogError::NotMounted
+                | LogError::NoSession
                 | LogError::PowerUpFirst
                 | LogError::Running { .. }
                 | LogError::NoRoom { .. }

@@ -8,13 +8,12 @@
 
 use super::chain::head_of;
 use super::geometry::{GREATEST_SIZE, Geometry, LEAST_SIZE, PAGE};
-use super::item::ItemRead;
 use super::logger::Logger;
 use super::memory::{Memory, MemoryError};
 use super::open::Open;
 use super::page::{Page, PageError, VERSION};
 use super::record::DeviceId;
-use super::replay::{Outcome, Replay, Trust, Why};
+use super::replay::{Each, Replay, Trust, Why};
 use super::scan::{Amiss, Finding, Scan, Tail, look_closer, scan};
 use super::store::{Store, read_slot};
 use crate::group::Event;
@@ -65,29 +64,48 @@ pub struct Report {
     pub findings: u32,
 }
 
-/// Mounts a memory for the device. `find` is told of everything amiss, `tell` of the events of the replay.
+/// Mounts a memory for the device, and gives the logger back. It is large: where the stack is small,
+/// [`Logger::mount`] does the same in place.
 ///
 /// # Errors
 /// Why it was refused.
 pub fn mount<M: Memory>(
-    mut memory: M,
+    memory: M,
     device: DeviceId,
-    find: &mut impl FnMut(Finding),
-    tell: &mut impl FnMut(Event),
+    find: &mut dyn FnMut(Finding),
+    tell: &mut dyn FnMut(Event),
 ) -> Result<(Logger<M>, Report), MountError> {
-    let geometry = geometry_of(&memory)?;
+    let mut logger = Logger::new(memory, device);
+    let report = logger.mount(find, tell)?;
+    Ok((logger, report))
+}
+
+/// The parts of a logger that a mount fills.
+pub(crate) struct Mounted<'a, M> {
+    pub(crate) store: &'a mut Store<M>,
+    pub(crate) device: DeviceId,
+    pub(crate) replay: &'a mut Replay,
+}
+
+/// [`Logger::mount`]. After an error replay and store are good for nothing but another mount.
+pub(crate) fn mount_in_place<M: Memory>(
+    into: Mounted<'_, M>,
+    find: &mut dyn FnMut(Finding),
+    tell: &mut dyn FnMut(Event),
+) -> Result<Report, MountError> {
+    let Mounted { store, device, replay } = into;
+    let geometry = geometry_of(store.memory())?;
+    store.found(geometry, None, 0);
+    replay.reset();
+    let memory = store.memory_mut();
     let mut buffer = [0u8; PAGE];
     let mut findings = 0u32;
     let mut find = |finding: Finding| {
         findings = findings.saturating_add(1);
         find(finding);
     };
-    let mut newest = match scan(&mut memory, geometry, &mut buffer, &mut find).map_err(MountError::Memory)? {
-        Scan::Blank => {
-            let report = Report { pages: None, trust: Trust::Trusted, findings };
-            let logger = Logger::mounted(Store::new(memory, geometry, None, 0), device, Replay::new());
-            return Ok((logger, report));
-        }
+    let mut newest = match scan(memory, geometry, &mut buffer, &mut find).map_err(MountError::Memory)? {
+        Scan::Blank => return Ok(Report { pages: None, trust: Trust::Trusted, findings }),
         Scan::NoLog => return Err(MountError::NoLog),
         Scan::Version { found } => return Err(MountError::Version { found, expected: VERSION }),
         Scan::Geometry { found } => {
@@ -96,17 +114,14 @@ pub fn mount<M: Memory>(
         Scan::Log(newest) => newest,
     };
     let pages = (newest.session, newest.number);
-    let mut replay = Replay::new();
     let mut session = Session { geometry, first: newest.session, newest: newest.number, newest_slot: newest.slot };
-    session
-        .replay(&mut memory, &mut buffer, &mut replay, &mut |_, _, _, _| {}, &mut find, tell)
-        .map_err(MountError::Memory)?;
+    session.replay(memory, &mut buffer, replay, &mut |_, _, _, _| {}, &mut find, tell).map_err(MountError::Memory)?;
     if let Some(found) = replay.identity().map(|identity| identity.device)
         && found != device
     {
         return Err(MountError::Device { found, expected: device });
     }
-    let (home, mirror) = look_closer(&mut memory, geometry, &mut newest, &mut buffer).map_err(MountError::Memory)?;
+    let (home, mirror) = look_closer(memory, geometry, &mut newest, &mut buffer).map_err(MountError::Memory)?;
     if newest.tail == Tail::Missing {
         replay.distrust(Why::Tail, tell);
     }
@@ -115,9 +130,8 @@ pub fn mount<M: Memory>(
     let Some(open) = open else {
         return Err(MountError::NoLog); // it was whole a moment ago
     };
-    let report = Report { pages: Some(pages), trust: replay.trust(), findings };
-    let store = Store::new(memory, geometry, Some(open), replay.free_below());
-    Ok((Logger::mounted(store, device, replay), report))
+    store.found(geometry, Some(open), replay.free_below());
+    Ok(Report { pages: Some(pages), trust: replay.trust(), findings })
 }
 
 /// Makes a memory blank: every slot is overwritten. For its owner to say, when what it holds is no log, or one that
@@ -156,9 +170,9 @@ impl Session {
         memory: &mut impl Memory,
         buffer: &mut [u8; PAGE],
         replay: &mut Replay,
-        each: &mut impl FnMut(&Replay, &Page<'_>, u16, (&ItemRead, Outcome)),
-        find: &mut impl FnMut(Finding),
-        tell: &mut impl FnMut(Event),
+        each: &mut Each<'_>,
+        find: &mut dyn FnMut(Finding),
+        tell: &mut dyn FnMut(Event),
     ) -> Result<(), MemoryError> {
         if let Some(before) = self.first.checked_sub(1) {
             read_slot(memory, self.geometry, before, buffer)?;

@@ -4,12 +4,12 @@
 //! What it does not do: keep anything; a caller with a heap collects what it wants.
 
 use super::geometry::{Geometry, PAGE};
-use super::item::{Item, ItemRead};
+use super::item::Item;
 use super::memory::ImageMemory;
 use super::mount::{MountError, Session, geometry_of};
 use super::open::Copy;
 use super::page::{Page, PageError, VERSION};
-use super::replay::{Outcome, Replay, Why};
+use super::replay::{Each, Replay, Why};
 use super::scan::{Finding, Newest, Scan, Tail, look_closer, scan};
 use crate::group::Event;
 
@@ -54,7 +54,7 @@ impl<'a> Log<'a> {
     ///
     /// # Errors
     /// Why it is none; [`MountError::NoLog`] also for a blank image.
-    pub fn open(image: &'a [u8], find: &mut impl FnMut(Finding)) -> Result<Self, MountError> {
+    pub fn open(image: &'a [u8], find: &mut dyn FnMut(Finding)) -> Result<Self, MountError> {
         let mut memory = ImageMemory(image);
         let geometry = geometry_of(&memory)?;
         let mut buffer = [0u8; PAGE];
@@ -151,9 +151,9 @@ impl<'a> Log<'a> {
     pub fn replay(
         &self,
         first: u32,
-        each: &mut impl FnMut(&Replay, &Page<'_>, u16, (&ItemRead, Outcome)),
-        find: &mut impl FnMut(Finding),
-        tell: &mut impl FnMut(Event),
+        each: &mut Each<'_>,
+        find: &mut dyn FnMut(Finding),
+        tell: &mut dyn FnMut(Event),
     ) -> Result<Replay, MountError> {
         let mut replay = Replay::new();
         let mut session =

@@ -71,6 +71,10 @@ pub enum Outcome {
     Noted,
 }
 
+/// What is called with every item of a session after it was replayed: the replay so far, the item's page and its place
+/// in it, the item and what came of it.
+pub type Each<'a> = dyn FnMut(&Replay, &Page<'_>, u16, (&ItemRead, Outcome)) + 'a;
+
 /// A session as far as it has been replayed.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Replay {
@@ -121,6 +125,11 @@ impl Replay {
             head: None,
             habit: Habit::NONE,
         }
+    }
+
+    /// Back to before the session's first page.
+    pub(crate) fn reset(&mut self) {
+        *self = Self::new();
     }
 
     /// Whether the log can be trusted as far as it was replayed.
@@ -261,7 +270,7 @@ impl Replay {
     }
 
     /// The log is not to be trusted from here on.
-    pub fn distrust(&mut self, why: Why, tell: &mut impl FnMut(Event)) {
+    pub fn distrust(&mut self, why: Why, tell: &mut dyn FnMut(Event)) {
         if self.trust == Trust::Trusted {
             self.trust = Trust::Untrusted(why);
         }
@@ -271,13 +280,13 @@ impl Replay {
     }
 
     /// A page of the session is missing or damaged.
-    pub fn lost(&mut self, number: u32, tell: &mut impl FnMut(Event)) {
+    pub fn lost(&mut self, number: u32, tell: &mut dyn FnMut(Event)) {
         self.distrust(Why::PageLost { number }, tell);
         self.head = None;
     }
 
     /// The session has been replayed to its end.
-    pub fn finish(&mut self, tell: &mut impl FnMut(Event)) {
+    pub fn finish(&mut self, tell: &mut dyn FnMut(Event)) {
         if let Trust::Untrusted(why) = self.trust {
             self.distrust(why, tell);
         }
@@ -290,8 +299,8 @@ impl Replay {
     pub fn page(
         &mut self,
         page: &Page<'_>,
-        each: &mut impl FnMut(&Self, u16, &ItemRead, Outcome),
-        tell: &mut impl FnMut(Event),
+        each: &mut dyn FnMut(&Self, u16, &ItemRead, Outcome),
+        tell: &mut dyn FnMut(Event),
     ) {
         let number = page.header().number;
         if self.head.is_some_and(|head| head.link() != page.header().link) {
@@ -327,8 +336,8 @@ impl Replay {
         number: u32,
         place: u16,
         read: &ItemRead,
-        each: &mut impl FnMut(&Self, u16, &ItemRead, Outcome),
-        tell: &mut impl FnMut(Event),
+        each: &mut dyn FnMut(&Self, u16, &ItemRead, Outcome),
+        tell: &mut dyn FnMut(Event),
     ) {
         let outcome = self.item(&read.item, tell).unwrap_or_else(|| {
             self.distrust(Why::Evidence { number, item: place }, tell);
@@ -338,7 +347,7 @@ impl Replay {
     }
 
     /// Replays an item; `None` when it is no evidence of what was replayed before.
-    pub fn item(&mut self, item: &Item, tell: &mut impl FnMut(Event)) -> Option<Outcome> {
+    pub fn item(&mut self, item: &Item, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
         let what = match item {
             Item::Reading { at, count } => {
                 self.readings += 1;
@@ -361,7 +370,7 @@ impl Replay {
         self.happened(what, tell)
     }
 
-    fn record(&mut self, item: &Item, record: &Record, tell: &mut impl FnMut(Event)) -> Option<Outcome> {
+    fn record(&mut self, item: &Item, record: &Record, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
         let what = match record {
             Record::Action { at, fixing, action } => Happening::Action { at: *at, fixing: *fixing, action: *action },
             Record::PowerUp { dark, .. } => Happening::PowerUp { dark: *dark },
@@ -418,7 +427,7 @@ impl Replay {
     }
 
     /// All evidence of what happened before must have been there, unless the power was cut in between.
-    fn happened(&mut self, what: Happening, tell: &mut impl FnMut(Event)) -> Option<Outcome> {
+    fn happened(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
         let trusted = self.trust == Trust::Trusted;
         let course = self.course.as_mut()?;
         let excused = match what {

@@ -100,7 +100,7 @@ pub(crate) fn scan(
     memory: &mut impl Memory,
     geometry: Geometry,
     buffer: &mut [u8; PAGE],
-    tell: &mut impl FnMut(Finding),
+    tell: &mut dyn FnMut(Finding),
 ) -> Result<Scan, MemoryError> {
     let mut newest: Option<Newest> = None;
     let mut foreign: Option<u8> = None;

@@ -40,8 +40,14 @@ pub(crate) struct Store<M> {
 }
 
 impl<M: Memory> Store<M> {
-    pub(crate) const fn new(memory: M, geometry: Geometry, open: Option<Open>, free_below: u32) -> Self {
-        Self { memory, geometry, open, free_below }
+    /// Of a memory that nobody has looked into yet.
+    pub(crate) const fn new(memory: M) -> Self {
+        Self { memory, geometry: Geometry::NONE, open: None, free_below: 0 }
+    }
+
+    /// With what a look into the memory has found.
+    pub(crate) fn found(&mut self, geometry: Geometry, open: Option<Open>, free_below: u32) {
+        (self.geometry, self.open, self.free_below) = (geometry, open, free_below);
     }
 
     pub(crate) const fn memory(&self) -> &M {

@@ -30,6 +30,7 @@ pub(super) fn log_error(error: &LogError) -> String {
         LogError::AccrualNotPermitted => "the resin does not permit the accrual rule".to_owned(),
         LogError::Untrusted => "its log cannot be trusted".to_owned(),
         LogError::Running { fixing } => format!("fixing {} is running", fixing.place() + 1),
+        LogError::NotMounted => "the memory is not mounted".to_owned(),
         LogError::NoSession => "no job is loaded".to_owned(),
         LogError::PowerUpFirst => "the restart is not recorded yet".to_owned(),
         LogError::Store(error) => format!("the memory failed: {error:?}"),
