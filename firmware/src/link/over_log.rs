@@ -198,6 +198,7 @@ pub fn refusal(error: LogError) -> Refusal {
         LogError::Store(StoreError::Memory(_)) => Refusal::Memory,
         LogError::Store(StoreError::Full { left, .. }) | LogError::NoRoom { left, .. } => Refusal::Full { left },
         LogError::Store(StoreError::TooLong) | LogError::GroupFull => Refusal::Number,
+        LogError::NotMounted => Refusal::NoLog,
         LogError::NoSession => Refusal::NoJob,
         LogError::PowerUpFirst => Refusal::NotNow,
         LogError::Running { fixing } => Refusal::Running { fixing: place(fixing) },
