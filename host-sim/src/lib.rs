@@ -3,6 +3,7 @@
 pub mod command;
 pub mod decimal;
 pub mod duration;
+pub mod job;
 pub mod keys;
 pub mod memory_image;
 pub mod picture;
@@ -13,5 +14,6 @@ pub mod replay;
 pub mod resin_file;
 pub mod scenario;
 pub mod stamp;
+pub mod toml_file;
 pub mod trace;
 pub mod words;

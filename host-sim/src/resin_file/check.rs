@@ -3,8 +3,8 @@
 //! The list is that of `docs/interfaces.md` (Resin file); the engine has the same one and has the last word, this one
 //! knows the places. A check needs all its values; where one could not be read, its own finding stands already.
 
+use super::Findings;
 use super::draft::{At, BandDraft, Draft};
-use super::finding::Findings;
 use crate::decimal::Decimal;
 use crate::duration::format;
 use holdoff_core::quantity::{Count, Span};

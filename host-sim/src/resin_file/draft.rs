@@ -2,22 +2,16 @@
 //!
 //! A value that could not be read is absent, with its finding noted; checks look at what is there.
 
-use super::finding::Findings;
-use super::table::{Need, Table, wrong_kind};
+use super::Findings;
 use crate::decimal::Decimal;
 use crate::problem::shown;
+pub(super) use crate::toml_file::At;
+use crate::toml_file::{Need, Table, document, wrong_kind};
 use holdoff_core::quantity::Span;
 use holdoff_core::resin::{GREATEST_WET_FACTOR, Hole, Holes, LEAST_WET_FACTOR};
 use std::cmp::Ordering;
 use std::ops::Range;
-use toml::de::{DeTable, DeValue};
-
-/// A value and the bytes of the file it stands in.
-#[derive(Clone, Debug)]
-pub(super) struct At<T> {
-    pub(super) value: T,
-    pub(super) span: Range<usize>,
-}
+use toml::de::DeValue;
 
 /// One `[[band]]`.
 #[derive(Clone, Debug)]
@@ -52,18 +46,11 @@ pub(super) struct Draft {
 
 /// Reads the values. `None` when the text is no TOML; what is wrong is in the findings either way.
 pub(super) fn read(text: &str, findings: &mut Findings) -> Option<Draft> {
-    let (document, errors) = DeTable::parse_recoverable(text);
-    if !errors.is_empty() {
-        for error in &errors {
-            let what = format!("this is no TOML: {}", error.message().replace('\n', ", "));
-            findings.error(error.span().unwrap_or(0..0), what, "correct the file at this place");
-        }
-        return None;
-    }
-    let root = Table::new(document.get_ref(), 0..0, "the file");
+    let document = document(text, findings)?;
+    let root = Table::new(document.get_ref(), 0..0, "the file", example);
     root.only(&["name", "demo", "substrate", "cartridge", "hole", "accrual", "band"], findings);
     let mut draft = Draft {
-        name: root.text("name", findings),
+        name: root.text("name", Need::Required, findings),
         demo: root.yes_or_no("demo", Need::Optional, findings),
         ..Draft::default()
     };
@@ -170,7 +157,7 @@ fn bands(root: &Table<'_, '_>, findings: &mut Findings) -> Vec<BandDraft> {
             wrong_kind::<()>("a band", entry.get_ref(), entry.span(), "a table", remedy, findings);
             continue;
         };
-        let table = Table::new(entries, entry.span(), "[[band]]");
+        let table = Table::new(entries, entry.span(), "[[band]]", example);
         table.only(&["from", "working", "cure"], findings);
         made.push(BandDraft {
             span: entry.span(),
@@ -180,4 +167,21 @@ fn bands(root: &Table<'_, '_>, findings: &mut Findings) -> Vec<BandDraft> {
         });
     }
     made
+}
+
+/// How a key is written.
+fn example(key: &str) -> String {
+    let value = match key {
+        "name" => "\"the resin's name\"",
+        "demo" | "permitted" => "false",
+        "allowed" => "[\"dry\", \"wet\"]",
+        "wet_factor" => "2",
+        "working" => "\"90min\"",
+        "cure" => "\"24h\"",
+        "longest_hold" => "\"12h\"",
+        "substrate" | "cartridge" | "hole" | "accrual" => return format!("[{key}] with its keys below it"),
+        "band" => return "[[band]] with from, working and cure below it, once for each band".to_owned(),
+        _ => "5.0",
+    };
+    format!("{key} = {value}")
 }

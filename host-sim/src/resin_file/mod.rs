@@ -17,11 +17,9 @@
 
 mod check;
 mod draft;
-mod finding;
 mod odd;
-mod table;
 
-pub use finding::{Finding, Findings, Severity};
+pub use crate::toml_file::{Finding, Findings, Severity};
 
 use crate::decimal::Decimal;
 use crate::problem::Problem;
@@ -181,26 +179,7 @@ impl ResinFile {
 /// # Errors
 /// A [`Problem`] when it can't be read, is too large for a resin file, or is not UTF-8.
 pub fn text_of(file: &str) -> Result<String, Problem> {
-    use std::io::Read;
-    let unreadable = |error: std::io::Error| {
-        let what = format!("the resin file can't be read: {error}");
-        Problem::unusable(file, what, "check its name and that you may read it")
-    };
-    let mut bytes = Vec::new();
-    let opened = std::fs::File::open(file).map_err(unreadable)?;
-    opened.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-    if bytes.len() as u64 > MOST_BYTES {
-        let what = format!("the file is larger than {} KiB, which no resin file is", MOST_BYTES / 1024);
-        return Err(Problem::unusable(file, what, "give a resin file in TOML"));
-    }
-    String::from_utf8(bytes).map_err(|error| {
-        let good = error.as_bytes().get(..error.utf8_error().valid_up_to()).unwrap_or_default();
-        let line = good.iter().filter(|byte| **byte == b'\n').count() as u64 + 1;
-        let start = good.iter().rposition(|byte| *byte == b'\n').map_or(0, |last| last + 1);
-        let column = String::from_utf8_lossy(good.get(start..).unwrap_or_default()).chars().count() as u64 + 1;
-        Problem::unusable(file, "a byte that is not UTF-8: this is no TOML text", "save the file as text in UTF-8")
-            .at(line, column)
-    })
+    crate::toml_file::text_of(file, "resin file", MOST_BYTES)
 }
 
 /// The schedule of a draft without errors. `None`, with a finding, when the engine refuses it all the same.

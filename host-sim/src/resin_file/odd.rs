@@ -3,9 +3,9 @@
 //! Each warning has a meaning on site, which its text says. The figures that call something odd have no source
 //! (`ASSUMED`): they are wide enough that a usual schedule passes in silence.
 
+use super::Findings;
 use super::check::{coldest_usable, down, up};
 use super::draft::{At, BandDraft, Draft};
-use super::finding::Findings;
 use crate::decimal::Decimal;
 use crate::duration::format;
 use holdoff_core::quantity::{Count, Span};

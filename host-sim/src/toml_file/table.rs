@@ -1,7 +1,6 @@
 //! Values of a TOML table, each with its place; everything wrong is noted and reading goes on.
 
-use super::draft::At;
-use super::finding::Findings;
+use super::Findings;
 use crate::decimal::{Decimal, DecimalError};
 use crate::duration;
 use crate::problem::shown;
@@ -17,28 +16,43 @@ const GREATEST_DEGREES: i64 = 120;
 
 /// A table and where it is.
 #[derive(Clone)]
-pub(super) struct Table<'t, 'i> {
-    entries: &'t DeTable<'i>,
+pub(crate) struct Table<'t, 'i> {
+    pub(super) entries: &'t DeTable<'i>,
     /// Of its header; what is missing is missing there.
-    pub(super) span: Range<usize>,
+    pub(crate) span: Range<usize>,
     /// As written in a message, such as `[substrate]`.
-    name: &'static str,
+    pub(super) name: &'static str,
+    /// How the value of a key is written, for a remedy.
+    pub(super) example: fn(&str) -> String,
+}
+
+/// A value and the bytes of the file it stands in.
+#[derive(Clone, Debug)]
+pub(crate) struct At<T> {
+    pub(crate) value: T,
+    pub(crate) span: Range<usize>,
 }
 
 /// Whether a key may be left out.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Need {
+pub(crate) enum Need {
     Required,
     Optional,
 }
 
 impl<'t, 'i> Table<'t, 'i> {
-    pub(super) fn new(entries: &'t DeTable<'i>, span: Range<usize>, name: &'static str) -> Self {
-        Self { entries, span, name }
+    /// A table called `name` in messages; `example` says how the value of a key is written.
+    pub(crate) fn new(
+        entries: &'t DeTable<'i>,
+        span: Range<usize>,
+        name: &'static str,
+        example: fn(&str) -> String,
+    ) -> Self {
+        Self { entries, span, name, example }
     }
 
     /// Notes every key that isn't among these.
-    pub(super) fn only(&self, known: &[&str], findings: &mut Findings) {
+    pub(crate) fn only(&self, known: &[&str], findings: &mut Findings) {
         for key in self.entries.keys() {
             let name = key.get_ref().as_ref();
             if known.contains(&name) {
@@ -55,8 +69,13 @@ impl<'t, 'i> Table<'t, 'i> {
         }
     }
 
+    /// How a key with its value is written.
+    pub(super) fn written(&self, key: &str) -> String {
+        (self.example)(key)
+    }
+
     /// A value and its place.
-    pub(super) fn value(
+    pub(crate) fn value(
         &self,
         key: &str,
         need: Need,
@@ -65,21 +84,21 @@ impl<'t, 'i> Table<'t, 'i> {
         let found = self.entries.get(key);
         if found.is_none() && need == Need::Required {
             let what = format!("{key} is missing in {}", self.name);
-            findings.error(self.span.clone(), what, format!("add it: {}", example(key)));
+            findings.error(self.span.clone(), what, format!("add it: {}", self.written(key)));
         }
         found.map(|value| (value.get_ref(), value.span()))
     }
 
     /// A table in this one; always required.
-    pub(super) fn table(&self, key: &str, name: &'static str, findings: &mut Findings) -> Option<Table<'t, 'i>> {
+    pub(crate) fn table(&self, key: &str, name: &'static str, findings: &mut Findings) -> Option<Table<'t, 'i>> {
         match self.value(key, Need::Required, findings)? {
-            (DeValue::Table(entries), span) => Some(Table::new(entries, span, name)),
+            (DeValue::Table(entries), span) => Some(Table::new(entries, span, name, self.example)),
             (other, span) => wrong_kind(key, other, span, "a table", &format!("write it as {name}"), findings),
         }
     }
 
     /// A temperature within the range of a resin file.
-    pub(super) fn degrees(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<Decimal>> {
+    pub(crate) fn degrees(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<Decimal>> {
         let number = self.number(key, need, findings)?;
         let below = number.value.cmp_whole(LEAST_DEGREES) == Ordering::Less;
         if below || number.value.cmp_whole(GREATEST_DEGREES) == Ordering::Greater {
@@ -91,12 +110,12 @@ impl<'t, 'i> Table<'t, 'i> {
     }
 
     /// A number, exactly as written.
-    pub(super) fn number(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<Decimal>> {
+    pub(crate) fn number(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<Decimal>> {
         let (value, span) = self.value(key, need, findings)?;
         let read = match value {
             DeValue::Integer(integer) => whole(integer),
             DeValue::Float(float) => fraction(float),
-            other => return wrong_kind(key, other, span, "a number", &example(key), findings),
+            other => return wrong_kind(key, other, span, "a number", &self.written(key), findings),
         };
         match read {
             Ok(value) => Some(At { value, span }),
@@ -112,10 +131,10 @@ impl<'t, 'i> Table<'t, 'i> {
     }
 
     /// A duration.
-    pub(super) fn duration(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<Span>> {
+    pub(crate) fn duration(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<Span>> {
         let (value, span) = self.value(key, need, findings)?;
         let DeValue::String(text) = value else {
-            return wrong_kind(key, value, span, "a duration", &example(key), findings);
+            return wrong_kind(key, value, span, "a duration", &self.written(key), findings);
         };
         match duration::parse(text) {
             Ok(value) => Some(At { value, span }),
@@ -127,24 +146,24 @@ impl<'t, 'i> Table<'t, 'i> {
     }
 
     /// A text.
-    pub(super) fn text(&self, key: &str, findings: &mut Findings) -> Option<At<String>> {
-        match self.value(key, Need::Required, findings)? {
+    pub(crate) fn text(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<String>> {
+        match self.value(key, need, findings)? {
             (DeValue::String(text), span) => Some(At { value: text.clone().into_owned(), span }),
-            (other, span) => wrong_kind(key, other, span, "a text", &example(key), findings),
+            (other, span) => wrong_kind(key, other, span, "a text", &self.written(key), findings),
         }
     }
 
     /// True or false.
-    pub(super) fn yes_or_no(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<bool>> {
+    pub(crate) fn yes_or_no(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<bool>> {
         match self.value(key, need, findings)? {
             (DeValue::Boolean(value), span) => Some(At { value: *value, span }),
-            (other, span) => wrong_kind(key, other, span, "true or false", &example(key), findings),
+            (other, span) => wrong_kind(key, other, span, "true or false", &self.written(key), findings),
         }
     }
 }
 
 /// Notes a value of another kind; gives `None` to go on with.
-pub(super) fn wrong_kind<T>(
+pub(crate) fn wrong_kind<T>(
     key: &str,
     found: &DeValue<'_>,
     span: Range<usize>,
@@ -162,23 +181,6 @@ pub(super) fn wrong_kind<T>(
     };
     findings.error(span, format!("{key} is {found} where {needed} is needed"), remedy);
     None
-}
-
-/// How a key is written.
-fn example(key: &str) -> String {
-    let value = match key {
-        "name" => "\"the resin's name\"",
-        "demo" | "permitted" => "false",
-        "allowed" => "[\"dry\", \"wet\"]",
-        "wet_factor" => "2",
-        "working" => "\"90min\"",
-        "cure" => "\"24h\"",
-        "longest_hold" => "\"12h\"",
-        "substrate" | "cartridge" | "hole" | "accrual" => return format!("[{key}] with its keys below it"),
-        "band" => return "[[band]] with from, working and cure below it, once for each band".to_owned(),
-        _ => "5.0",
-    };
-    format!("{key} = {value}")
 }
 
 fn whole(integer: &DeInteger<'_>) -> Result<Decimal, DecimalError> {

@@ -1,6 +1,6 @@
-//! What there is to say about places in a resin file, and how it is shown.
+//! What there is to say about places in a file, and how it is shown.
 //!
-//! People edit resin files, so a finding is shown in the line it stands in, with a mark below; scripts and `replay` get
+//! People edit these files, so a finding is shown in the line it stands in, with a mark below; scripts and `replay` get
 //! the same as plain lines. Columns count characters.
 
 use crate::problem::{Colour, Problem, shown_file};
@@ -38,13 +38,16 @@ pub struct Finding {
 pub struct Findings {
     file: String,
     source: String,
+    /// Where each line but the first begins.
+    lines: Vec<usize>,
     list: Vec<Finding>,
 }
 
 impl Findings {
     /// None yet, about a file of this name and text.
     pub fn new(file: &str, source: &str) -> Self {
-        Self { file: file.to_owned(), source: source.to_owned(), list: Vec::new() }
+        let lines = memchr::memchr_iter(b'\n', source.as_bytes()).map(|at| at + 1).collect();
+        Self { file: file.to_owned(), source: source.to_owned(), lines, list: Vec::new() }
     }
 
     /// Adds what makes the file unusable.
@@ -64,7 +67,7 @@ impl Findings {
 
     /// Errors first, then warnings; each in the order of the file.
     #[must_use]
-    pub(super) fn sorted(mut self) -> Self {
+    pub(crate) fn sorted(mut self) -> Self {
         self.list.sort_by_key(|finding| (finding.severity, finding.span.start));
         self
     }
@@ -81,11 +84,12 @@ impl Findings {
 
     /// Line and column (both from 1, the column in characters) of a byte.
     pub fn place(&self, at: usize) -> (u64, u64) {
-        let before = self.source.get(..at).unwrap_or(&self.source);
-        let line = before.bytes().filter(|byte| *byte == b'\n').count() as u64 + 1;
-        let start = before.rfind('\n').map_or(0, |last| last + 1);
-        let column = before.get(start..).unwrap_or_default().trim_start_matches('\u{FEFF}').chars().count() as u64 + 1;
-        (line, column)
+        let at = if self.source.is_char_boundary(at) { at } else { self.source.len() };
+        let line = self.lines.partition_point(|start| *start <= at);
+        let start = line.checked_sub(1).and_then(|last| self.lines.get(last)).copied().unwrap_or(0);
+        let before = self.source.get(start..at).unwrap_or_default();
+        let column = before.trim_start_matches('\u{FEFF}').chars().count() as u64 + 1;
+        (line as u64 + 1, column)
     }
 
     /// The findings as plain lines with their place.
@@ -99,11 +103,11 @@ impl Findings {
     }
 
     /// All errors as one problem: the first, the others below it.
-    pub(super) fn into_problem(self) -> Problem {
+    pub(crate) fn into_problem(self) -> Problem {
         let mut errors = self.list.iter().filter(|finding| finding.severity == Severity::Error);
         match errors.next() {
             Some(first) => self.problem(first).with_more(errors.map(|finding| self.problem(finding)).collect()),
-            None => Problem::unusable(&self.file, "the resin file can't be used", "check it with holdoff resin check"),
+            None => Problem::unusable(&self.file, "the file can't be used", "compare it with docs/interfaces.md"),
         }
     }
 
