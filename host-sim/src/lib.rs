@@ -2,6 +2,7 @@
 
 pub mod command;
 pub mod decimal;
+pub mod depth;
 pub mod duration;
 pub mod job;
 pub mod keys;
@@ -13,6 +14,7 @@ pub mod problem;
 pub mod replay;
 pub mod resin_file;
 pub mod scenario;
+pub mod series;
 pub mod stamp;
 pub mod toml_file;
 pub mod trace;

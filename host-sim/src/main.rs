@@ -16,6 +16,8 @@ struct Arguments {
 enum Command {
     /// Replay a recorded temperature trace: when could the fixing be torqued, and why?
     Replay(Box<command::replay::Arguments>),
+    /// How cold is it at the bottom of the hole, and what does that do to the release?
+    Depth(Box<command::depth::Arguments>),
     /// Resin files.
     Resin {
         #[command(subcommand)]
@@ -43,6 +45,7 @@ fn main() -> ExitCode {
     let mut streams = Streams::standard();
     let exit = match &arguments.command {
         Command::Replay(arguments) => command::replay::run(arguments, &mut streams),
+        Command::Depth(arguments) => command::depth::run(arguments, &mut streams),
         Command::Resin { command: ResinCommand::Check(arguments) } => {
             command::resin_check::run(arguments, &mut streams)
         }

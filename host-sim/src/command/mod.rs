@@ -4,8 +4,10 @@
 //! and the exit status says which (`docs/interfaces.md`).
 
 pub mod demo;
+pub mod depth;
 pub mod keys;
 mod load;
+mod one_fixing;
 mod progress;
 pub mod prove;
 pub mod read;

@@ -1,42 +1,23 @@
 //! `holdoff replay`: a recorded trace through the engine.
 
-use super::setting::{self, decimal, stamp};
-use super::{Streams, progress};
+use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
+use super::{Streams, progress, setting};
 use crate::decimal::Decimal;
 use crate::keys::SecretFile;
 use crate::memory_image::{Loaded, Recorder};
 use crate::plot::{self, Picture};
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, Act, Both, Fixing, Outcome, Plan, Shared, Story, Unwatched, object};
+use crate::replay::{self, Both, Outcome, Plan, Shared, Story, Unwatched, object};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{self, Trace, Unit};
 use crate::words::{Account, account, length};
-use clap::ValueEnum;
 use holdoff_core::cure::{Rule, Settings};
-use holdoff_core::fixing::{Action, Cartridge, FixingSpec, InHole, Injection};
+use holdoff_core::fixing::Cartridge;
 use holdoff_core::group::{FixingNumber, Group, GroupError};
-use holdoff_core::quantity::{Count, Instant};
-use holdoff_core::resin::Hole;
+use holdoff_core::quantity::Count;
 use std::io::Read;
 use std::path::PathBuf;
-
-/// Hole condition on the command line.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum HoleArgument {
-    Dry,
-    Wet,
-    Flooded,
-}
-
-/// Rule on the command line.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum RuleArgument {
-    /// The cure time of the coldest band met.
-    Coldest,
-    /// The sum over the bands, where the resin permits it.
-    Accrual,
-}
 
 /// `holdoff replay`.
 #[derive(Debug, clap::Args)]
@@ -164,56 +145,28 @@ fn image(arguments: &Arguments) -> Result<Option<Image>, Problem> {
 }
 
 fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String, Job, trace::Options), Problem> {
-    let needed = |value: &Option<String>, option: &str| {
-        value.clone().ok_or_else(|| Problem::usage(format!("{option} is missing"), "see holdoff replay --help"))
-    };
-    let settings = setting::settings(
-        arguments.uncertainty.as_deref().unwrap_or("1.0"),
-        arguments.longest_gap.as_deref().unwrap_or("5min"),
-        arguments.clock_ppm.as_deref().unwrap_or("100"),
-    )?;
-    let inject = stamp("--inject", &needed(&arguments.inject, "--inject")?)?;
-    let seat = arguments.seat.as_deref().map(|text| stamp("--seat", text)).transpose()?;
-    if let Some(seat) = seat
-        && (seat.floor_seconds(), seat.nanos()) < (inject.floor_seconds(), inject.nanos())
-    {
-        return Err(Problem::usage(
-            "--seat lies before --inject",
-            "an element is seated after the injection has begun",
-        ));
-    }
-    let in_hole = arguments.in_hole.as_deref().map(|text| decimal("--in-hole", text)).transpose()?;
-    let in_hole = in_hole.map(|celsius| setting::in_hole("--in-hole", &celsius)).transpose()?;
-    let cartridge = arguments.cartridge.as_deref().map(|text| decimal("--cartridge", text)).transpose()?;
-    let past_from = arguments.use_by.as_deref();
-    let past_from = past_from.map(|date| setting::past_from("--use-by", date, inject.offset_seconds())).transpose()?;
-    let rule = match arguments.rule.unwrap_or(RuleArgument::Coldest) {
-        RuleArgument::Coldest => Rule::Coldest,
-        RuleArgument::Accrual => Rule::Accrual,
-    };
-    let resin = load(&needed(&arguments.resin, "--resin")?, streams)?;
-    let at = Instant::from_seconds(inject.floor_seconds());
-    let injection = Injection {
-        in_hole: in_hole.map(|count| InHole { at, count }),
-        cartridge: cartridge.map(|celsius| declared(&resin, &celsius)),
-        past_from,
-    };
-    let mut acts = vec![Act { at, action: Action::Inject(injection), offset_seconds: inject.offset_seconds() }];
-    if let Some(seat) = seat {
-        let at = Instant::from_seconds(seat.ceil_seconds());
-        acts.push(Act { at, action: Action::Seat, offset_seconds: seat.offset_seconds() });
-    }
-    let hole = match arguments.hole {
-        Some(HoleArgument::Wet) => Hole::Wet,
-        Some(HoleArgument::Flooded) => Hole::Flooded,
-        Some(HoleArgument::Dry) | None => Hole::Dry,
-    };
-    let offset_seconds = seat.unwrap_or(inject).offset_seconds();
-    let fixing = Fixing { name: None, spec: FixingSpec { hole, torque: None }, acts, offset_seconds };
-    let job = Job { resin, settings, rule, plan: Plan { fixings: vec![fixing] }, text: String::new() };
+    let job = one_fixing::job(&arguments.fixing(), streams)?;
     let mut options = trace::Options::default();
     columns(arguments, &mut options);
-    Ok((needed(&arguments.trace, "TRACE")?, job, options))
+    Ok((one_fixing::needed(arguments.trace.as_deref(), "TRACE")?.to_owned(), job, options))
+}
+
+impl Arguments {
+    fn fixing(&self) -> OneFixing<'_> {
+        OneFixing {
+            resin: self.resin.as_deref(),
+            hole: self.hole,
+            inject: self.inject.as_deref(),
+            seat: self.seat.as_deref(),
+            rule: self.rule,
+            uncertainty: self.uncertainty.as_deref(),
+            longest_gap: self.longest_gap.as_deref(),
+            clock_ppm: self.clock_ppm.as_deref(),
+            in_hole: self.in_hole.as_deref(),
+            cartridge: self.cartridge.as_deref(),
+            use_by: self.use_by.as_deref(),
+        }
+    }
 }
 
 fn from_scenario(

@@ -7,6 +7,7 @@ use std::fmt::Write;
 pub(super) enum Line {
     Temperature,
     Guarded,
+    Bottom,
     Edge,
     Limit,
     Required,
@@ -40,7 +41,7 @@ pub(super) struct Canvas(String);
 const STYLE: &str = "text{font-family:sans-serif;fill:#1a1a1a;font-size:12px}.title{font-size:22px;font-weight:bold}\
 .plain{font-size:13px}.small{font-size:11px}.right{text-anchor:end;font-size:11px}.middle{text-anchor:middle;font-size:11px}\
 .temperature{stroke:#0b3d66;stroke-width:1.8}.guarded{stroke:#0b3d66;stroke-width:1;stroke-dasharray:2 2}\
-.edge{stroke:#767676;stroke-width:.8;stroke-dasharray:5 4}.limit{stroke:#7a1f1f;stroke-width:1.6}\
+.bottom{stroke:#7a1f1f;stroke-width:1.8;stroke-dasharray:7 3}.edge{stroke:#767676;stroke-width:.8;stroke-dasharray:5 4}.limit{stroke:#7a1f1f;stroke-width:1.6}\
 .required{stroke:#7a1f1f;stroke-width:2;stroke-dasharray:8 4}.served{stroke:#0b3d66;stroke-width:2.4}\
 .mark{stroke:#1a1a1a;stroke-width:1}.tick{stroke:#1a1a1a;stroke-width:1}.line{fill:none}\
 .guard{fill:#0b3d66;opacity:.14}.held{fill:url(#held)}.unobserved{fill:url(#unobserved)}";
@@ -68,6 +69,7 @@ impl Canvas {
         let class = match line {
             Line::Temperature => "temperature",
             Line::Guarded => "guarded",
+            Line::Bottom => "bottom",
             Line::Edge => "edge",
             Line::Limit => "limit",
             Line::Required => "required",

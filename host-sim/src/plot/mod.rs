@@ -8,6 +8,9 @@
 
 mod axis;
 mod canvas;
+mod depth;
+
+pub use depth::depth_svg;
 
 use crate::replay::{Fixing, Outcome, Point, Story, Why};
 use crate::stamp::format_seconds;

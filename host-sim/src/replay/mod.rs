@@ -21,12 +21,11 @@ pub use story::{Point, Story, Stretch, Why, refusal_word};
 
 use crate::problem::Problem;
 use crate::stamp::format_seconds;
-use crate::trace::{Row, Sample, Trace};
+use crate::trace::{Row, Rows, Sample};
 use holdoff_core::fixing::NotApplicable;
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
-use std::io::Read;
 
 /// Is shown what goes on in a replay.
 pub trait Watcher {
@@ -102,8 +101,8 @@ pub struct Outcome {
 ///
 /// # Errors
 /// What the trace says is wrong with it, and a [`Problem`] when an action lies later than its last row.
-pub fn run<R: Read, W: Watcher>(
-    trace: &mut Trace<R>,
+pub fn run<R: Rows, W: Watcher>(
+    trace: &mut R,
     mut group: Group,
     plan: &Plan,
     watcher: &mut W,
@@ -148,8 +147,9 @@ fn apply(group: &mut Group, fixing: FixingNumber, act: &Act, watcher: &mut impl 
     }
 }
 
+/// What a row tells the step.
 #[inline]
-fn happening(row: &Row) -> Happening {
+pub fn happening(row: &Row) -> Happening {
     let at = Instant::from_seconds(row.seconds);
     match row.reading {
         Sample::Count(count) => Happening::Reading { at, count },
@@ -158,7 +158,7 @@ fn happening(row: &Row) -> Happening {
     }
 }
 
-fn too_late<R: Read>(trace: &Trace<R>, plan: &Plan, fixing: FixingNumber, act: &Act, latest_row: i64) -> Problem {
+fn too_late(trace: &impl Rows, plan: &Plan, fixing: FixingNumber, act: &Act, latest_row: i64) -> Problem {
     let end = format_seconds(latest_row, act.offset_seconds);
     let at = format_seconds(act.at.seconds(), act.offset_seconds);
     let (word, of) = (act.word(), plan.name_of(fixing));

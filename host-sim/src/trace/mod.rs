@@ -80,6 +80,36 @@ impl Default for Options {
     }
 }
 
+/// Rows in their order, wherever they come from.
+pub trait Rows {
+    /// The next row; `None` after the last.
+    ///
+    /// # Errors
+    /// What is wrong with the source.
+    fn next_row(&mut self) -> Result<Option<Row>, Problem>;
+
+    /// Line on which the last row began, from 1.
+    fn line(&self) -> u64;
+
+    /// What messages call the source.
+    fn file(&self) -> &str;
+}
+
+impl<R: Read> Rows for Trace<R> {
+    #[inline]
+    fn next_row(&mut self) -> Result<Option<Row>, Problem> {
+        Self::next_row(self)
+    }
+
+    fn line(&self) -> u64 {
+        Self::line(self)
+    }
+
+    fn file(&self) -> &str {
+        Self::file(self)
+    }
+}
+
 /// Bytes in memory; at least twice the longest record.
 const BLOCK: usize = 256 * 1024;
 /// Longest record, line end included.

@@ -1,0 +1,235 @@
+//! `holdoff depth`: the temperature at the bottom of the hole, and what it does to the release.
+
+use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
+use super::setting::decimal;
+use super::{Streams, progress, save};
+use crate::decimal::Decimal;
+use crate::depth::{
+    Face, GREATEST_DIFFUSIVITY, LEAST_DIFFUSIVITY, OfFixing, Question, Report, below, check, contrast, object, text,
+};
+use crate::plot::depth_svg;
+use crate::problem::{Exit, Problem};
+use crate::replay::{self, Plan};
+use crate::series::Series;
+use crate::trace::{Options, Trace, Unit};
+use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::group::{FixingNumber, Group, GroupError};
+use holdoff_core::resin::Resin;
+use std::path::PathBuf;
+
+/// `holdoff depth`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The trace of the face: CSV with the columns time and temperature_c; `-` for standard input
+    trace: String,
+    /// Depth of the bottom of the hole below the face, mm: 10 to 2000
+    #[arg(long, value_name = "MM")]
+    depth: String,
+    /// Diffusivity of the substrate, mm²/s: one number, or the least and the greatest [default: 0.55,1.67, concrete]
+    #[arg(long, value_name = "LEAST,GREATEST")]
+    diffusivity: Option<String>,
+    /// Temperature of the substrate before the first reading, °C [default: that of the coldest reading]
+    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
+    before: Option<String>,
+    /// The resin file (TOML); with it, what the depth does to the release
+    #[arg(long, value_name = "FILE", requires = "hole", requires = "inject")]
+    resin: Option<String>,
+    /// Hole condition
+    #[arg(long, value_enum, requires = "resin")]
+    hole: Option<HoleArgument>,
+    /// Start of injection, RFC 3339 with offset
+    #[arg(long, value_name = "TIME", requires = "resin")]
+    inject: Option<String>,
+    /// Seating
+    #[arg(long, value_name = "TIME", requires = "resin")]
+    seat: Option<String>,
+    /// How the cure is measured against the schedule [default: coldest]
+    #[arg(long, value_enum, requires = "resin")]
+    rule: Option<RuleArgument>,
+    /// Expanded uncertainty of a reading, °C [default: 1.0]
+    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
+    uncertainty: Option<String>,
+    /// Longest time between two readings that still counts as observed [default: 5min]
+    #[arg(long, value_name = "DURATION")]
+    longest_gap: Option<String>,
+    /// Clock allowance, parts per million [default: 100]
+    #[arg(long, value_name = "PPM", allow_hyphen_values = true)]
+    clock_ppm: Option<String>,
+    /// Reading at the bottom of the hole shortly before injection, °C
+    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true, requires = "resin")]
+    in_hole: Option<String>,
+    /// Declared cartridge temperature, °C
+    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true, requires = "resin")]
+    cartridge: Option<String>,
+    /// Last day the resin may be used, YYYY-MM-DD
+    #[arg(long, value_name = "DATE", requires = "resin")]
+    use_by: Option<String>,
+    /// Print a JSON object instead of an account
+    #[arg(long)]
+    json: bool,
+    /// Draw the temperatures to an SVG file
+    #[arg(long, value_name = "FILE.svg")]
+    plot: Option<PathBuf>,
+    /// Name of the time column [default: time]
+    #[arg(long, value_name = "NAME")]
+    time_column: Option<String>,
+    /// Name of the temperature column [default: temperature_c]
+    #[arg(long, value_name = "NAME")]
+    temperature_column: Option<String>,
+    /// The temperature column is in °F
+    #[arg(long)]
+    fahrenheit: bool,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
+    match try_run(arguments, streams) {
+        Ok(exit) => exit,
+        Err(problem) => streams.refuse(&problem),
+    }
+}
+
+fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let question = question(arguments)?;
+    let job = arguments.resin.is_some().then(|| one_fixing::job(&arguments.fixing(), streams)).transpose()?;
+    let source = progress::open(&arguments.trace, streams.watched)?;
+    let series = Series::read(&mut Trace::new(&arguments.trace, source, &arguments.options())?)?;
+    let settings = match &job {
+        Some(job) => job.settings,
+        None => arguments.settings()?,
+    };
+    let nothing = Plan { fixings: Vec::new() };
+    let (fresh, plan) = match &job {
+        Some(job) => (built(job.resin.resin(), settings, job.rule, &job.plan, job.resin.name())?, &job.plan),
+        // which readings are accepted does not depend on the resin
+        None => (built(&any_resin()?, settings, Rule::Coldest, &nothing, "")?, &nothing),
+    };
+    let mut face = Face::default();
+    let outcome = replay::run(&mut series.replay(), fresh.clone(), plan, &mut face)?;
+    let below = below(&question, face.readings());
+    let Some(contrast) = contrast(face.readings(), &below) else {
+        let remedy = "give a trace with temperatures that a sensor can have measured";
+        return Err(Problem::unusable(series.file(), "no reading of the trace is accepted", remedy));
+    };
+    let number = FixingNumber::new(0);
+    let statuses = number.and_then(|number| check(&fresh, &face, &outcome.group, &below, number));
+    let injection = plan.fixings.first().and_then(|fixing| fixing.acts.first()).map(|act| act.at);
+    let fixing = job.as_ref().zip(statuses).zip(injection).map(|((job, statuses), injection)| OfFixing {
+        resin: job.resin.name(),
+        demo: job.resin.demo(),
+        group: &outcome.group,
+        injection,
+        statuses,
+    });
+    let offset_seconds = plan.fixings.first().map_or(series.offset_seconds(), |fixing| fixing.offset_seconds);
+    let report = Report {
+        trace: series.file(),
+        question,
+        offset_seconds,
+        readings: face.readings(),
+        below: &below,
+        contrast,
+        fixing,
+    };
+    if let Some(file) = &arguments.plot {
+        save::whole(file, depth_svg(&report).as_bytes())?;
+    }
+    if !arguments.json {
+        return Ok(streams.print(&text(&report)));
+    }
+    let line = serde_json::to_string(&object(&report))
+        .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
+    Ok(streams.print(&format!("{line}\n")))
+}
+
+fn built(resin: &Resin, settings: Settings, rule: Rule, plan: &Plan, name: &str) -> Result<Group, Problem> {
+    replay::build(resin, settings, rule, plan).map_err(|error| match error {
+        GroupError::AccrualNotPermitted => Problem::usage(
+            format!("the accrual rule is asked for and {name} does not permit it"),
+            "leave the rule out, or give a resin whose maker permits it",
+        ),
+        GroupError::Full => Problem::usage("a group has more than sixteen fixings", "split it into groups"),
+    })
+}
+
+/// A resin for a group without fixings: nothing is read off it.
+fn any_resin() -> Result<Resin, Problem> {
+    const TEXT: &str = include_str!("../../demo/harbour-slow.toml");
+    crate::resin_file::ResinFile::parse("harbour-slow.toml", TEXT).map(|file| file.resin().clone())
+}
+
+impl Arguments {
+    fn fixing(&self) -> OneFixing<'_> {
+        OneFixing {
+            resin: self.resin.as_deref(),
+            hole: self.hole,
+            inject: self.inject.as_deref(),
+            seat: self.seat.as_deref(),
+            rule: self.rule,
+            uncertainty: self.uncertainty.as_deref(),
+            longest_gap: self.longest_gap.as_deref(),
+            clock_ppm: self.clock_ppm.as_deref(),
+            in_hole: self.in_hole.as_deref(),
+            cartridge: self.cartridge.as_deref(),
+            use_by: self.use_by.as_deref(),
+        }
+    }
+
+    fn settings(&self) -> Result<Settings, Problem> {
+        super::setting::settings(
+            self.uncertainty.as_deref().unwrap_or("1.0"),
+            self.longest_gap.as_deref().unwrap_or("5min"),
+            self.clock_ppm.as_deref().unwrap_or("100"),
+        )
+    }
+
+    fn options(&self) -> Options {
+        let usual = Options::default();
+        Options {
+            time_column: self.time_column.clone().unwrap_or(usual.time_column),
+            temperature_column: self.temperature_column.clone().unwrap_or(usual.temperature_column),
+            unit: if self.fahrenheit { Unit::Fahrenheit } else { Unit::Celsius },
+        }
+    }
+}
+
+fn question(arguments: &Arguments) -> Result<Question, Problem> {
+    let depth = decimal("--depth", &arguments.depth)?;
+    let depth_mm = within(&depth, 10.0, 2000.0).ok_or_else(|| {
+        Problem::usage(
+            format!("--depth {depth} is not 10 to 2000 mm"),
+            "give the depth of the hole's bottom in millimetres",
+        )
+    })?;
+    let diffusivity = match arguments.diffusivity.as_deref() {
+        None => (LEAST_DIFFUSIVITY, GREATEST_DIFFUSIVITY),
+        Some(text) => {
+            let (least, greatest) = text.split_once(',').unwrap_or((text, text));
+            let one = |text: &str| -> Result<f64, Problem> {
+                let value = decimal("--diffusivity", text.trim())?;
+                within(&value, 0.05, 200.0).ok_or_else(|| {
+                    let what = format!("--diffusivity {value} is not 0.05 to 200 mm²/s");
+                    Problem::usage(what, "give it in mm²/s (1 mm²/s = 1e-6 m²/s = 0.0036 m²/h)")
+                })
+            };
+            let (least, greatest) = (one(least)?, one(greatest)?);
+            if least > greatest {
+                let what = format!("--diffusivity {least},{greatest}: the least lies above the greatest");
+                return Err(Problem::usage(what, "give the least first"));
+            }
+            (least, greatest)
+        }
+    };
+    let before = arguments.before.as_deref().map(|text| {
+        let celsius = decimal("--before", text)?;
+        within(&celsius, -55.0, 125.0).ok_or_else(|| {
+            let what = format!("--before {celsius} is not -55 to 125 °C");
+            Problem::usage(what, "give the coldest the substrate can have been in the days before")
+        })
+    });
+    Ok(Question { depth_mm, diffusivity, before: before.transpose()? })
+}
+
+fn within(value: &Decimal, least: f64, greatest: f64) -> Option<f64> {
+    Some(value.to_f64()).filter(|value| (least..=greatest).contains(value))
+}

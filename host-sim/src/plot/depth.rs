@@ -1,0 +1,149 @@
+//! A depth check as a picture: the face and the bottom of the hole over time.
+
+use super::axis::{Scale, hour_ticks, nice_step, tick_words};
+use super::canvas::{Canvas, Fill, Line, Text};
+use super::{LEFT, RIGHT, WIDTH, celsius};
+use crate::depth::{Before, Report};
+use crate::words::{CAUTION, DEMO_CAUTION, stage};
+use holdoff_core::quantity::Instant;
+
+const HEIGHT: f64 = 480.0;
+const PANEL: (f64, f64) = (90.0, 380.0);
+/// Most points of a line.
+const MOST_POINTS: usize = 2000;
+
+/// One reading, or the coldest of several that follow one another without a gap.
+#[derive(Clone, Copy)]
+struct Point {
+    at: i64,
+    face: i16,
+    bottom: i16,
+    /// Whether the line is interrupted before it.
+    broken: bool,
+}
+
+/// Draws the picture.
+pub fn depth_svg(report: &Report<'_>) -> String {
+    let mut canvas = Canvas::new(WIDTH, HEIGHT);
+    let points = points(report);
+    let first = points.first().map_or(0, |point| point.at);
+    let last = points.last().map_or(first, |point| point.at).max(first + 60);
+    let span = (first as f64, last as f64);
+    let time = Scale::new(span, (LEFT, RIGHT));
+    let low = points.iter().map(|point| celsius(point.face.min(point.bottom))).fold(f64::INFINITY, f64::min);
+    let high = points.iter().map(|point| celsius(point.face.max(point.bottom))).fold(f64::NEG_INFINITY, f64::max);
+    let (low, high) = ((low - 1.0).floor(), (high + 1.0).ceil());
+    // room for the words of the marks above the lines
+    let top = if report.fixing.is_some() { high + 0.25 * (high - low) } else { high };
+    let scale = Scale::new((low, top), (PANEL.1, PANEL.0));
+    head(&mut canvas, report);
+    canvas.frame(LEFT, PANEL.0, RIGHT - LEFT, PANEL.1 - PANEL.0);
+    let step = nice_step(high - low, 6);
+    let mut tick = (low / step).ceil() * step;
+    while tick <= high {
+        canvas.line(&[(LEFT, scale.at(tick)), (RIGHT, scale.at(tick))], Line::Edge);
+        canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &format!("{tick:.0} °C"), Text::Right);
+        tick += step;
+    }
+    for run in points.chunk_by(|_, next| !next.broken) {
+        let line = |value: &dyn Fn(&Point) -> i16| -> Vec<(f64, f64)> {
+            run.iter().map(|point| (time.at(point.at as f64), scale.at(celsius(value(point))))).collect()
+        };
+        let (face, bottom) = (line(&|point| point.face), line(&|point| point.bottom));
+        let mut between = face.clone();
+        between.extend(bottom.iter().rev());
+        canvas.polygon(&between, Fill::Guard);
+        canvas.line(&face, Line::Temperature);
+        canvas.line(&bottom, Line::Bottom);
+    }
+    legend(&mut canvas, &points, scale);
+    time_axis(&mut canvas, report, time, span);
+    let demo = report.fixing.as_ref().is_some_and(|fixing| fixing.demo);
+    let caution = if demo { format!("{DEMO_CAUTION} {CAUTION}") } else { CAUTION.to_owned() };
+    canvas.paragraph(LEFT, HEIGHT - 44.0, 150, &caution, Text::Small);
+    canvas.finish()
+}
+
+fn head(canvas: &mut Canvas, report: &Report<'_>) {
+    let title = match &report.fixing {
+        Some(fixing) => format!("{}: face and bottom of the hole", stage(&fixing.statuses.stated().stage)),
+        None => "Face and bottom of the hole".to_owned(),
+    };
+    canvas.text(LEFT, 32.0, &title, Text::Title);
+    let (least, greatest) = report.question.diffusivity;
+    let words = format!(
+        "Bottom {} mm below the face, the coldest for any diffusivity from {least} to {greatest} mm²/s; before the first \
+         reading taken as {:.1} °C. Calculated, not measured.",
+        report.question.depth_mm, report.below.before
+    );
+    canvas.paragraph(LEFT, 54.0, 140, &words, Text::Plain);
+    if let Some(fixing) = &report.fixing {
+        let demo = if fixing.demo { " (invented, never on site)" } else { "" };
+        canvas.text(WIDTH - 20.0, 32.0, &format!("{}{demo}", fixing.resin), Text::Right);
+    }
+}
+
+fn points(report: &Report<'_>) -> Vec<Point> {
+    let joined = report.readings.len().div_ceil(MOST_POINTS).max(1);
+    let mut points: Vec<Point> = Vec::new();
+    let mut room = 0;
+    for (reading, bottom) in report.readings.iter().zip(&report.below.bottom) {
+        let broken = reading.before == Before::Unobserved;
+        let (face, bottom) = (reading.count.raw(), bottom.raw());
+        match points.last_mut() {
+            Some(last) if room > 0 && !broken => {
+                room -= 1;
+                (last.face, last.bottom) = (last.face.min(face), last.bottom.min(bottom));
+            }
+            Some(_) | None => {
+                room = joined - 1;
+                points.push(Point { at: reading.at.seconds(), face, bottom, broken });
+            }
+        }
+    }
+    points
+}
+
+fn legend(canvas: &mut Canvas, points: &[Point], scale: Scale) {
+    let Some(last) = points.last() else { return };
+    let (face, bottom) = (scale.at(celsius(last.face)), scale.at(celsius(last.bottom)));
+    // words of lines that end close together go apart
+    let apart = (16.0 - (face - bottom).abs()).max(0.0) / 2.0;
+    let (face, bottom) = if face < bottom { (face - apart, bottom + apart) } else { (face + apart, bottom - apart) };
+    canvas.text(RIGHT + 8.0, face + 4.0, "face (measured)", Text::Small);
+    canvas.text(RIGHT + 8.0, bottom + 4.0, "bottom of the hole", Text::Small);
+}
+
+fn time_axis(canvas: &mut Canvas, report: &Report<'_>, time: Scale, span: (f64, f64)) {
+    let offset = report.offset_seconds;
+    for tick in hour_ticks(span, offset) {
+        let x = time.at(tick as f64);
+        canvas.line(&[(x, PANEL.1), (x, PANEL.1 + 5.0)], Line::Tick);
+        let (clock, date) = tick_words(tick, offset);
+        canvas.text(x, PANEL.1 + 18.0, &clock, Text::Middle);
+        if let Some(date) = date {
+            canvas.text(x, PANEL.1 + 31.0, &date, Text::Middle);
+        }
+    }
+    let Some(fixing) = &report.fixing else { return };
+    let (face, stated) = (fixing.statuses.face.cured_at, fixing.statuses.stated().cured_at);
+    let marks = [
+        (Some(fixing.injection), "injected"),
+        (fixing.statuses.face.seated_at, "seated"),
+        (face, "cured by the face"),
+        (stated.filter(|at| Some(*at) != face), "cured with the hole looked at"),
+    ];
+    let marks = marks.into_iter().filter_map(|(at, word): (Option<Instant>, _)| Some((at?, word)));
+    for (place, (at, word)) in (0u8..).zip(marks) {
+        let x = time.at(at.seconds() as f64);
+        canvas.line(&[(x, PANEL.0), (x, PANEL.1)], Line::Mark);
+        let (clock, _) = tick_words(at.seconds(), offset);
+        let y = PANEL.0 + 14.0 + 13.0 * f64::from(place);
+        let words = format!("{word} {clock}");
+        if x > RIGHT - 180.0 {
+            canvas.text(x - 4.0, y, &words, Text::Right);
+        } else {
+            canvas.text(x + 4.0, y, &words, Text::Small);
+        }
+    }
+}
