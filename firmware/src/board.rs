@@ -7,12 +7,14 @@
 //! Watchdog: the longest a step takes without [`Board::feed_watchdog`] is a mount of a full memory: it reads twice the memory
 //! over the bus, 12 s for 64 KiB at 100 kHz. A watchdog must wait for at least 30 s.
 
+use crate::driver::clock::ClockKind;
+use crate::driver::memory::MemoryPart;
 use embedded_hal::delay::DelayNs;
 use embedded_hal::i2c::I2c;
 use holdoff_core::log::ResetCause;
 
-use crate::driver::clock::ClockKind;
-use crate::driver::memory::MemoryPart;
+#[cfg(all(target_os = "none", feature = "board-emulated"))]
+pub mod emulated;
 
 /// Lines of the display.
 pub const DISPLAY_HEIGHT: u32 = 64;

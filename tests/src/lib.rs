@@ -1,6 +1,7 @@
 //! Helpers that the tests share: the slow reference, and the road from its histories to the engine.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
+pub mod emulator;
 pub mod engine;
 pub mod fuzz;
 pub mod invented;

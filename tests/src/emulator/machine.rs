@@ -1,0 +1,403 @@
+//! A running board.
+
+use super::button::Button;
+use super::image::Image;
+use super::photo::Photo;
+use super::plugin::{Hold, Until, library};
+use super::qmp::Qmp;
+use super::{EmulatorError, QEMU};
+use serde_json::json;
+use std::os::unix::net::UnixListener;
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Stdio};
+
+/// Where the key's seed lies in the flash.
+const SEED_AT: u32 = 0x3_FC00;
+/// Bytes of the serial EEPROM.
+const MEMORY_SIZE: usize = 65_536;
+/// The longest hop of the board, in milliseconds.
+const HOP_MS: i64 = 1000;
+/// How long a button is held, and left alone afterwards, in milliseconds of the board: longer than contacts bounce.
+const HELD_MS: i64 = 60;
+
+/// Whether a probe hangs on the bus.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Probe {
+    /// Yes.
+    Plugged,
+    /// No.
+    Unplugged,
+}
+
+/// Whether executed instructions are counted (half as fast).
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Counting {
+    /// Yes; also needed for a cut after so many instructions.
+    Yes,
+    /// No.
+    No,
+}
+
+/// What a board is started with.
+#[derive(Clone, Debug)]
+pub struct Setup<'a> {
+    /// The image.
+    pub image: &'a Image,
+    /// The file that holds the memory.
+    pub memory: &'a Path,
+    /// What the clock chip says at the start: seconds since 1970, UTC.
+    pub clock: i64,
+    /// Seed of the device's key; `None` where none was put in.
+    pub seed: Option<[u8; 32]>,
+    /// The probe.
+    pub probe: Probe,
+    /// What the probe measures at the start: sixteenths of a degree Celsius.
+    pub sixteenths: i32,
+    /// Whether instructions are counted.
+    pub counting: Counting,
+    /// The RAM above everything static is filled with this before the start.
+    pub paint: Option<u8>,
+    /// Where what the telling image tells is kept, in its own coding.
+    pub told: Option<&'a Path>,
+}
+
+/// What the board publishes.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Words {
+    /// Milliseconds since it started.
+    pub uptime_ms: u32,
+    /// What it last read from its clock chip: seconds of the day.
+    pub chip_seconds: u32,
+    /// Its uptime then.
+    pub chip_read_ms: u32,
+    /// Bytes that came over the link.
+    pub received: u32,
+    /// Strips shown.
+    pub strips: u32,
+}
+
+/// A running board, held at an idle.
+#[derive(Debug)]
+pub struct Machine {
+    process: Process,
+    qmp: Qmp,
+    hold: Hold,
+    words_at: u32,
+    /// Board time at its start, in milliseconds.
+    started_ms: i64,
+    directory: tempfile::TempDir,
+}
+
+/// Makes a memory blank, as it comes from its maker.
+///
+/// # Errors
+/// The file cannot be written.
+pub fn blank_memory(path: &Path) -> Result<(), EmulatorError> {
+    std::fs::write(path, vec![0xFF; MEMORY_SIZE]).map_err(EmulatorError::from)
+}
+
+impl Machine {
+    /// Starts a board, and lets it run to its first idle.
+    ///
+    /// # Errors
+    /// It does not start.
+    pub fn start(setup: &Setup<'_>) -> Result<Self, EmulatorError> {
+        let directory = tempfile::tempdir()?;
+        let place = |name: &str| directory.path().join(name);
+        let listener = UnixListener::bind(place("hold"))?;
+        let plugin = library(directory.path())?;
+        let mut command = Command::new(QEMU);
+        command
+            .args(["-machine", "lm3s6965evb", "-display", "none", "-monitor", "none", "-S"])
+            .args(["-icount", "shift=6,sleep=off"])
+            .arg("-rtc")
+            .arg(format!("clock=vm,base={}", stamp(setup.clock)))
+            .arg("-qmp")
+            .arg(format!("unix:{},server=on,wait=off", place("qmp").display()))
+            .arg("-chardev")
+            .arg(format!("socket,id=link,path={},server=on,wait=off", place("link").display()))
+            .args(["-serial", "chardev:link", "-device", "ds1338,bus=i2c,address=0x68"])
+            .arg("-drive")
+            .arg(format!("if=none,id=memory,file={},format=raw,file.locking=off", setup.memory.display()))
+            .args(["-device", "at24c-eeprom,bus=i2c,address=0x50,rom-size=65536,drive=memory"])
+            .arg("-plugin")
+            .arg(format!(
+                "file={},socket={},idle={:#x},shown={:#x},count={}",
+                plugin.display(),
+                place("hold").display(),
+                setup.image.idle,
+                setup.image.shown,
+                match setup.counting {
+                    Counting::Yes => 1,
+                    Counting::No => 0,
+                }
+            ))
+            .arg("-kernel")
+            .arg(&setup.image.path);
+        match setup.probe {
+            Probe::Plugged => {
+                command.args(["-device", "tmp105,bus=i2c,address=0x48,id=probe"]);
+            }
+            Probe::Unplugged => {}
+        }
+        if let Some(seed) = setup.seed {
+            load(&mut command, &place("seed"), &seed, SEED_AT)?;
+        }
+        if let Some(paint) = setup.paint {
+            let from = super::image::RAM + super::image::RAM_SIZE;
+            let bytes = vec![paint; (from - setup.image.static_end) as usize];
+            load(&mut command, &place("paint"), &bytes, setup.image.static_end)?;
+        }
+        if let Some(told) = setup.told {
+            command
+                .arg("-chardev")
+                .arg(format!("file,id=told,path={}", told.display()))
+                .args(["-semihosting-config", "enable=on,target=native,chardev=told"]);
+        }
+        let errors = std::fs::File::create(place("errors"))?;
+        command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(errors);
+        let mut process = command.spawn().map(Process).map_err(|_| EmulatorError::NoEmulator)?;
+        let hold = Hold::accept(&listener, &mut || process.0.try_wait().is_ok_and(|ended| ended.is_none()))
+            .map_err(|error| explained(error, &place("errors")))?;
+        let qmp = Qmp::connect(&place("qmp"))?;
+        let mut machine =
+            Self { process, qmp, hold, words_at: setup.image.words, started_ms: setup.clock * 1000, directory };
+        if setup.probe == Probe::Plugged {
+            machine.measure(setup.sixteenths)?;
+        }
+        machine.qmp.ask("cont", json!({}))?;
+        machine.hold.wait()?;
+        machine.wake_lines()?;
+        Ok(machine)
+    }
+
+    /// Gives every line of a button its first press and release, which the board does not take for one.
+    fn wake_lines(&mut self) -> Result<(), EmulatorError> {
+        for button in Button::ALL {
+            self.key(button, true)?;
+            self.key(button, false)?;
+        }
+        self.pass(1)
+    }
+
+    /// What the board publishes.
+    ///
+    /// # Errors
+    /// The emulator is gone.
+    pub fn words(&mut self) -> Result<Words, EmulatorError> {
+        let words = self.qmp.words(self.words_at, 5)?;
+        Ok(Words {
+            uptime_ms: words[0],
+            chip_seconds: words[1],
+            chip_read_ms: words[2],
+            received: words[3],
+            strips: words[4],
+        })
+    }
+
+    /// Board time.
+    ///
+    /// # Errors
+    /// The emulator is gone.
+    pub fn now_ms(&mut self) -> Result<i64, EmulatorError> {
+        Ok(self.started_ms + i64::from(self.words()?.uptime_ms))
+    }
+
+    /// The clock chip was set: board time jumps by so many seconds.
+    pub const fn clock_was_set(&mut self, by_seconds: i64) {
+        self.started_ms += by_seconds * 1000;
+    }
+
+    /// Lets the board run through so many idles.
+    ///
+    /// # Errors
+    /// It is gone, or hangs.
+    pub fn pass(&mut self, idles: u32) -> Result<(), EmulatorError> {
+        self.hold.run(idles, Until::Passed)?;
+        self.hold.wait()
+    }
+
+    /// Lets the board run until its time is reached, and to the idle after that.
+    ///
+    /// # Errors
+    /// It is gone, or hangs.
+    pub fn run_to(&mut self, board_ms: i64) -> Result<(), EmulatorError> {
+        while self.run_towards(board_ms, Until::Passed)? {}
+        Ok(())
+    }
+
+    /// As [`Self::run_to`], but may stop earlier; whether the time is not reached yet.
+    ///
+    /// # Errors
+    /// It is gone, or hangs.
+    pub fn run_towards(&mut self, board_ms: i64, until: Until) -> Result<bool, EmulatorError> {
+        let left = board_ms - self.now_ms()?;
+        if left <= 0 {
+            return Ok(false);
+        }
+        // no hop is longer, so the time is never overrun by more than the last
+        let idles = u32::try_from((left / HOP_MS).max(1)).unwrap_or(u32::MAX);
+        self.hold.run(idles, until)?;
+        self.hold.wait()?;
+        Ok(true)
+    }
+
+    /// Sets what the probe measures: sixteenths of a degree Celsius.
+    ///
+    /// # Errors
+    /// There is no probe.
+    pub fn measure(&mut self, sixteenths: i32) -> Result<(), EmulatorError> {
+        // the emulator cuts thousandths down to sixteenths: the least that gives this one
+        let thousandths = (i64::from(sixteenths) * 125 + 1).div_euclid(2);
+        let path = "/machine/peripheral/probe";
+        self.qmp.ask("qom-set", json!({"path": path, "property": "temperature", "value": thousandths})).map(|_| ())
+    }
+
+    /// Presses a button, holds it, lets it go, and waits as long again.
+    ///
+    /// # Errors
+    /// The board is gone, or hangs.
+    pub fn press(&mut self, button: Button) -> Result<(), EmulatorError> {
+        self.key(button, true)?;
+        let pressed = self.now_ms()?;
+        self.pass(1)?;
+        self.run_to(pressed + HELD_MS)?;
+        self.key(button, false)?;
+        let released = self.now_ms()?;
+        self.pass(1)?;
+        self.run_to(released + HELD_MS)
+    }
+
+    /// Puts a button down, or lets it go.
+    ///
+    /// # Errors
+    /// The emulator is gone.
+    pub fn key(&mut self, button: Button, down: bool) -> Result<(), EmulatorError> {
+        let key = json!({"type": "qcode", "data": button.key()});
+        let event = json!({"type": "key", "data": {"down": down, "key": key}});
+        self.qmp.ask("input-send-event", json!({"events": [event]})).map(|_| ())
+    }
+
+    /// Photographs the display into a PNG file.
+    ///
+    /// # Errors
+    /// The file cannot be written.
+    pub fn photograph(&mut self, path: &Path) -> Result<(), EmulatorError> {
+        self.qmp.ask("screendump", json!({"filename": path, "format": "png"})).map(|_| ())
+    }
+
+    /// What the display shows.
+    ///
+    /// # Errors
+    /// The emulator is gone.
+    pub fn look(&mut self) -> Result<Photo, EmulatorError> {
+        let path = self.directory.path().join("look.png");
+        self.photograph(&path)?;
+        Photo::read(&path)
+    }
+
+    /// The socket of the board's link.
+    #[must_use]
+    pub fn link(&self) -> PathBuf {
+        self.directory.path().join("link")
+    }
+
+    /// Whether a byte waits in the board's serial port.
+    ///
+    /// # Errors
+    /// The emulator is gone.
+    pub fn byte_waits(&mut self) -> Result<bool, EmulatorError> {
+        const FLAGS: u32 = 0x4000_C018;
+        const NOTHING_IN: u32 = 0x10;
+        Ok(self.qmp.words(FLAGS, 1)?[0] & NOTHING_IN == 0)
+    }
+
+    /// Cuts the board's power here and now.
+    ///
+    /// # Errors
+    /// It is gone already.
+    pub fn cut(mut self) -> Result<(), EmulatorError> {
+        self.process.0.kill()?;
+        self.process.0.wait()?;
+        Ok(())
+    }
+
+    /// Lets the board run, and cuts its power after so many instructions. Needs [`Counting::Yes`].
+    ///
+    /// # Errors
+    /// It hangs.
+    pub fn cut_after(mut self, instructions: u32) -> Result<(), EmulatorError> {
+        self.hold.cut_after(instructions)?;
+        self.process.0.wait()?;
+        Ok(())
+    }
+
+    /// Resets the board as its reset pin does; its clock chip runs on. Stops at the first idle.
+    ///
+    /// # Errors
+    /// It does not come up again.
+    pub fn reset(&mut self) -> Result<(), EmulatorError> {
+        self.started_ms = self.now_ms()?;
+        self.qmp.ask("system_reset", json!({}))?;
+        self.pass(1)?;
+        self.wake_lines()
+    }
+
+    /// Forgets what was counted.
+    ///
+    /// # Errors
+    /// The board is gone.
+    pub fn forget(&mut self) -> Result<(), EmulatorError> {
+        self.hold.forget()
+    }
+
+    /// Addresses of instructions, and how often each was executed. An address may come more than once.
+    ///
+    /// # Errors
+    /// The board is gone.
+    pub fn counts(&mut self) -> Result<Vec<(u32, u32)>, EmulatorError> {
+        self.hold.counts()
+    }
+
+    /// All of its RAM.
+    ///
+    /// # Errors
+    /// The emulator is gone.
+    pub fn ram(&mut self) -> Result<Vec<u8>, EmulatorError> {
+        let path = self.directory.path().join("ram");
+        let (val, size) = (super::image::RAM, super::image::RAM_SIZE);
+        self.qmp.ask("pmemsave", json!({"val": val, "size": size, "filename": path}))?;
+        std::fs::read(path).map_err(EmulatorError::from)
+    }
+}
+
+/// The emulator's process; ends with this.
+#[derive(Debug)]
+struct Process(Child);
+
+impl Drop for Process {
+    fn drop(&mut self) {
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+/// Has bytes in the board's memory from the start.
+fn load(command: &mut Command, path: &Path, bytes: &[u8], at: u32) -> Result<(), EmulatorError> {
+    std::fs::write(path, bytes)?;
+    command.arg("-device").arg(format!("loader,file={},addr={at:#x},force-raw=on", path.display()));
+    Ok(())
+}
+
+/// What the emulator itself said, where it has ended.
+fn explained(error: EmulatorError, errors: &Path) -> EmulatorError {
+    match (error, std::fs::read_to_string(errors)) {
+        (EmulatorError::Gone, Ok(text)) => EmulatorError::Control(text),
+        (error, _) => error,
+    }
+}
+
+/// As the emulator takes a time: no offset, UTC meant.
+fn stamp(seconds: i64) -> String {
+    holdoff::stamp::format_seconds(seconds, 0).chars().take("2026-01-05T06:00:00".len()).collect()
+}

@@ -1,0 +1,206 @@
+/* Holds the emulated board at the places where the harness may act, counts what it executes, and cuts its power.
+ *
+ * The few declarations of the emulator's plugin interface that are used stand here, since its header is not packaged
+ * everywhere. Arguments: socket=PATH, idle=ADDRESS, shown=ADDRESS, count=0|1.
+ *
+ * At `idle`, unless idles are left to run through, one byte goes out and commands are read, each a word of 32 bits and,
+ * for some, another one:
+ *   1 N   run through N idles, this one included, and stop at the next
+ *   2 N   the same, but stop at the first idle after something new was shown
+ *   3 N   kill the process after N further instructions (no answer)
+ *   4     forget what was counted
+ *   5     send what was counted: words of 32 bits, a count of pairs, then pairs of address and executions
+ */
+#include <inttypes.h>
+#include <signal.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/socket.h>
+#include <sys/un.h>
+#include <unistd.h>
+
+typedef uint64_t qemu_plugin_id_t;
+struct qemu_plugin_tb;
+struct qemu_plugin_insn;
+struct qemu_info_t;
+typedef void (*tb_trans_t)(qemu_plugin_id_t, struct qemu_plugin_tb *);
+typedef void (*exec_t)(unsigned int, void *);
+void qemu_plugin_register_vcpu_tb_trans_cb(qemu_plugin_id_t, tb_trans_t);
+void qemu_plugin_register_vcpu_insn_exec_cb(struct qemu_plugin_insn *, exec_t, int, void *);
+void qemu_plugin_register_vcpu_tb_exec_cb(struct qemu_plugin_tb *, exec_t, int, void *);
+size_t qemu_plugin_tb_n_insns(const struct qemu_plugin_tb *);
+struct qemu_plugin_insn *qemu_plugin_tb_get_insn(const struct qemu_plugin_tb *, size_t);
+uint64_t qemu_plugin_insn_vaddr(const struct qemu_plugin_insn *);
+
+#ifndef INTERFACE
+#define INTERFACE 1
+#endif
+__attribute__((visibility("default"))) int qemu_plugin_version = INTERFACE;
+
+/* A translated block: the addresses of its instructions, and how often it was run. */
+struct block {
+    struct block *next;
+    uint32_t executions;
+    uint32_t instructions;
+    uint32_t addresses[];
+};
+
+static int harness = -1;
+static uint64_t idle_at, shown_at;
+static int counting;
+static struct block *blocks;
+static uint32_t left;       /* idles to run through */
+static int until_shown;     /* but only until something new is shown */
+static int fresh;           /* something new was shown */
+static uint64_t fuse;       /* instructions until the cut; 0: none */
+
+static void gone(void) { kill(getpid(), SIGKILL); }
+
+static uint32_t word(void)
+{
+    uint32_t value;
+    size_t have = 0;
+    while (have < sizeof value) {
+        ssize_t got = read(harness, (char *)&value + have, sizeof value - have);
+        if (got <= 0)
+            gone();
+        have += (size_t)got;
+    }
+    return value;
+}
+
+static void out(const void *bytes, size_t count)
+{
+    const char *from = bytes;
+    while (count > 0) {
+        ssize_t put = write(harness, from, count);
+        if (put <= 0)
+            gone();
+        from += put;
+        count -= (size_t)put;
+    }
+}
+
+static void send_counts(void)
+{
+    uint32_t pairs = 0;
+    for (struct block *block = blocks; block; block = block->next)
+        if (block->executions)
+            pairs += block->instructions;
+    out(&pairs, sizeof pairs);
+    for (struct block *block = blocks; block; block = block->next)
+        if (block->executions)
+            for (uint32_t i = 0; i < block->instructions; i++) {
+                uint32_t pair[2] = {block->addresses[i], block->executions};
+                out(pair, sizeof pair);
+            }
+}
+
+static void at_idle(unsigned int vcpu, void *data)
+{
+    (void)vcpu;
+    (void)data;
+    if (left > 0 && !(until_shown && fresh)) {
+        left--;
+        return;
+    }
+    fresh = 0;
+    out("i", 1);
+    for (;;) {
+        uint32_t command = word();
+        switch (command) {
+        case 1:
+        case 2:
+            left = word();
+            until_shown = command == 2;
+            if (left > 0)
+                left--;
+            return;
+        case 3:
+            fuse = word();
+            left = UINT32_MAX;
+            until_shown = 0;
+            return;
+        case 4:
+            for (struct block *block = blocks; block; block = block->next)
+                block->executions = 0;
+            break;
+        case 5:
+            send_counts();
+            break;
+        default:
+            gone();
+        }
+    }
+}
+
+static void at_shown(unsigned int vcpu, void *data)
+{
+    (void)vcpu;
+    (void)data;
+    fresh = 1;
+}
+
+static void at_block(unsigned int vcpu, void *data)
+{
+    struct block *block = data;
+    (void)vcpu;
+    block->executions++;
+    if (fuse > 0) {
+        if (fuse <= block->instructions)
+            gone();
+        fuse -= block->instructions;
+    }
+}
+
+static void translated(qemu_plugin_id_t id, struct qemu_plugin_tb *tb)
+{
+    size_t count = qemu_plugin_tb_n_insns(tb);
+    (void)id;
+    for (size_t i = 0; i < count; i++) {
+        struct qemu_plugin_insn *insn = qemu_plugin_tb_get_insn(tb, i);
+        uint64_t address = qemu_plugin_insn_vaddr(insn);
+        if (address == idle_at)
+            qemu_plugin_register_vcpu_insn_exec_cb(insn, at_idle, 0, NULL);
+        if (address == shown_at)
+            qemu_plugin_register_vcpu_insn_exec_cb(insn, at_shown, 0, NULL);
+    }
+    if (counting) {
+        struct block *block = malloc(sizeof *block + count * sizeof block->addresses[0]);
+        if (!block)
+            gone();
+        block->executions = 0;
+        block->instructions = (uint32_t)count;
+        for (size_t i = 0; i < count; i++)
+            block->addresses[i] = (uint32_t)qemu_plugin_insn_vaddr(qemu_plugin_tb_get_insn(tb, i));
+        block->next = blocks;
+        blocks = block;
+        qemu_plugin_register_vcpu_tb_exec_cb(tb, at_block, 0, block);
+    }
+}
+
+__attribute__((visibility("default"))) int qemu_plugin_install(qemu_plugin_id_t id, const struct qemu_info_t *info,
+                                                               int argc, char **argv)
+{
+    struct sockaddr_un address = {.sun_family = AF_UNIX};
+    (void)info;
+    for (int i = 0; i < argc; i++) {
+        if (!strncmp(argv[i], "socket=", 7))
+            snprintf(address.sun_path, sizeof address.sun_path, "%s", argv[i] + 7);
+        else if (!strncmp(argv[i], "idle=", 5))
+            idle_at = strtoull(argv[i] + 5, NULL, 0) & ~(uint64_t)1;
+        else if (!strncmp(argv[i], "shown=", 6))
+            shown_at = strtoull(argv[i] + 6, NULL, 0) & ~(uint64_t)1;
+        else if (!strncmp(argv[i], "count=", 6))
+            counting = argv[i][6] == '1';
+    }
+    harness = socket(AF_UNIX, SOCK_STREAM, 0);
+    if (harness < 0 || connect(harness, (struct sockaddr *)&address, sizeof address) < 0) {
+        fprintf(stderr, "plugin: no harness\n");
+        return -1;
+    }
+    qemu_plugin_register_vcpu_tb_trans_cb(id, translated);
+    return 0;
+}
