@@ -100,6 +100,85 @@ fn readings_read_out_are_a_trace_that_replays_to_the_same_second() {
     assert_eq!(replayed["readings"], serde_json::json!({"accepted": 574, "refused": 0, "missing": 2}));
 }
 
+/// The winter day, 20 °C warmer so that it keeps off the power-up value, in steps of 1/16 °C: as a sensor delivers it.
+fn delivered(folder: &Folder) -> String {
+    let trace = folder.path("delivered.csv");
+    let text = std::fs::read_to_string(demo("winter-day.csv")).unwrap();
+    let rows = text.lines().enumerate().map(|(number, line)| {
+        let (time, celsius) = line.split_once(',').unwrap();
+        match celsius.parse::<f64>() {
+            Ok(celsius) if number > 0 => format!("{time},{}\n", (celsius * 16.0).floor() / 16.0 + 20.0),
+            _ => format!("{line}\n"),
+        }
+    });
+    std::fs::write(&trace, rows.collect::<String>()).unwrap();
+    trace
+}
+
+#[test]
+fn an_image_read_out_and_replayed_again_as_its_sensor_is_the_same_to_the_byte() {
+    let folder = Folder::new("sensor");
+    let (secret, _) = keys(&folder, "k");
+    let (resin, trace) = (demo("harbour-slow.toml"), delivered(&folder));
+    let image = |trace: &str, name: &str, more: &[&str]| {
+        let image = folder.path(name);
+        let fixing = ["--resin", &resin, "--hole", "dry", "--inject", "2022-01-03T05:00:00-07:00", "--seat", MORNING];
+        let wanted = ["--image", &image, "--key", &secret];
+        let output = holdoff(&[&["replay", trace][..], &fixing, &wanted, more].concat());
+        assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+        image
+    };
+    for (sensor, words, interval, seconds) in [
+        ("12bit", "12-bit", "5min", 300),
+        ("13bit", "13-bit", "5min", 300),
+        ("16bit", "16-bit", "1min", 60),
+        ("1wire", "1-wire", "5min", 300),
+    ] {
+        let options = ["--sensor", sensor, "--interval", interval];
+        let one = image(&trace, "one.bin", &options);
+        let again = folder.path("again.csv");
+        std::fs::write(&again, holdoff(&["read", &one, "--csv"]).stdout).unwrap();
+        let two = image(&again, "two.bin", &options);
+        assert!(std::fs::read(&one).unwrap() == std::fs::read(&two).unwrap(), "{sensor}");
+        let listing = String::from_utf8(holdoff(&["read", &one]).stdout).unwrap();
+        let kind = format!("readings of a {words} sensor");
+        let period = format!("a reading every {seconds} s");
+        assert!(listing.contains(&kind) && listing.contains(&period), "{listing}");
+    }
+}
+
+#[test]
+fn what_a_sensor_cannot_deliver_is_refused_and_its_power_up_value_is_not_taken() {
+    let folder = Folder::new("cannot");
+    let (secret, _) = keys(&folder, "k");
+    let (resin, trace, image) = (demo("harbour-slow.toml"), folder.path("t.csv"), folder.path("m.bin"));
+    let replay = |celsius: &str, sensor: &str| {
+        let rows: String = (0..4).map(|row| format!("2022-01-03T05:0{row}:00Z,{celsius}\n")).collect();
+        std::fs::write(&trace, format!("time,temperature_c\n{rows}")).unwrap();
+        let _ = std::fs::remove_file(&image);
+        let fixing = ["--resin", &resin, "--hole", "dry", "--inject", "2022-01-03T05:02:00Z", "--json"];
+        let wanted = ["--image", &image, "--key", &secret, "--sensor", sensor];
+        holdoff(&[&["replay", &trace][..], &fixing, &wanted].concat())
+    };
+    for (celsius, sensor) in
+        [("12.03", "12bit"), ("12.03125", "13bit"), ("12.03125", "1wire"), ("12.00390625", "16bit")]
+    {
+        let output = replay(celsius, sensor);
+        let message = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(3), "{celsius} {sensor}: {message}");
+        assert!(message.contains("t.csv:2:22") && message.contains("is no multiple of 1/"), "{message}");
+        assert!(!Path::new(&image).exists(), "nothing is left behind");
+    }
+    assert_eq!(json(&replay("12.03125", "16bit"))["readings"]["accepted"], 4);
+    for (celsius, sensor) in [("0.0", "12bit"), ("0", "13bit"), ("85.0", "1wire")] {
+        assert_eq!(json(&replay(celsius, sensor))["readings"]["refused"], 4, "{sensor}");
+    }
+    assert_eq!(json(&replay("0.0", "16bit"))["readings"]["accepted"], 4);
+    let wrong =
+        holdoff(&["replay", &trace, "--resin", &resin, "--hole", "dry", "--inject", MORNING, "--sensor", "12bit"]);
+    assert_eq!(wrong.status.code(), Some(2), "a sensor without an image");
+}
+
 #[test]
 fn a_group_is_proved_fixing_by_fixing_and_one_that_is_not_released_makes_the_status_one() {
     let folder = Folder::new("group");

@@ -189,6 +189,7 @@ impl Arguments {
             time_column: self.time_column.clone().unwrap_or(usual.time_column),
             temperature_column: self.temperature_column.clone().unwrap_or(usual.temperature_column),
             unit: if self.fahrenheit { Unit::Fahrenheit } else { Unit::Celsius },
+            sensor: usual.sensor,
         }
     }
 }

@@ -12,12 +12,43 @@ use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{self, Trace, Unit};
 use crate::words::{Account, account, length};
+use clap::ValueEnum;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::Cartridge;
 use holdoff_core::group::{FixingNumber, Group, GroupError};
-use holdoff_core::quantity::Count;
+use holdoff_core::log::Source;
+use holdoff_core::probe::SensorKind;
+use holdoff_core::quantity::{Count, Span};
 use std::io::Read;
 use std::path::PathBuf;
+
+/// Sensor on the command line.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum SensorArgument {
+    /// 12 bits, steps of 1/16 °C.
+    #[value(name = "12bit")]
+    TwelveBit,
+    /// 13 bits, steps of 1/16 °C.
+    #[value(name = "13bit")]
+    ThirteenBit,
+    /// 16 bits, steps of 1/128 °C.
+    #[value(name = "16bit")]
+    SixteenBit,
+    /// On a single wire, steps of 1/16 °C.
+    #[value(name = "1wire")]
+    OneWire,
+}
+
+impl SensorArgument {
+    const fn kind(self) -> SensorKind {
+        match self {
+            Self::TwelveBit => SensorKind::TwelveBit,
+            Self::ThirteenBit => SensorKind::ThirteenBit,
+            Self::SixteenBit => SensorKind::SixteenBit,
+            Self::OneWire => SensorKind::OneWire,
+        }
+    }
+}
 
 /// `holdoff replay`.
 #[derive(Debug, clap::Args)]
@@ -76,6 +107,12 @@ pub struct Arguments {
     /// Size of the image in KiB: 4 to 256, a power of two
     #[arg(long, value_name = "KIB", default_value_t = 64, requires = "image")]
     image_size: u32,
+    /// The sensor that the readings come from, for the very image that a logger with it would hold
+    #[arg(long, value_enum, requires = "image")]
+    sensor: Option<SensorArgument>,
+    /// The logger's time between two readings [default: that of the first two rows]
+    #[arg(long, value_name = "DURATION", requires = "image")]
+    interval: Option<String>,
     /// Name of the time column [default: time]
     #[arg(long, value_name = "NAME")]
     time_column: Option<String>,
@@ -104,6 +141,8 @@ pub(super) struct Image {
     file: PathBuf,
     key: SecretFile,
     bytes: usize,
+    source: Source,
+    period: Option<Span>,
 }
 
 /// What is printed.
@@ -141,7 +180,9 @@ fn image(arguments: &Arguments) -> Result<Option<Image>, Problem> {
         let what = format!("--image-size {} is not a power of two from 4 to 256 (KiB)", arguments.image_size);
         return Err(Problem::usage(what, "give the size of the logger's memory"));
     }
-    Ok(Some(Image { file: file.clone(), key: SecretFile::load(key)?, bytes }))
+    let source = arguments.sensor.map_or(Source::Trace, |sensor| Source::Sensor(sensor.kind()));
+    let period = arguments.interval.as_deref().map(|text| setting::interval("--interval", text)).transpose()?;
+    Ok(Some(Image { file: file.clone(), key: SecretFile::load(key)?, bytes, source, period }))
 }
 
 fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String, Job, trace::Options), Problem> {
@@ -197,6 +238,7 @@ fn columns(arguments: &Arguments, options: &mut trace::Options) {
     if arguments.fahrenheit {
         options.unit = Unit::Fahrenheit;
     }
+    options.sensor = arguments.sensor.map(SensorArgument::kind);
 }
 
 /// Loads a resin file; its warnings go to standard error.
@@ -304,6 +346,8 @@ fn recorded<R: Read>(
         plan: &job.plan,
         job: &job.text,
         key: &image.key,
+        source: image.source,
+        period: image.period,
     };
     let mut recorder = Recorder::new(loaded, &mut memory).map_err(failed)?;
     let outcome = replay::run(trace, group, &job.plan, &mut Both(story, &mut recorder))?;

@@ -6,7 +6,7 @@ use crate::problem::{Problem, shown};
 use crate::stamp::{Stamp, parse_date};
 use holdoff_core::cure::{Settings, Uncertainty};
 use holdoff_core::probe::{SENSOR_GREATEST, SENSOR_LEAST};
-use holdoff_core::quantity::{Count, Instant};
+use holdoff_core::quantity::{Count, Instant, Span};
 
 /// A time of an option.
 pub(super) fn stamp(option: &str, text: &str) -> Result<Stamp, Problem> {
@@ -43,6 +43,17 @@ pub(super) fn settings(uncertainty: &str, longest_gap: &str, clock_ppm: &str) ->
         let what = format!("--longest-gap {} is not 1 s to 1 h", duration::format(gap));
         Problem::usage(what, "give the longest time between two readings that still counts as observed")
     })
+}
+
+/// The time between two readings: 1 s to the longest gap there can be.
+pub(super) fn interval(option: &str, text: &str) -> Result<Span, Problem> {
+    let span = duration::parse(text)
+        .map_err(|error| Problem::usage(format!("{option} {}: {error}", shown(text.as_bytes())), error.remedy()))?;
+    if !(1..=3600).contains(&span.seconds()) {
+        let what = format!("{option} {} is not 1 s to 1 h", duration::format(span));
+        return Err(Problem::usage(what, "give the time from one reading to the next"));
+    }
+    Ok(span)
 }
 
 /// An in-hole temperature: inside the sensor's own range, rounded down.

@@ -1,6 +1,6 @@
 //! All that a memory image holds, in order.
 
-use super::words::{finding_words, mount_error, trust_words};
+use super::words::{finding_words, mount_error, source_words, trust_words};
 use crate::keys::to_hex;
 use crate::replay::refusal_word;
 use crate::stamp::format_seconds;
@@ -153,7 +153,9 @@ fn record_parts(record: &Record) -> Parts {
     let (kind, at, words, fields) = match record {
         Record::Identity(identity) => {
             let device = to_hex(&identity.device.0);
-            let words = format!("device {device}, memory of {} bytes", identity.geometry.bytes());
+            let bytes = identity.geometry.bytes();
+            let words =
+                format!("device {device}, memory of {bytes} bytes, readings of {}", source_words(identity.source));
             ("identity", None, words, json!({"device": device, "capacity_bytes": identity.geometry.bytes()}))
         }
         Record::Resin(resin) => {

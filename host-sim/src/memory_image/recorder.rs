@@ -38,6 +38,10 @@ pub struct Loaded<'a> {
     pub job: &'a str,
     /// The device's key.
     pub key: &'a SecretFile,
+    /// Where the readings come from.
+    pub source: Source,
+    /// The usual time between two readings; `None` to take that of the first two.
+    pub period: Option<Span>,
 }
 
 /// An action that the logger would have refused.
@@ -75,7 +79,8 @@ impl<'a> Recorder<'a> {
         let device = DeviceId(loaded.key.device().0);
         let mounted = mount(RamMemory(memory), device, &mut |_| {}, &mut |_| {});
         let (logger, _) = mounted.map_err(|error| super::words::mount_error(&error))?;
-        Ok(Self {
+        let period = loaded.period;
+        let mut made = Self {
             loaded,
             logger,
             waiting: Vec::new(),
@@ -85,7 +90,11 @@ impl<'a> Recorder<'a> {
             failed: None,
             lost: 0,
             refused: Vec::new(),
-        })
+        };
+        if let Some(period) = period {
+            made.begin(period);
+        }
+        Ok(made)
     }
 
     /// Ends the recording; what was written stands in the memory.
@@ -94,7 +103,7 @@ impl<'a> Recorder<'a> {
     /// What went wrong on the way.
     pub fn finish(mut self) -> Result<(u64, Vec<Refused>), String> {
         if !self.begun {
-            self.begin(1);
+            self.begin(Span::from_seconds(1));
         }
         match self.failed.take() {
             Some(failed) => Err(failed),
@@ -102,7 +111,7 @@ impl<'a> Recorder<'a> {
         }
     }
 
-    fn begin(&mut self, period: i64) {
+    fn begin(&mut self, period: Span) {
         self.begun = true;
         let result = self.try_begin(period);
         self.keep(result);
@@ -111,24 +120,19 @@ impl<'a> Recorder<'a> {
         }
     }
 
-    fn try_begin(&mut self, period: i64) -> Result<(), String> {
+    fn try_begin(&mut self, period: Span) -> Result<(), String> {
         let resin = self.loaded.resin;
         let standing = if resin.demo() { Standing::Demo } else { Standing::ForUse };
         let beginning = Beginning {
             firmware: WRITER,
-            source: Source::Trace,
+            source: self.loaded.source,
             resin: ResinRecord {
                 resin: resin.resin().clone(),
                 standing,
                 file: hash(resin.source()),
                 name: Bytes::cut(resin.name()),
             },
-            job: Job {
-                file: hash(self.loaded.job),
-                settings: self.loaded.settings,
-                rule: self.loaded.rule,
-                period: Span::from_seconds(u32::try_from(period).unwrap_or(3600).max(1)),
-            },
+            job: Job { file: hash(self.loaded.job), settings: self.loaded.settings, rule: self.loaded.rule, period },
         };
         self.logger.begin(&beginning).map_err(|error| log_error(&error))?;
         for (fixing, place) in self.loaded.plan.fixings.iter().zip(1..) {
@@ -242,7 +246,10 @@ impl Watcher for Recorder<'_> {
         };
         match self.first_at {
             None => self.first_at = Some(at),
-            Some(first) => self.begin(at.saturating_sub(first)),
+            Some(first) => {
+                let seconds = u32::try_from(at.saturating_sub(first)).unwrap_or(3600).max(1);
+                self.begin(Span::from_seconds(seconds));
+            }
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What can be said of a log, in words.
 
-use holdoff_core::log::{Amiss, Finding, LogError, MountError, PageError, Trust, Why};
+use holdoff_core::log::{Amiss, Finding, LogError, MountError, PageError, Source, Trust, Why};
+use holdoff_core::probe::SensorKind;
 
 /// Why a memory or image cannot be opened.
 pub fn mount_error(error: &MountError) -> String {
@@ -34,6 +35,17 @@ pub(super) fn log_error(error: &LogError) -> String {
         LogError::NoSession => "no job is loaded".to_owned(),
         LogError::PowerUpFirst => "the restart is not recorded yet".to_owned(),
         LogError::Store(error) => format!("the memory failed: {error:?}"),
+    }
+}
+
+/// Where readings come from.
+pub(super) const fn source_words(source: Source) -> &'static str {
+    match source {
+        Source::Sensor(SensorKind::TwelveBit) => "a 12-bit sensor",
+        Source::Sensor(SensorKind::ThirteenBit) => "a 13-bit sensor",
+        Source::Sensor(SensorKind::SixteenBit) => "a 16-bit sensor",
+        Source::Sensor(SensorKind::OneWire) => "a 1-wire sensor",
+        Source::Trace => "a recorded trace",
     }
 }
 

@@ -154,6 +154,7 @@ pub fn happening(row: &Row) -> Happening {
     match row.reading {
         Sample::Count(count) => Happening::Reading { at, count },
         Sample::OutOfRange => Happening::Unusable { at, cause: Refusal::OutOfRange },
+        Sample::PowerUp => Happening::Unusable { at, cause: Refusal::PowerUp },
         Sample::Missing => Happening::Missing { at },
     }
 }

@@ -78,8 +78,7 @@ impl Series {
         let rows = self.rows.iter().map(|row| Row {
             reading: match row.reading {
                 Sample::Count(count) => Sample::Count(Count::new(count.raw().saturating_sub_unsigned(counts))),
-                Sample::OutOfRange => Sample::OutOfRange,
-                Sample::Missing => Sample::Missing,
+                kept @ (Sample::OutOfRange | Sample::PowerUp | Sample::Missing) => kept,
             },
             ..*row
         });

@@ -1,10 +1,12 @@
 //! From the fields of a record to a row.
 
 use super::record::Splitter;
+use super::sensor;
 use super::{Row, Sample, Unit};
 use crate::decimal::{Decimal, DecimalError, Short};
 use crate::problem::shown;
 use crate::stamp::{Quick, Stamp};
+use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::Count;
 use std::cmp::Ordering;
 
@@ -18,11 +20,12 @@ pub(super) struct Columns {
     /// Two columns, time first: the form that is read at fixed places.
     pub(super) in_order: bool,
     pub(super) unit: Unit,
+    pub(super) sensor: Option<SensorKind>,
 }
 
 impl Default for Columns {
     fn default() -> Self {
-        Self { time: 0, temperature: 1, count: 2, in_order: true, unit: Unit::Celsius }
+        Self { time: 0, temperature: 1, count: 2, in_order: true, unit: Unit::Celsius, sensor: None }
     }
 }
 
@@ -53,7 +56,36 @@ pub(super) fn row(record: &Splitter, columns: &Columns, quick: &mut Quick) -> Re
         remedy: error.remedy(),
         at,
     })?;
+    let reading = match (columns.sensor, reading) {
+        (Some(kind), Sample::Count(count)) => {
+            let exactly = counts_exactly(text, columns.unit);
+            sensor::deliver(kind, count, exactly).map_err(|what| Wrong {
+                what: format!("temperature {} {what}", shown(text)),
+                remedy: "give the trace as that sensor delivers it, or leave the sensor out",
+                at,
+            })?
+        }
+        (None, reading) | (Some(_), reading @ (Sample::OutOfRange | Sample::PowerUp | Sample::Missing)) => reading,
+    };
     Ok(Row { seconds, offset_seconds, reading })
+}
+
+/// Whether a decimal that is a temperature is a whole number of counts.
+fn counts_exactly(text: &[u8], unit: Unit) -> Exactly {
+    let Ok(decimal) = Decimal::from_bytes(text) else { return Exactly::No };
+    let (floor, ceil) = (decimal.floor_times(multiplier(unit)), decimal.ceil_times(multiplier(unit)));
+    let whole = match unit {
+        Unit::Celsius => true,
+        Unit::Fahrenheit => (floor - 40_960).rem_euclid(9) == 0,
+    };
+    if floor == ceil && whole { Exactly::Yes } else { Exactly::No }
+}
+
+/// Whether rounding has changed nothing.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Exactly {
+    Yes,
+    No,
 }
 
 fn ragged(record: &Splitter, columns: &Columns) -> Wrong {

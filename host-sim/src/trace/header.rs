@@ -47,7 +47,7 @@ pub(super) fn columns(record: &Splitter, options: &Options) -> Result<Columns, W
     let temperature = find(record, temperature_name, "--temperature-column")?;
     let count = record.count();
     let in_order = count == 2 && time == 0;
-    Ok(Columns { time, temperature, count, in_order, unit: options.unit })
+    Ok(Columns { time, temperature, count, in_order, unit: options.unit, sensor: options.sensor })
 }
 
 fn find(record: &Splitter, name: &str, option: &str) -> Result<usize, Wrong> {

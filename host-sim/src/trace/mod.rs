@@ -22,11 +22,13 @@ mod field;
 mod header;
 mod line;
 mod record;
+mod sensor;
 
 use crate::problem::Problem;
 use crate::stamp::Quick;
 use block::Block;
 use field::Columns;
+use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::Count;
 use record::{Fault, Splitter};
 use std::fs::File;
@@ -39,6 +41,8 @@ pub enum Sample {
     Count(Count),
     /// A number outside -55 to 125 °C.
     OutOfRange,
+    /// What the sensor that the trace is read as shows before its first conversion (rule R2b).
+    PowerUp,
     /// An empty field.
     Missing,
 }
@@ -72,11 +76,18 @@ pub struct Options {
     pub temperature_column: String,
     /// Unit of the temperature column.
     pub unit: Unit,
+    /// The sensor that the readings are taken to come from (`--sensor`): a reading that it cannot deliver is an error.
+    pub sensor: Option<SensorKind>,
 }
 
 impl Default for Options {
     fn default() -> Self {
-        Self { time_column: "time".to_owned(), temperature_column: "temperature_c".to_owned(), unit: Unit::Celsius }
+        Self {
+            time_column: "time".to_owned(),
+            temperature_column: "temperature_c".to_owned(),
+            unit: Unit::Celsius,
+            sensor: None,
+        }
     }
 }
 
@@ -237,7 +248,7 @@ impl<R: Read> Trace<R> {
         })?;
         self.step_over();
         self.first_offset.get_or_insert(row.offset_seconds);
-        self.plain = self.columns.in_order;
+        self.plain = self.columns.in_order && self.columns.sensor.is_none();
         Ok(Some(row))
     }
 

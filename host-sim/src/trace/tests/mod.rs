@@ -76,6 +76,7 @@ fn columns_may_have_other_names() {
         time_column: "Zeit".to_owned(),
         temperature_column: "T innen, °F".to_owned(),
         unit: Unit::Fahrenheit,
+        sensor: None,
     };
     let found = read_all("id,\"T innen, °F\",Zeit\n1,212,2026-11-25T06:30:00Z\n".as_bytes(), &options).unwrap();
     assert_eq!(found[0].reading, count(100 * 256));
