@@ -7,4 +7,5 @@
 pub mod board;
 pub mod driver;
 pub mod link;
+pub mod screen;
 pub mod view;

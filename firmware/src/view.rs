@@ -119,6 +119,8 @@ pub enum Page<'a> {
     Reasons(May),
     /// What it was set with.
     Materials(Materials),
+    /// When what was done to it.
+    Times(Times),
     /// How the cure was counted.
     Counting(Counting),
     /// The settings that the count rests on.
@@ -177,6 +179,11 @@ pub struct Materials {
     pub batch: Bytes<24>,
     /// Hole condition in force.
     pub hole: Hole,
+}
+
+/// When what was done to a fixing; `None` where it was not, or while the wall clock is unknown.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Times {
     /// When it was injected.
     pub injected: Option<Wall>,
     /// When it was seated.

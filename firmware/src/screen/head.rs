@@ -1,0 +1,86 @@
+//! What stands at the head of every screen of a fixing: which one, how warm, what time, what it is called.
+
+use super::canvas::{Canvas, Ink, WIDTH};
+use super::font::SMALL;
+use super::line::Line;
+use super::{number, words};
+use crate::view::{Alert, Around, Battery, Head};
+use embedded_graphics::draw_target::DrawTarget;
+use embedded_graphics::pixelcolor::BinaryColor;
+use holdoff_core::log::Standing;
+
+/// The top of the capitals of the first row.
+const FIRST: i32 = 0;
+/// The top of the capitals of the second row.
+const SECOND: i32 = 9;
+
+/// Both rows: number, temperature, time; label and demo mark.
+pub(super) fn head<D: DrawTarget<Color = BinaryColor>>(
+    canvas: &mut Canvas<'_, D>,
+    head: &Head,
+) -> Result<(), D::Error> {
+    first_row(canvas, head)?;
+    canvas.text(&SMALL, 0, SECOND, &Line::of(head.label.text()), Ink::Lit)?;
+    demo(canvas, head.resin, SECOND)
+}
+
+/// The first row alone, where a screen needs the room.
+pub(super) fn first_row<D: DrawTarget<Color = BinaryColor>>(
+    canvas: &mut Canvas<'_, D>,
+    head: &Head,
+) -> Result<(), D::Error> {
+    canvas.text(&SMALL, 0, FIRST, &number::which(head.which), Ink::Lit)?;
+    around(canvas, &head.around)
+}
+
+/// Temperature, marks and time on the right of the first row.
+pub(super) fn around<D: DrawTarget<Color = BinaryColor>>(
+    canvas: &mut Canvas<'_, D>,
+    around: &Around,
+) -> Result<(), D::Error> {
+    let clock = match around.now {
+        Some(now) => number::clock(Line::EMPTY, now),
+        None => Line::of(words::NO_CLOCK),
+    };
+    canvas.right(&SMALL, WIDTH, FIRST, &clock, Ink::Lit)?;
+    canvas.right(&SMALL, 97, FIRST, &temperature(around), Ink::Lit)?;
+    // marks stand between number and temperature, where the rarest widths leave room for them
+    match around.alert {
+        Alert::None => {}
+        Alert::Fault => canvas.text(&SMALL, 43, FIRST, &Line::of(words::LAX), Ink::Lit)?,
+    }
+    battery(canvas, around.battery)
+}
+
+/// The last accepted reading with its degree sign.
+pub(super) fn temperature(around: &Around) -> Line {
+    let line = around.temperature.map_or(Line::of(words::NO_TEMPERATURE), |count| number::degrees(count.fine()));
+    line.and(words::DEGREE)
+}
+
+/// The mark of an invented resin, dark on lit, at the right edge.
+pub(super) fn demo<D: DrawTarget<Color = BinaryColor>>(
+    canvas: &mut Canvas<'_, D>,
+    resin: Standing,
+    y: i32,
+) -> Result<(), D::Error> {
+    match resin {
+        Standing::ForUse => Ok(()),
+        Standing::Demo => {
+            canvas.fill(WIDTH - 25, y - 1, 25, 9)?;
+            canvas.right(&SMALL, WIDTH - 1, y, &Line::of(words::DEMO), Ink::Dark)
+        }
+    }
+}
+
+/// A battery with little in it, or nothing; a good one is not worth a mark.
+fn battery<D: DrawTarget<Color = BinaryColor>>(canvas: &mut Canvas<'_, D>, battery: Battery) -> Result<(), D::Error> {
+    let filled = match battery {
+        Battery::Good => return Ok(()),
+        Battery::Low => 2,
+        Battery::VeryLow => 0,
+    };
+    canvas.frame(50, FIRST, 9, 7)?;
+    canvas.fill(59, FIRST + 2, 1, 3)?;
+    canvas.fill(52, FIRST + 2, filled, 3)
+}
