@@ -1,7 +1,12 @@
 //! The screens: what they look like is kept in `docs/screens`, what they must never do is tried on random views.
 //!
 //! `HOLDOFF_DRAW=1 cargo test -p holdoff-firmware --test screens` draws the kept pictures anew.
-#![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a broken expectation must stop the test"
+)]
 
 #[allow(dead_code, reason = "the other test of the screens uses the rest")]
 mod gallery;

@@ -1,6 +1,11 @@
 //! What the screens must never do, tried on one view of every kind and on random ones: draw outside, draw one thing over
 //! another, panic, look otherwise strip by strip, or say that something may be done that may not.
-#![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a broken expectation must stop the test"
+)]
 
 #[allow(dead_code, reason = "the other test of the screens uses the rest")]
 mod gallery;
