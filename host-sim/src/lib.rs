@@ -11,6 +11,7 @@ pub mod picture;
 pub mod plausible;
 pub mod plot;
 pub mod problem;
+pub mod register;
 pub mod replay;
 pub mod resin_file;
 pub mod scenario;

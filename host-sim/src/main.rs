@@ -27,6 +27,8 @@ enum Command {
     Read(command::read::Arguments),
     /// Check releases: the chain, the signature, and the engine run again over the raw readings
     Prove(command::prove::Arguments),
+    /// The register of a site: every memory read out and every release code in one file
+    Register(command::register::Arguments),
     /// Keys that sign and check releases
     #[command(subcommand)]
     Keys(command::keys::Arguments),
@@ -51,6 +53,7 @@ fn main() -> ExitCode {
         }
         Command::Read(arguments) => command::read::run(arguments, &mut streams),
         Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
+        Command::Register(arguments) => command::register::run(arguments, &mut streams),
         Command::Keys(arguments) => command::keys::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
     };

@@ -11,6 +11,7 @@ mod one_fixing;
 mod progress;
 pub mod prove;
 pub mod read;
+pub mod register;
 pub mod replay;
 pub mod resin_check;
 mod save;

@@ -13,4 +13,4 @@ mod words;
 pub use listing::{Listing, csv, json as listing_json, list, text as listing_text};
 pub use proof::{Proof, prove_code, prove_image};
 pub use recorder::{Loaded, Recorder, Refused};
-pub use words::{mount_error, trust_words};
+pub use words::{finding_words, mount_error, trust_words};

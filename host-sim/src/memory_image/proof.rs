@@ -28,6 +28,9 @@ pub struct Proof {
     pub released_at: Option<String>,
     /// Whether the resin is an invented one.
     pub demo: bool,
+    /// First page of the session and number of the fixing, where a memory gave them.
+    #[serde(skip)]
+    pub place: Option<(u32, FixingNumber)>,
 }
 
 /// Proves every fixing of an image; what else is amiss comes with them.
@@ -82,7 +85,8 @@ pub fn prove_image(image: &[u8], ring: &Ring) -> Result<(Vec<Proof>, Vec<String>
         }
         for (number, label) in labels {
             let name = if label.is_empty() { format!("fixing {}", number.place() + 1) } else { label };
-            proofs.push(one(&replay, number, name, releases.remove(&number)));
+            let proof = one(&replay, number, name, releases.remove(&number));
+            proofs.push(Proof { place: Some((first, number)), ..proof });
         }
     }
     findings.dedup();
@@ -181,7 +185,7 @@ fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
         End::NoTorque => None,
     });
     let demo = record.is_some_and(|record| record.particulars().resin_use == ResinUse::Demo);
-    Proof { fixing, proved: false, why, cured_at, released_at, demo }
+    Proof { fixing, proved: false, why, cured_at, released_at, demo, place: None }
 }
 
 /// Proves a release code: that a device vouches for it. The readings behind it are in that device's memory.

@@ -65,7 +65,7 @@ pub fn trust_words(trust: Trust) -> Option<String> {
 }
 
 /// What is amiss with a slot.
-pub(super) fn finding_words(finding: &Finding) -> String {
+pub fn finding_words(finding: &Finding) -> String {
     let slot = finding.slot;
     match finding.what {
         Amiss::NoPage(PageError::Blank) => format!("slot {slot} is blank"),

@@ -14,7 +14,7 @@
 
 mod shown;
 
-pub use shown::{is_invisible, shown, shown_file};
+pub use shown::{is_invisible, shown, shown_file, visible};
 
 use std::fmt;
 use std::process::ExitCode;

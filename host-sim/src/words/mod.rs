@@ -8,7 +8,7 @@ mod account;
 mod sentence;
 
 pub use account::{Account, account, laxer_words};
-pub use sentence::{ground, hole, stage, status_sentence};
+pub use sentence::{Told, ground, grounds, headline, hole, stage, status_sentence, told_sentence};
 
 use crate::stamp::format_seconds;
 use holdoff_core::quantity::{Fine, Instant, Torque};

@@ -1,7 +1,9 @@
 //! One sentence a stage, a ground, a hole condition.
 
 use super::{length, torque, when};
-use holdoff_core::fixing::{Ground, Stage, Status, TorqueRange};
+use holdoff_core::fixing::{Ground, Grounds, Stage, Status, TorqueRange};
+use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::quantity::{Instant, Torque};
 use holdoff_core::resin::Hole;
 
 /// A ground, as one says it on site.
@@ -33,86 +35,155 @@ pub const fn hole(hole: Hole) -> &'static str {
     }
 }
 
+/// What is told of a fixing: read off a status, or off what is recorded of one. A record of a stage is no stage: what is
+/// read back from a file is words only, and makes nothing cured or released.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Told {
+    /// Stage, since when, and grounds of a refusal or rejection.
+    pub seen: StageSeen,
+    /// The torque that released it, or the last that was applied.
+    pub torque: Option<Torque>,
+    /// Specified torque.
+    pub range: Option<TorqueRange>,
+    /// While the working time runs: the last second at which it may be seated.
+    pub seat_by: Option<Instant>,
+    /// Forecast of the cure.
+    pub announced_at: Option<Instant>,
+    /// Seconds required by the coldest-band rule.
+    pub required: u64,
+    /// Seconds served under it.
+    pub served: u64,
+}
+
+impl Told {
+    /// What is told by a status.
+    pub fn of(status: &Status, range: Option<TorqueRange>) -> Self {
+        let torque = match status.stage {
+            Stage::Released(released) => Some(released.torque()),
+            Stage::Planned
+            | Stage::Refused
+            | Stage::Working
+            | Stage::Curing
+            | Stage::Held
+            | Stage::Cured(_)
+            | Stage::Rejected(_)
+            | Stage::AcceptedAsIs(_)
+            | Stage::Removed(_) => status.torque,
+        };
+        Self {
+            seen: StageSeen::of(status),
+            torque,
+            range,
+            seat_by: status.seat_by,
+            announced_at: status.announced_at,
+            required: status.required,
+            served: status.served,
+        }
+    }
+}
+
 /// A stage in capitals, as it stands at the head of an account.
 pub const fn stage(stage: &Stage) -> &'static str {
+    headline(match stage {
+        Stage::Planned => StageWord::Planned,
+        Stage::Refused => StageWord::Refused,
+        Stage::Working => StageWord::Working,
+        Stage::Curing => StageWord::Curing,
+        Stage::Held => StageWord::Held,
+        Stage::Cured(_) => StageWord::Cured,
+        Stage::Released(_) => StageWord::Released,
+        Stage::Rejected(_) => StageWord::Rejected,
+        Stage::AcceptedAsIs(_) => StageWord::AcceptedAsIs,
+        Stage::Removed(_) => StageWord::Removed,
+    })
+}
+
+/// The same of a stage that is recorded.
+pub const fn headline(stage: StageWord) -> &'static str {
     match stage {
-        Stage::Planned => "NOT INJECTED",
-        Stage::Refused => "DO NOT INJECT",
-        Stage::Working => "SEAT NOW",
-        Stage::Curing => "LEAVE ALONE",
-        Stage::Held => "LEAVE ALONE: CURE HELD",
-        Stage::Cured(_) => "CURED",
-        Stage::Released(_) => "RELEASED",
-        Stage::Rejected(_) => "DO NOT LOAD: REJECTED",
-        Stage::AcceptedAsIs(_) => "REJECTED, ACCEPTED AS IT IS",
-        Stage::Removed(_) => "REJECTED, TO BE REMOVED",
+        StageWord::Planned => "NOT INJECTED",
+        StageWord::Refused => "DO NOT INJECT",
+        StageWord::Working => "SEAT NOW",
+        StageWord::Curing => "LEAVE ALONE",
+        StageWord::Held => "LEAVE ALONE: CURE HELD",
+        StageWord::Cured => "CURED",
+        StageWord::Released => "RELEASED",
+        StageWord::Rejected => "DO NOT LOAD: REJECTED",
+        StageWord::AcceptedAsIs => "REJECTED, ACCEPTED AS IT IS",
+        StageWord::Removed => "REJECTED, TO BE REMOVED",
     }
+}
+
+/// Grounds, one after another.
+pub fn grounds(grounds: Grounds) -> String {
+    let words: Vec<&str> = grounds.iter().map(ground).collect();
+    words.join("; ")
 }
 
 /// What may be done with the fixing now, in a foreman's words.
 pub fn status_sentence(status: &Status, range: Option<TorqueRange>, offset_seconds: i32) -> String {
-    let reasons = || {
-        let words: Vec<&str> = status.grounds.iter().map(ground).collect();
-        words.join("; ")
-    };
-    match status.stage {
-        Stage::Planned => "Nothing has been injected.".to_owned(),
-        Stage::Refused => format!("Do not inject: {}.", reasons()),
-        Stage::Working => status.seat_by.map_or_else(
+    told_sentence(&Told::of(status, range), &|at| when(at, offset_seconds))
+}
+
+/// The same of what is told of a fixing; `time` shows an instant as the clock on the wall did.
+pub fn told_sentence(told: &Told, time: &dyn Fn(Instant) -> String) -> String {
+    let reasons = || grounds(told.seen.grounds);
+    let since = || told.seen.since.map_or_else(|| "an unknown time".to_owned(), time);
+    match told.seen.word {
+        StageWord::Planned => "Nothing has been injected.".to_owned(),
+        StageWord::Refused => format!("Do not inject: {}.", reasons()),
+        StageWord::Working => told.seat_by.map_or_else(
             || "Injected; seat it now.".to_owned(),
-            |by| format!("Injected and not seated yet. Seat it by {} at the latest.", when(by, offset_seconds)),
+            |by| format!("Injected and not seated yet. Seat it by {} at the latest.", time(by)),
         ),
-        Stage::Curing => curing(status, offset_seconds),
-        Stage::Held => {
+        StageWord::Curing => curing(told, time),
+        StageWord::Held => {
             "Do not touch, torque or load it. The substrate is outside the limits, so the cure does not count \
                         now."
                 .to_owned()
         }
-        Stage::Cured(cured) => {
-            let at = when(cured.at(), offset_seconds);
-            match range {
-                Some(range) => format!(
-                    "Cured since {at}. It may be torqued now, to {} to {} with a calibrated wrench; it is released only \
+        StageWord::Cured => match told.range {
+            Some(range) => format!(
+                "Cured since {}. It may be torqued now, to {} to {} with a calibrated wrench; it is released only \
                      after that.",
-                    torque(range.least()),
-                    torque(range.greatest())
-                ),
-                None => format!(
-                    "Cured since {at}. It may be torqued as specified now, and loaded after that when the foreman \
-                     releases it."
-                ),
-            }
-        }
-        Stage::Released(released) => format!(
+                since(),
+                torque(range.least()),
+                torque(range.greatest())
+            ),
+            None => format!(
+                "Cured since {}. It may be torqued as specified now, and loaded after that when the foreman \
+                     releases it.",
+                since()
+            ),
+        },
+        StageWord::Released => format!(
             "Cured and torqued to {} at {}. The foreman may let the next trade load it.",
-            torque(released.torque()),
-            when(released.at(), offset_seconds)
+            told.torque.map_or_else(|| "an unknown torque".to_owned(), torque),
+            since()
         ),
-        Stage::Rejected(rejection) => format!(
-            "Do not load it: {} ({}). The engineer decides what becomes of it.",
-            reasons(),
-            when(rejection.at, offset_seconds)
-        ),
-        Stage::AcceptedAsIs(_) => {
+        StageWord::Rejected => {
+            format!("Do not load it: {} ({}). The engineer decides what becomes of it.", reasons(), since())
+        }
+        StageWord::AcceptedAsIs => {
             format!(
                 "Rejected ({}); the engineer decided to accept it as it is. See that decision before loading.",
                 reasons()
             )
         }
-        Stage::Removed(_) => {
+        StageWord::Removed => {
             format!("Rejected ({}); the engineer decided that it is removed. Do not load it.", reasons())
         }
     }
 }
 
-fn curing(status: &Status, offset_seconds: i32) -> String {
-    let served = length(status.served);
-    let required = length(status.required);
-    match status.announced_at {
+fn curing(told: &Told, time: &dyn Fn(Instant) -> String) -> String {
+    let served = length(told.served);
+    let required = length(told.required);
+    match told.announced_at {
         Some(at) => format!(
             "Do not touch, torque or load it: not cured yet. {served} of {required} are served; if it stays as warm as at \
              the last reading it is cured at {}, no earlier.",
-            when(at, offset_seconds)
+            time(at)
         ),
         None => format!(
             "Do not touch, torque or load it: not cured yet. {served} of {required} are served, and the readings have \

@@ -1,0 +1,377 @@
+//! `holdoff register`: the register of a site.
+
+use super::{Streams, load};
+use crate::keys::Ring;
+use crate::picture;
+use crate::problem::{Exit, Problem, shown_file, visible};
+use crate::register::{
+    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Session, Verdict, export_csv, export_json, time_words,
+};
+use crate::words::{CAUTION, DEMO_CAUTION, headline, torque};
+use holdoff_core::seal::PREFIX;
+use serde_json::{Value, json};
+use std::fmt::Write;
+use std::path::PathBuf;
+use std::time::{SystemTime, UNIX_EPOCH};
+
+/// `holdoff register`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The register
+    #[arg(long, value_name = "SITE.db")]
+    file: PathBuf,
+    #[command(subcommand)]
+    what: What,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum What {
+    /// Take in memories that were read out, and release codes; makes the register where there is none
+    Add(AddArguments),
+    /// Every fixing with its status
+    List(ListArguments),
+    /// Hold every release against keys, and store what comes of it
+    Prove(ProveArguments),
+    /// All of it for other programs (docs/register.md)
+    Export(ExportArguments),
+}
+
+#[derive(Debug, clap::Args)]
+struct AddArguments {
+    /// Raw memory images, release codes (or text files with one), pictures of codes (PNG, JPEG)
+    #[arg(value_name = "IMAGE|CODE|PICTURE", required = true)]
+    evidence: Vec<String>,
+    /// The public keys that count
+    #[arg(long, value_name = "FILE")]
+    keys: Option<PathBuf>,
+    /// The logger's memory was made blank by its owner since it was read out last
+    #[arg(long)]
+    blanked: bool,
+    /// Print one JSON object a line for what was taken in
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+struct ListArguments {
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+struct ProveArguments {
+    /// The public keys that count
+    #[arg(long, value_name = "FILE")]
+    keys: PathBuf,
+}
+
+#[derive(Debug, clap::Args)]
+#[group(required = true, multiple = false)]
+struct ExportArguments {
+    /// One CSV file a table, into this folder
+    #[arg(long, value_name = "DIR")]
+    csv: Option<PathBuf>,
+    /// One JSON object a line, to standard output
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
+    let file = arguments.file.to_string_lossy().into_owned();
+    let done = match &arguments.what {
+        What::Add(add) => return added(&arguments.file, add, streams),
+        What::List(list) => Register::open(&arguments.file).and_then(|register| listed(&register, list)),
+        What::Prove(prove) => return proved(&arguments.file, prove, streams),
+        What::Export(export) => {
+            return match Register::open(&arguments.file).and_then(|register| exported(&register, export, streams)) {
+                Ok(()) | Err(Refusal::Enough) => Exit::Ran,
+                Err(refusal) => streams.refuse(&refusal.problem(&file)),
+            };
+        }
+    };
+    match done {
+        Ok(text) => streams.print(&text),
+        Err(refusal) => streams.refuse(&refusal.problem(&file)),
+    }
+}
+
+/// Seconds since 1970-01-01T00:00:00Z.
+pub(super) fn now() -> i64 {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
+    i64::try_from(since).unwrap_or(i64::MAX)
+}
+
+/// What is to be taken in.
+enum Evidence {
+    Image(Vec<u8>),
+    Codes(Vec<String>),
+}
+
+impl Evidence {
+    fn of(argument: &str) -> Result<Self, Problem> {
+        if argument.starts_with(PREFIX) {
+            return Ok(Self::Codes(vec![argument.to_owned()]));
+        }
+        let bytes = load::bytes(argument)?;
+        if picture::is_picture(&bytes) {
+            let remedy = "give a sharp picture of a release code";
+            let unusable = |what: String| Problem::unusable(argument, what, remedy);
+            let codes = picture::codes(&bytes).map_err(|error| unusable(error.to_string()))?;
+            if codes.is_empty() {
+                return Err(unusable("no code can be found in the picture".to_owned()));
+            }
+            return Ok(Self::Codes(codes.iter().map(|code| String::from_utf8_lossy(code).into_owned()).collect()));
+        }
+        Ok(match std::str::from_utf8(&bytes) {
+            Ok(text) if text.trim_start().starts_with(PREFIX) => Self::Codes(vec![text.trim().to_owned()]),
+            Ok(_) | Err(_) => Self::Image(bytes),
+        })
+    }
+}
+
+/// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
+fn added(file: &std::path::Path, add: &AddArguments, streams: &mut Streams) -> Exit {
+    let ring = match add.keys.as_deref().map(Ring::load).transpose() {
+        Ok(ring) => ring,
+        Err(problem) => return streams.refuse(&problem),
+    };
+    // looked at before a register is made for it
+    let first = match add.evidence.first().map(|argument| Evidence::of(argument)) {
+        Some(Err(problem)) if add.evidence.len() == 1 => return streams.refuse(&problem),
+        Some(first) => first,
+        None => return Exit::Ran,
+    };
+    let mut register = match Register::open_or_make(file) {
+        Ok(register) => register,
+        Err(refusal) => return streams.refuse(&refusal.problem(&file.to_string_lossy())),
+    };
+    let life = if add.blanked { Life::BeginsAnew } else { Life::GoesOn };
+    let mut exit = Exit::Ran;
+    let mut first = Some(first);
+    for argument in &add.evidence {
+        let evidence = first.take().unwrap_or_else(|| Evidence::of(argument));
+        let name = if argument.starts_with(PREFIX) { "the code" } else { argument.as_str() };
+        let taken = evidence.and_then(|evidence| {
+            let taken = match evidence {
+                Evidence::Image(image) => {
+                    register.add_image(argument, &image, ring.as_ref(), life, now()).map(|added| vec![added])
+                }
+                Evidence::Codes(codes) => {
+                    let source = if argument.starts_with(PREFIX) { "typed in" } else { argument };
+                    register.add_codes(source, &codes, ring.as_ref(), now())
+                }
+            };
+            taken.map_err(|refusal| match &refusal {
+                Refusal::Busy | Refusal::Database(_) => refusal.problem(&file.to_string_lossy()),
+                _ => refusal.problem(name),
+            })
+        });
+        match taken {
+            Ok(all) => {
+                let not = all.iter().flat_map(|added| &added.releases).any(|one| one.verdict == Verdict::NotProved);
+                if not && exit == Exit::Ran {
+                    exit = Exit::NotProved;
+                }
+                for added in &all {
+                    let text = if add.json { added_json(name, added) } else { added_text(name, added) };
+                    let printed = streams.print(&text);
+                    if printed != Exit::Ran {
+                        return printed;
+                    }
+                }
+            }
+            Err(problem) => exit = streams.refuse(&problem),
+        }
+    }
+    exit
+}
+
+fn added_text(name: &str, added: &Added) -> String {
+    let mut text = format!(
+        "{}: taken in; logger {}, {} fixings, {} of them changed\n",
+        shown_file(name),
+        added.device,
+        added.fixings,
+        added.changed
+    );
+    for release in &added.releases {
+        let why = if release.why.is_empty() { String::new() } else { format!(": {}", visible(&release.why)) };
+        let _ = writeln!(text, "  {}: release {}{why}", visible(&release.fixing), verdict_words(release.verdict));
+    }
+    for finding in &added.findings {
+        let _ = writeln!(text, "  finding: {}", visible(finding));
+    }
+    text
+}
+
+fn added_json(name: &str, added: &Added) -> String {
+    let releases: Vec<Value> = added
+        .releases
+        .iter()
+        .map(|one| json!({"fixing": one.fixing, "verdict": one.verdict.word(), "why": one.why}))
+        .collect();
+    let object = json!({
+        "added": name,
+        "device": added.device,
+        "fixings": added.fixings,
+        "changed": added.changed,
+        "releases": releases,
+        "findings": added.findings,
+    });
+    format!("{object}\n")
+}
+
+fn proved(file: &std::path::Path, prove: &ProveArguments, streams: &mut Streams) -> Exit {
+    let ring = match Ring::load(&prove.keys) {
+        Ok(ring) => ring,
+        Err(problem) => return streams.refuse(&problem),
+    };
+    let done = if file.exists() { Register::open_or_make(file) } else { Err(Refusal::Missing) };
+    match done.and_then(|mut register| register.prove(&ring)) {
+        Ok(all) => {
+            let mut text = String::new();
+            for one in &all {
+                let _ =
+                    writeln!(text, "{}: {}: {}", visible(&one.fixing), verdict_words(one.verdict), visible(&one.why));
+            }
+            let good = all.iter().filter(|one| one.verdict == Verdict::Proved).count();
+            let _ = writeln!(text, "{good} of {} releases are proved\n\n{CAUTION}", all.len());
+            match streams.print(&text) {
+                Exit::Ran if good < all.len() => Exit::NotProved,
+                exit => exit,
+            }
+        }
+        Err(refusal) => streams.refuse(&refusal.problem(&file.to_string_lossy())),
+    }
+}
+
+fn verdict_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Proved => "PROVED",
+        Verdict::NotProved => "NOT PROVED",
+        Verdict::NotChecked => "not held against keys yet",
+    }
+}
+
+fn listed(register: &Register, list: &ListArguments) -> Result<String, Refusal> {
+    let (fixings, codes) = (register.fixings_since(-1)?, register.codes_since(-1)?);
+    Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes) })
+}
+
+fn head(session: &Session) -> String {
+    let as_of = session.span.map_or_else(|| "of an unknown time".to_owned(), |(_, at)| time_words(session.clock, at));
+    let invented = if session.demo == Is::Yes { ", INVENTED RESIN" } else { "" };
+    let trust = session.untrusted.as_ref().map_or(String::new(), |why| format!("\n  CANNOT BE TRUSTED: {why}"));
+    format!(
+        "{}: as of {as_of} (logger {}, resin {}{invented}){trust}\n",
+        visible(&session.group),
+        session.device,
+        visible(&session.resin)
+    )
+}
+
+fn list_text(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
+    let mut text = String::new();
+    let mut last: Option<&Session> = None;
+    let mut demo = codes.iter().any(|code| code.demo == Is::Yes);
+    for row in fixings {
+        if last != Some(&row.session) {
+            let _ = write!(text, "{}{}", if last.is_some() { "\n" } else { "" }, head(&row.session));
+            last = Some(&row.session);
+            demo |= row.session.demo == Is::Yes;
+        }
+        let fixing = &row.fixing;
+        let label = visible(&fixing.label);
+        if fixing.void() == Is::Yes {
+            let _ = writeln!(text, "  {label:<16}  DO NOT LOAD: RELEASE NOT PROVED\n    {}", visible(&fixing.why));
+            continue;
+        }
+        let _ = writeln!(text, "  {label:<16}  {}", headline(fixing.seen.word));
+        let _ = writeln!(text, "    {}", fixing.sentence(row.session.clock));
+        if let Some(verdict) = fixing.verdict {
+            let _ = writeln!(text, "    release {}", verdict_words(verdict));
+        }
+    }
+    if !codes.is_empty() {
+        text.push_str("\nknown by their release codes alone; their memories are still to be read out:\n");
+    }
+    for code in codes {
+        let (label, verdict) = (visible(&code.label), verdict_words(code.verdict));
+        let when = time_words(code.clock, code.speaks_for);
+        let torqued = code.torque.map_or(String::new(), |applied| format!(", torqued to {}", torque(applied)));
+        let _ = writeln!(text, "  {label:<16}  release of {when}{torqued}: {verdict} (logger {})", code.device);
+        if let Some(why) = &code.contradicted {
+            let _ = writeln!(text, "    DO NOT LOAD: CONTRADICTED: {}", visible(why));
+        }
+    }
+    if fixings.is_empty() && codes.is_empty() {
+        text.push_str("the register is empty\n");
+    }
+    if demo {
+        let _ = writeln!(text, "\n{DEMO_CAUTION}");
+    }
+    let _ = writeln!(text, "\nTime has passed since a logger was read out: what it says now counts.\n{CAUTION}");
+    text
+}
+
+fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
+    let fixings: Vec<Value> = fixings.iter().map(fixing_json).collect();
+    let codes: Vec<Value> = codes.iter().map(code_json).collect();
+    let object = json!({"fixings": fixings, "codes": codes, "caution": CAUTION});
+    format!("{object}\n")
+}
+
+fn fixing_json(row: &FixingRow) -> Value {
+    let (fixing, session) = (&row.fixing, &row.session);
+    let time = |at: Option<i64>| at.map(|at| time_words(session.clock, at));
+    let grounds: Vec<&str> = fixing.seen.grounds.iter().map(|ground| ground.word()).collect();
+    json!({
+        "fixing": fixing.label,
+        "group": session.group,
+        "device": session.device,
+        "first_page": session.first_page,
+        "number": fixing.number,
+        "stage": fixing.seen.word.word(),
+        "since": time(fixing.seen.since.map(holdoff_core::quantity::Instant::seconds)),
+        "reasons": grounds,
+        "injected_at": time(fixing.injected_at),
+        "seated_at": time(fixing.seated_at),
+        "seat_by": time(fixing.seat_by),
+        "cured_at": time(fixing.cured_at),
+        "announced_at": time(fixing.announced_at),
+        "required_s": fixing.required,
+        "served_s": fixing.served,
+        "verdict": fixing.verdict.map(Verdict::word),
+        "why": fixing.why,
+        "status": fixing.sentence(session.clock),
+        "as_of": time(session.span.map(|span| span.1)),
+        "untrusted": session.untrusted,
+        "resin": session.resin,
+        "demo": session.demo == Is::Yes,
+    })
+}
+
+fn code_json(code: &CodeRow) -> Value {
+    json!({
+        "fixing": code.label,
+        "device": code.device,
+        "number": code.number,
+        "cured_at": time_words(code.clock, code.cured),
+        "speaks_for": time_words(code.clock, code.speaks_for),
+        "torque_nm": code.torque.map(|torque| f64::from(torque.hundredths()) / 100.0),
+        "verdict": code.verdict.word(),
+        "why": code.why,
+        "contradicted": code.contradicted,
+        "short": code.short,
+        "demo": code.demo == Is::Yes,
+    })
+}
+
+fn exported(register: &Register, export: &ExportArguments, streams: &mut Streams) -> Result<(), Refusal> {
+    if let Some(folder) = &export.csv {
+        return export_csv(register, folder);
+    }
+    export_json(register, &mut streams.out)
+}

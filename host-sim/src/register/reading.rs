@@ -1,0 +1,127 @@
+//! The readings of a session, as its image holds them.
+//!
+//! What for: the export. Readings stay in the raw images, packed to a fraction of a byte each; the tables of the register
+//! hold none, so that it opens at once however many there are.
+//! Terms: a reading refused for its step and confirmed by the next one is *accepted late*; every other refusal stays.
+
+use super::refusal::Refusal;
+use super::row::Clock;
+use super::table::session_by_id;
+use super::{Register, Session};
+use crate::memory_image::mount_error;
+use crate::replay::refusal_word;
+use holdoff_core::group::Verdict;
+use holdoff_core::log::read::Log;
+use holdoff_core::log::{Item, Outcome};
+use holdoff_core::probe::Refusal as Cause;
+
+/// What became of a reading.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Became {
+    /// Accepted when it came.
+    Accepted,
+    /// Refused for its step, and accepted with the next reading.
+    AcceptedLate,
+    /// Refused.
+    Refused(Cause),
+    /// The sensor gave no value.
+    Unusable(Cause),
+    /// None was taken.
+    Missing,
+}
+
+impl Became {
+    /// The short fixed word of `docs/register.md`.
+    pub(super) const fn word(self) -> &'static str {
+        match self {
+            Self::Accepted => "accepted",
+            Self::AcceptedLate => "accepted-late",
+            Self::Refused(_) => "refused",
+            Self::Unusable(_) => "unusable",
+            Self::Missing => "missing",
+        }
+    }
+
+    /// Why it was refused or gave no value.
+    pub(super) fn cause(self) -> Option<&'static str> {
+        match self {
+            Self::Refused(cause) | Self::Unusable(cause) => Some(refusal_word(cause)),
+            Self::Accepted | Self::AcceptedLate | Self::Missing => None,
+        }
+    }
+}
+
+/// A reading.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct Reading {
+    /// When, seconds of the logger's clock.
+    pub(super) at: i64,
+    /// Counts of 1/256 °C; `None` where there is no value.
+    pub(super) count: Option<i16>,
+    /// What became of it.
+    pub(super) became: Became,
+    /// The wall clock in force.
+    pub(super) clock: Option<Clock>,
+}
+
+/// What to do with a session and its readings.
+pub(super) type Tell<'a> = dyn FnMut(&Session, &[Reading]) -> Result<(), Refusal> + 'a;
+
+impl Register {
+    /// Tells of every session in its order, with its readings.
+    ///
+    /// # Errors
+    /// The database failed, an image cannot be read any more, or `tell` says so.
+    pub(super) fn readings(&self, tell: &mut Tell<'_>) -> Result<(), Refusal> {
+        let mut statement = self.connection.prepare(
+            "SELECT session.id, bytes FROM session JOIN raw ON raw.image = session.image
+             ORDER BY device, life, first_page",
+        )?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            let session = session_by_id(&self.connection, row.get(0)?)?;
+            let image = row.get_ref(1)?.as_blob().map_err(|error| Refusal::Database(error.to_string()))?;
+            tell(&session, &of_session(image, session.first_page)?)?;
+        }
+        Ok(())
+    }
+}
+
+fn of_session(image: &[u8], first: u32) -> Result<Vec<Reading>, Refusal> {
+    let unreadable = |error| Refusal::Database(format!("a raw image cannot be read any more: {}", mount_error(&error)));
+    let log = Log::open(image, &mut |_| {}).map_err(unreadable)?;
+    let mut readings: Vec<Reading> = Vec::new();
+    let mut candidate = None;
+    let mut each = |replay: &holdoff_core::log::Replay, item: &Item, outcome: Outcome| {
+        let (at, count, became) = match (item, outcome) {
+            (Item::Reading { at, count }, Outcome::Step(Verdict::Refused(cause))) => {
+                (at, Some(count.raw()), Became::Refused(cause))
+            }
+            (Item::Reading { at, count }, Outcome::Step(Verdict::AcceptedWithCandidate)) => {
+                if let Some(before) = candidate.and_then(|place: usize| readings.get_mut(place)) {
+                    before.became = Became::AcceptedLate;
+                }
+                (at, Some(count.raw()), Became::Accepted)
+            }
+            (Item::Reading { at, count }, Outcome::Step(_) | Outcome::Agrees | Outcome::Noted) => {
+                (at, Some(count.raw()), Became::Accepted)
+            }
+            (Item::Unusable { at, cause }, _) => (at, None, Became::Unusable(*cause)),
+            (Item::Missing { at, .. }, _) => (at, None, Became::Missing),
+            (Item::Refused { .. } | Item::Record(_), _) => return,
+        };
+        candidate = match became {
+            Became::Refused(Cause::Step) => Some(readings.len()),
+            Became::Missing => candidate,
+            Became::Refused(_) | Became::Accepted | Became::AcceptedLate | Became::Unusable(_) => None,
+        };
+        let clock = replay.tie().map(|tie| Clock {
+            ahead: tie.utc.saturating_sub(tie.at.seconds()),
+            offset_seconds: i32::from(tie.offset_minutes) * 60,
+        });
+        readings.push(Reading { at: at.seconds(), count, became, clock });
+    };
+    log.replay(first, &mut |replay, _, _, (read, outcome)| each(replay, &read.item, outcome), &mut |_| {}, &mut |_| {})
+        .map_err(unreadable)?;
+    Ok(readings)
+}

@@ -1,0 +1,207 @@
+//! A signed release on its own, and what can contradict it.
+//!
+//! What for: a code is a logger's word; the memory behind it says more. Whichever comes second is held against the
+//! other. The rules:
+//! - one release a fixing and session: two that speak of the same time contradict each other;
+//! - a memory that knows the seating must know the injection and label too, must not have rejected the fixing before the
+//!   instant the code speaks for, and, where it reaches beyond that instant, must hold the very release;
+//! - a memory that covers the time of the seating by its wall clock must know the seating.
+//!
+//! What it does not do: compare clocks that were never set; such a code is then held against equal seatings only.
+
+use super::refusal::{Known, Refusal};
+use super::row::{Clock, Fixing, Is, Session, Verdict, time_words};
+use crate::keys::to_hex;
+use holdoff_core::fixing::TorqueRange;
+use holdoff_core::log::StageWord;
+use holdoff_core::quantity::Torque;
+use holdoff_core::seal::{
+    CONTEXT, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, ResinUse, SHORT_TEXT, SealedView, ShortForm,
+    WallClock, read,
+};
+
+/// A release code that can be read; nothing in it is verified yet.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Code {
+    /// Record and signature.
+    pub sealed: Vec<u8>,
+    /// The code's text.
+    pub text: String,
+    /// Short form.
+    pub short: String,
+    /// The device, in hexadecimal digits.
+    pub device: String,
+    /// Number of the fixing, from 0.
+    pub number: u8,
+    /// What it is called; empty where it was left out.
+    pub label: String,
+    /// SHA-256 of the job file, the first 12 bytes in hexadecimal digits.
+    pub job: String,
+    /// Whether the resin is an invented one.
+    pub demo: Is,
+    /// Start of the injection, seating, cure, and the instant it speaks for.
+    pub injected: i64,
+    /// See `injected`.
+    pub seated: i64,
+    /// See `injected`.
+    pub cured: i64,
+    /// See `injected`.
+    pub speaks_for: i64,
+    /// Torque specified, and applied.
+    pub torque: Option<(TorqueRange, Torque)>,
+    /// The wall clock.
+    pub clock: Option<Clock>,
+}
+
+impl Code {
+    /// Reads the text of a code.
+    ///
+    /// # Errors
+    /// Why it is none.
+    pub fn read(text: &str) -> Result<Self, String> {
+        let mut buffer = [0; MOST_SEALED];
+        let view =
+            read(text.trim().as_bytes(), &mut buffer).map_err(|error| format!("this is no release code: {error:?}"))?;
+        let mut message = [0; MOST_MESSAGE];
+        let record = view.message(&mut message).get(CONTEXT.len()..).unwrap_or_default();
+        let sealed = [record, view.signature().as_slice()].concat();
+        Self::of(&sealed)
+    }
+
+    /// Reads record and signature.
+    ///
+    /// # Errors
+    /// Why they are none.
+    pub fn of(sealed: &[u8]) -> Result<Self, String> {
+        let wrong = |error| format!("its release record cannot be read: {error:?}");
+        let view = SealedView::parse(sealed).map_err(wrong)?;
+        let text = ReleaseCode::of(sealed).map_err(wrong)?.text().to_owned();
+        let record = view.unverified();
+        let mut buffer = [0; SHORT_TEXT];
+        let short = ShortForm::of(record).show(&mut buffer).to_owned();
+        Ok(Self { sealed: sealed.to_vec(), text, short, ..Self::record(record) })
+    }
+
+    fn record(record: &ReleaseRecord) -> Self {
+        let particulars = record.particulars();
+        Self {
+            sealed: Vec::new(),
+            text: String::new(),
+            short: String::new(),
+            device: to_hex(&particulars.device.0),
+            number: record.fixing().place() as u8, // at most 15
+            label: record.label().unwrap_or_default().trim().to_owned(),
+            job: to_hex(&particulars.job.0),
+            demo: (particulars.resin_use == ResinUse::Demo).into(),
+            injected: record.injected_at().seconds(),
+            seated: record.seated_at().seconds(),
+            cured: record.cured_at().seconds(),
+            speaks_for: record.speaks_for().seconds(),
+            torque: match record.end() {
+                End::Torqued { applied, range } => Some((range, applied)),
+                End::NoTorque => None,
+            },
+            clock: match particulars.clock {
+                WallClock::Tied { ahead, offset_minutes } => {
+                    Some(Clock { ahead, offset_seconds: i32::from(offset_minutes) * 60 })
+                }
+                WallClock::Unknown => None,
+            },
+        }
+    }
+
+    /// What it is called, in words.
+    pub fn name(&self) -> String {
+        if self.label.is_empty() { format!("fixing {}", self.number + 1) } else { self.label.clone() }
+    }
+
+    /// Whether it and another release of the same device and fixing speak of the same time.
+    pub fn overlaps(&self, seated: i64, speaks_for: i64, clock: Option<Clock>) -> Is {
+        let utc = |clock: Option<Clock>, at: i64| clock.map_or(at, |clock| clock.utc(at));
+        // where one of the clocks is not known, both are taken by the monotonic one
+        let (mine, theirs) = match (self.clock, clock) {
+            (Some(mine), Some(theirs)) => (Some(mine), Some(theirs)),
+            (Some(_), None) | (None, Some(_) | None) => (None, None),
+        };
+        let begins = utc(mine, self.seated) <= utc(theirs, speaks_for);
+        let ends = utc(theirs, seated) <= utc(mine, self.speaks_for);
+        (begins && ends).into()
+    }
+
+    /// Holds it against a session of its device, `fixings` being those with its number.
+    ///
+    /// # Errors
+    /// What contradicts it. `Ok` says whether the session is the one that it comes from.
+    pub fn against(&self, session: &Session, fixing: Option<&Fixing>) -> Result<Is, String> {
+        let as_of = session.span.map(|span| span.1);
+        if let Some(fixing) = fixing.filter(|fixing| fixing.seated_at == Some(self.seated)) {
+            self.against_fixing(session, fixing, as_of)?;
+            return Ok(Is::Yes);
+        }
+        if let (Some(mine), Some(theirs), Some((began, as_of))) = (self.clock, session.clock, session.span)
+            && (theirs.utc(began)..theirs.utc(as_of)).contains(&mine.utc(self.seated))
+        {
+            return Err(format!(
+                "the memory of its logger covers {}, when the code says it was seated, and knows no such seating",
+                time_words(self.clock, self.seated)
+            ));
+        }
+        Ok(Is::No)
+    }
+
+    fn against_fixing(&self, session: &Session, fixing: &Fixing, as_of: Option<i64>) -> Result<(), String> {
+        let time = |at| time_words(session.clock, at);
+        if fixing.injected_at != Some(self.injected) {
+            return Err("the memory of its logger has another time of injection".to_owned());
+        }
+        if !self.label.is_empty() && self.label != fixing.label {
+            return Err(format!("the memory of its logger calls this fixing {:?}", fixing.label));
+        }
+        let rejected = match fixing.seen.word {
+            StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => fixing.seen.since,
+            StageWord::Planned
+            | StageWord::Refused
+            | StageWord::Working
+            | StageWord::Curing
+            | StageWord::Held
+            | StageWord::Cured
+            | StageWord::Released => None,
+        };
+        if let Some(since) = rejected.map(holdoff_core::quantity::Instant::seconds)
+            && since <= self.speaks_for
+        {
+            return Err(format!("the memory of its logger has it rejected at {}", time(since)));
+        }
+        match as_of {
+            Some(as_of) if as_of > self.speaks_for => Err(format!(
+                "the memory of its logger reaches to {}, beyond the release at {}, and holds no such release",
+                time(as_of),
+                time(self.speaks_for)
+            )),
+            Some(_) | None => Ok(()),
+        }
+    }
+}
+
+/// Which of two releases that contradict each other gives way.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum GivesWay {
+    /// The earlier one: the newcomer is proved and it is not.
+    Earlier,
+    /// The newcomer.
+    Newcomer,
+}
+
+impl GivesWay {
+    pub(super) const fn of(earlier: Verdict, newcomer: Verdict) -> Self {
+        match (earlier, newcomer) {
+            (Verdict::NotProved | Verdict::NotChecked, Verdict::Proved) => Self::Earlier,
+            (Verdict::Proved, _) | (_, Verdict::NotProved | Verdict::NotChecked) => Self::Newcomer,
+        }
+    }
+}
+
+/// A refusal for another release of the same time.
+pub(super) fn other_release(code: &Code, earlier: Known) -> Refusal {
+    Refusal::OtherRelease { fixing: code.name(), earlier }
+}

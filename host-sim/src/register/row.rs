@@ -1,0 +1,214 @@
+//! What the register keeps of a session and of a fixing: plain values, as they stand in its tables.
+//!
+//! Terms: times are seconds of the logger's monotonic clock; *ahead* is how far the wall clock is ahead of it.
+//! Invariants: a row is made from a memory by the engine, or read back from the tables; it is a record of a stage, never
+//! a stage.
+
+use crate::stamp::format_seconds;
+use crate::words::{Told, told_sentence};
+use holdoff_core::fixing::TorqueRange;
+use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::quantity::{Instant, Torque};
+
+/// Wall clock of a logger, as it was tied last.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Clock {
+    /// Seconds since 1970-01-01T00:00:00Z less seconds of the monotonic clock.
+    pub ahead: i64,
+    /// Seconds that local time is ahead of UTC.
+    pub offset_seconds: i32,
+}
+
+impl Clock {
+    /// Seconds since 1970-01-01T00:00:00Z of an instant of the monotonic clock.
+    pub const fn utc(self, at: i64) -> i64 {
+        at.saturating_add(self.ahead)
+    }
+}
+
+/// An instant in RFC 3339 with its offset, or seconds of the logger's clock where the wall clock is not known.
+pub fn time_words(clock: Option<Clock>, at: i64) -> String {
+    match clock {
+        Some(clock) => format_seconds(clock.utc(at), clock.offset_seconds),
+        None => format!("{at} s on the logger's clock"),
+    }
+}
+
+/// Whether something is so.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Is {
+    /// It is.
+    Yes,
+    /// It is not.
+    No,
+}
+
+impl From<bool> for Is {
+    fn from(is: bool) -> Self {
+        if is { Self::Yes } else { Self::No }
+    }
+}
+
+/// What holding a release against the keys came to.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Verdict {
+    /// Chain, signature and engine agree; of a release code alone, the signature.
+    Proved,
+    /// It was held against keys and failed.
+    NotProved,
+    /// No keys were given yet.
+    NotChecked,
+}
+
+impl Verdict {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Proved, Self::NotProved, Self::NotChecked];
+
+    /// The short fixed word of `docs/register.md`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Proved => "proved",
+            Self::NotProved => "not-proved",
+            Self::NotChecked => "not-checked",
+        }
+    }
+}
+
+/// A session as its newest view has it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Session {
+    /// The device, in hexadecimal digits.
+    pub device: String,
+    /// How often the device's memory was declared to have been made blank before.
+    pub life: u32,
+    /// Number of the first page.
+    pub first_page: u32,
+    /// Number of the last page, and how many items it has.
+    pub end: (u32, u16),
+    /// What its fixings' labels begin with, or the logger.
+    pub group: String,
+    /// SHA-256 of the job file, in hexadecimal digits.
+    pub job: String,
+    /// The resin's name.
+    pub resin: String,
+    /// SHA-256 of the resin file, in hexadecimal digits.
+    pub resin_file: String,
+    /// Whether the resin is an invented one.
+    pub demo: Is,
+    /// The rule of the count.
+    pub rule: &'static str,
+    /// Settings laxer than their default, with commas between.
+    pub laxer: String,
+    /// Readings of any kind, and those that were lost.
+    pub readings: (u64, u64),
+    /// Why its log cannot be trusted; `None` when it can.
+    pub untrusted: Option<String>,
+    /// Time of the first and of the last thing recorded.
+    pub span: Option<(i64, i64)>,
+    /// The wall clock.
+    pub clock: Option<Clock>,
+}
+
+/// A fixing as its session's newest view has it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Fixing {
+    /// Number in its group, from 0.
+    pub number: u8,
+    /// What it is called.
+    pub label: String,
+    /// Stage, since when, grounds.
+    pub seen: StageSeen,
+    /// Hole condition in force.
+    pub hole: &'static str,
+    /// Specified torque.
+    pub range: Option<TorqueRange>,
+    /// The torque that released it, or the last that was applied.
+    pub torque: Option<Torque>,
+    /// Start of the injection.
+    pub injected_at: Option<i64>,
+    /// Seating.
+    pub seated_at: Option<i64>,
+    /// Last second at which it may be seated, while the working time runs.
+    pub seat_by: Option<i64>,
+    /// The second of the cure.
+    pub cured_at: Option<i64>,
+    /// Forecast of the cure.
+    pub announced_at: Option<i64>,
+    /// Seconds required and served by the coldest-band rule.
+    pub required: u64,
+    /// See `required`.
+    pub served: u64,
+    /// Seconds since seating by class: counted, held, unobserved.
+    pub seconds: [u64; 3],
+    /// The coldest `low` of rule C3, counts of 1/256 °C.
+    pub coldest: Option<i32>,
+    /// What is printed on the cartridge.
+    pub batch: Option<String>,
+    /// What holding its release against the keys came to; `None` where there is no release.
+    pub verdict: Option<Verdict>,
+    /// Why.
+    pub why: String,
+}
+
+impl Fixing {
+    /// What is told of it.
+    pub fn told(&self) -> Told {
+        let instant = |at: Option<i64>| at.map(Instant::from_seconds);
+        Told {
+            seen: self.seen,
+            torque: self.torque,
+            range: self.range,
+            seat_by: instant(self.seat_by),
+            announced_at: instant(self.announced_at),
+            required: self.required,
+            served: self.served,
+        }
+    }
+
+    /// Its status in words.
+    pub fn sentence(&self, clock: Option<Clock>) -> String {
+        told_sentence(&self.told(), &|at| time_words(clock, at.seconds()))
+    }
+
+    /// Whether its release is void: held against keys, and not proved.
+    pub fn void(&self) -> Is {
+        match (self.seen.word, self.verdict) {
+            (StageWord::Cured | StageWord::Released, Some(Verdict::NotProved)) => Is::Yes,
+            (_, Some(Verdict::Proved | Verdict::NotChecked | Verdict::NotProved) | None) => Is::No,
+        }
+    }
+}
+
+/// What a group is called: the words its labels begin with, else the logger.
+pub(super) fn group_name(labels: &[&str], device: &str) -> String {
+    let Some((first, rest)) = labels.split_first() else { return format!("logger {device}") };
+    let mut shared: Vec<&str> = first.split(' ').collect();
+    for label in rest {
+        let same = shared.iter().zip(label.split(' ')).take_while(|(one, other)| *one == other).count();
+        shared.truncate(same);
+    }
+    let name = shared.join(" ");
+    if name.trim().is_empty() { format!("logger {device}") } else { name }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Clock, group_name, time_words};
+
+    #[test]
+    fn a_group_is_called_what_its_labels_begin_with() {
+        assert_eq!(group_name(&["bollard 3 stud 1", "bollard 3 stud 2"], "aa"), "bollard 3 stud");
+        assert_eq!(group_name(&["stair a", "stair b", "steps c"], "aa"), "logger aa");
+        assert_eq!(group_name(&["stud 1", "stud 11"], "aa"), "stud");
+        assert_eq!(group_name(&["ladder 7"], "aa"), "ladder 7");
+        assert_eq!(group_name(&[], "aa"), "logger aa");
+        assert_eq!(group_name(&["", ""], "aa"), "logger aa");
+    }
+
+    #[test]
+    fn a_time_without_a_wall_clock_says_so() {
+        assert_eq!(time_words(None, 90), "90 s on the logger's clock");
+        let clock = Clock { ahead: 1_641_204_000, offset_seconds: -25_200 };
+        assert_eq!(time_words(Some(clock), 0), "2022-01-03T03:00:00-07:00");
+    }
+}

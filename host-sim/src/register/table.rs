@@ -1,0 +1,308 @@
+//! Rows of sessions and fixings in and out of the tables.
+
+use super::Register;
+use super::refusal::Refusal;
+use super::row::{Clock, Fixing, Is, Session, Verdict};
+use holdoff_core::fixing::{Grounds, TorqueRange};
+use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::quantity::{Instant, Torque};
+use rusqlite::types::Type;
+use rusqlite::{Connection, Row, params};
+
+/// A fixing with what it belongs to.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct FixingRow {
+    /// Number of the row; stays the same.
+    pub id: i64,
+    /// The session.
+    pub session: std::sync::Arc<Session>,
+    /// The fixing.
+    pub fixing: Fixing,
+}
+
+/// A release that is known by its code alone.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct CodeRow {
+    /// Number of the row; stays the same.
+    pub id: i64,
+    /// The device, in hexadecimal digits.
+    pub device: String,
+    /// Number of the fixing, from 0.
+    pub number: u8,
+    /// What it is called.
+    pub label: String,
+    /// SHA-256 of the job file, the first 12 bytes in hexadecimal digits.
+    pub job: String,
+    /// Whether the resin is an invented one.
+    pub demo: Is,
+    /// The second of the cure.
+    pub cured: i64,
+    /// The instant it speaks for: of a torqued fixing the release.
+    pub speaks_for: i64,
+    /// Torque applied; `None` where none is specified.
+    pub torque: Option<Torque>,
+    /// The wall clock.
+    pub clock: Option<Clock>,
+    /// What holding it against the keys came to.
+    pub verdict: Verdict,
+    /// Why.
+    pub why: String,
+    /// What contradicts it.
+    pub contradicted: Option<String>,
+    /// Short form.
+    pub short: String,
+}
+
+const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, \
+    torque, injected_at, seated_at, seat_by, cured_at, announced_at, required, served, counted, held, unobserved, coldest, \
+    batch, verdict, why";
+const SESSION: &str = "session.id, device, life, first_page, end_page, end_items, grouped, job, resin, resin_file, demo, rule, \
+    laxer, readings, lost, untrusted, began, as_of, ahead, offset_seconds";
+const CODE: &str = "id, device, number, label, job, demo, cured, speaks_for, torque, ahead, offset_seconds, verdict, why, \
+    contradicted, short";
+
+impl Register {
+    /// Fixings that changed after a revision, by session and number; all of them after -1.
+    ///
+    /// # Errors
+    /// The database failed, or holds what no program of this version writes.
+    pub fn fixings_since(&self, revision: i64) -> Result<Vec<FixingRow>, Refusal> {
+        let text = format!("SELECT {FIXING} FROM fixing WHERE revision > ?1 ORDER BY session, number");
+        let mut statement = self.connection.prepare(&text)?;
+        let mut rows = statement.query(params![revision])?;
+        let mut found: Vec<FixingRow> = Vec::new();
+        let mut last: Option<(i64, std::sync::Arc<Session>)> = None;
+        while let Some(row) = rows.next()? {
+            let id: i64 = row.get(1)?;
+            let session = match &last {
+                Some((same, session)) if *same == id => session.clone(),
+                Some(_) | None => std::sync::Arc::new(session_by_id(&self.connection, id)?),
+            };
+            last = Some((id, session.clone()));
+            found.push(FixingRow { id: row.get(0)?, session, fixing: fixing_of(row)? });
+        }
+        Ok(found)
+    }
+
+    /// Releases known by their code alone that changed after a revision, by device and number.
+    ///
+    /// # Errors
+    /// As above.
+    pub fn codes_since(&self, revision: i64) -> Result<Vec<CodeRow>, Refusal> {
+        let text = format!(
+            "SELECT {CODE} FROM release WHERE revision > ?1 AND in_memory = 0 ORDER BY device, number, speaks_for"
+        );
+        let mut statement = self.connection.prepare(&text)?;
+        let rows = statement.query_map(params![revision], code_of)?;
+        Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+}
+
+/// A session by the number of its row.
+pub(super) fn session_by_id(connection: &Connection, id: i64) -> rusqlite::Result<Session> {
+    let text = format!("SELECT {SESSION} FROM session WHERE id = ?1");
+    connection.prepare_cached(&text)?.query_row(params![id], |row| session_of(row, 1))
+}
+
+/// A session with the number of its row and of the image it is told from.
+pub(super) fn find_session(
+    connection: &Connection,
+    device: &str,
+    life: u32,
+    first: u32,
+) -> rusqlite::Result<Option<(i64, Session)>> {
+    let text = format!("SELECT {SESSION} FROM session WHERE device = ?1 AND life = ?2 AND first_page = ?3");
+    optional(connection.query_row(&text, params![device, life, first], |row| Ok((row.get(0)?, session_of(row, 1)?))))
+}
+
+/// The fixings of a session with the numbers of their rows.
+pub(super) fn fixings_of(connection: &Connection, session: i64) -> rusqlite::Result<Vec<(i64, Fixing)>> {
+    let text = format!("SELECT {FIXING} FROM fixing WHERE session = ?1 ORDER BY number");
+    let mut statement = connection.prepare_cached(&text)?;
+    let rows = statement.query_map(params![session], |row| Ok((row.get(0)?, fixing_of(row)?)))?;
+    rows.collect()
+}
+
+/// `None` where no row is found.
+pub(super) fn optional<T>(found: rusqlite::Result<T>) -> rusqlite::Result<Option<T>> {
+    match found {
+        Ok(found) => Ok(Some(found)),
+        Err(rusqlite::Error::QueryReturnedNoRows) => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+/// Writes a session; the number of its row.
+pub(super) fn write_session(connection: &Connection, session: &Session, image: i64) -> rusqlite::Result<i64> {
+    connection.query_row(
+        "INSERT INTO session (device, life, first_page, end_page, end_items, image, grouped, job, resin, resin_file, demo,
+            rule, laxer, readings, lost, untrusted, began, as_of, ahead, offset_seconds)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20)
+         ON CONFLICT (device, life, first_page) DO UPDATE SET end_page = ?4, end_items = ?5, image = ?6, grouped = ?7,
+            job = ?8, resin = ?9, resin_file = ?10, demo = ?11, rule = ?12, laxer = ?13, readings = ?14, lost = ?15,
+            untrusted = ?16, began = ?17, as_of = ?18, ahead = ?19, offset_seconds = ?20
+         RETURNING id",
+        params![
+            session.device,
+            session.life,
+            session.first_page,
+            session.end.0,
+            session.end.1,
+            image,
+            session.group,
+            session.job,
+            session.resin,
+            session.resin_file,
+            session.demo == Is::Yes,
+            session.rule,
+            session.laxer,
+            session.readings.0,
+            session.readings.1,
+            session.untrusted,
+            session.span.map(|span| span.0),
+            session.span.map(|span| span.1),
+            session.clock.map(|clock| clock.ahead),
+            session.clock.map(|clock| clock.offset_seconds),
+        ],
+        |row| row.get(0),
+    )
+}
+
+/// Writes a fixing.
+pub(super) fn write_fixing(
+    connection: &Connection,
+    session: i64,
+    fixing: &Fixing,
+    revision: i64,
+) -> rusqlite::Result<()> {
+    let torque = |torque: Option<Torque>| torque.map(Torque::hundredths);
+    connection
+        .prepare_cached(
+            "INSERT INTO fixing (session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, torque,
+                injected_at, seated_at, seat_by, cured_at, announced_at, required, served, counted, held, unobserved, coldest,
+                batch, verdict, why, revision)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20, ?21, ?22,
+                ?23, ?24, ?25)
+             ON CONFLICT (session, number) DO UPDATE SET label = ?3, stage = ?4, since = ?5, grounds = ?6, hole = ?7,
+                torque_least = ?8, torque_greatest = ?9, torque = ?10, injected_at = ?11, seated_at = ?12, seat_by = ?13,
+                cured_at = ?14, announced_at = ?15, required = ?16, served = ?17, counted = ?18, held = ?19,
+                unobserved = ?20, coldest = ?21, batch = ?22, verdict = ?23, why = ?24, revision = ?25",
+        )?
+        .execute(params![
+            session,
+            fixing.number,
+            fixing.label,
+            fixing.seen.word.word(),
+            fixing.seen.since.map(Instant::seconds),
+            fixing.seen.grounds.bits(),
+            fixing.hole,
+            torque(fixing.range.map(|range| range.least())),
+            torque(fixing.range.map(|range| range.greatest())),
+            torque(fixing.torque),
+            fixing.injected_at,
+            fixing.seated_at,
+            fixing.seat_by,
+            fixing.cured_at,
+            fixing.announced_at,
+            fixing.required,
+            fixing.served,
+            fixing.seconds[0],
+            fixing.seconds[1],
+            fixing.seconds[2],
+            fixing.coldest,
+            fixing.batch,
+            fixing.verdict.map(Verdict::word),
+            fixing.why,
+            revision,
+        ])
+        .map(|_| ())
+}
+
+/// A value that no program of this version writes.
+fn wrong(column: usize, what: &str) -> rusqlite::Error {
+    rusqlite::Error::FromSqlConversionFailure(column, Type::Text, what.to_owned().into())
+}
+
+fn clock_of(row: &Row<'_>, ahead: usize) -> rusqlite::Result<Option<Clock>> {
+    let (found, offset): (Option<i64>, Option<i32>) = (row.get(ahead)?, row.get(ahead + 1)?);
+    Ok(found.zip(offset).map(|(ahead, offset_seconds)| Clock { ahead, offset_seconds }))
+}
+
+/// A session from its columns, the first of which is at `at`.
+fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<Session> {
+    let span: (Option<i64>, Option<i64>) = (row.get(at + 15)?, row.get(at + 16)?);
+    let rule: String = row.get(at + 10)?;
+    Ok(Session {
+        device: row.get(at)?,
+        life: row.get(at + 1)?,
+        first_page: row.get(at + 2)?,
+        end: (row.get(at + 3)?, row.get(at + 4)?),
+        group: row.get(at + 5)?,
+        job: row.get(at + 6)?,
+        resin: row.get(at + 7)?,
+        resin_file: row.get(at + 8)?,
+        demo: row.get::<_, bool>(at + 9)?.into(),
+        rule: if rule == "accrual" { "accrual" } else { "coldest" },
+        laxer: row.get(at + 11)?,
+        readings: (row.get(at + 12)?, row.get(at + 13)?),
+        untrusted: row.get(at + 14)?,
+        span: span.0.zip(span.1),
+        clock: clock_of(row, at + 17)?,
+    })
+}
+
+fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
+    let stage: String = row.get(4)?;
+    let word = StageWord::ALL.into_iter().find(|word| word.word() == stage).ok_or_else(|| wrong(4, "no stage"))?;
+    let grounds = Grounds::from_bits(row.get(6)?).ok_or_else(|| wrong(6, "no grounds"))?;
+    let hole: String = row.get(7)?;
+    let hole = ["dry", "wet", "flooded"].into_iter().find(|word| *word == hole).ok_or_else(|| wrong(7, "no hole"))?;
+    let torque = |column| -> rusqlite::Result<Option<Torque>> {
+        Ok(row.get::<_, Option<u32>>(column)?.map(Torque::from_hundredths))
+    };
+    let range = torque(8)?.zip(torque(9)?).and_then(|(least, greatest)| TorqueRange::new(least, greatest));
+    Ok(Fixing {
+        number: row.get(2)?,
+        label: row.get(3)?,
+        seen: StageSeen { word, since: row.get::<_, Option<i64>>(5)?.map(Instant::from_seconds), grounds },
+        hole,
+        range,
+        torque: torque(10)?,
+        injected_at: row.get(11)?,
+        seated_at: row.get(12)?,
+        seat_by: row.get(13)?,
+        cured_at: row.get(14)?,
+        announced_at: row.get(15)?,
+        required: row.get(16)?,
+        served: row.get(17)?,
+        seconds: [row.get(18)?, row.get(19)?, row.get(20)?],
+        coldest: row.get(21)?,
+        batch: row.get(22)?,
+        verdict: row.get::<_, Option<String>>(23)?.map(|word| verdict_of(23, &word)).transpose()?,
+        why: row.get(24)?,
+    })
+}
+
+/// A verdict by its word.
+pub(super) fn verdict_of(column: usize, word: &str) -> rusqlite::Result<Verdict> {
+    Verdict::ALL.into_iter().find(|verdict| verdict.word() == word).ok_or_else(|| wrong(column, "no verdict"))
+}
+
+fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
+    Ok(CodeRow {
+        id: row.get(0)?,
+        device: row.get(1)?,
+        number: row.get(2)?,
+        label: row.get(3)?,
+        job: row.get(4)?,
+        demo: row.get::<_, bool>(5)?.into(),
+        cured: row.get(6)?,
+        speaks_for: row.get(7)?,
+        torque: row.get::<_, Option<u32>>(8)?.map(Torque::from_hundredths),
+        clock: clock_of(row, 9)?,
+        verdict: verdict_of(11, &row.get::<_, String>(11)?)?,
+        why: row.get(12)?,
+        contradicted: row.get(13)?,
+        short: row.get(14)?,
+    })
+}

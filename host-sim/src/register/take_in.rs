@@ -1,0 +1,371 @@
+//! Taking evidence in: one transaction an image, a code, or a picture with codes.
+//!
+//! Order of an addition: the evidence is looked through before the register is locked; then it is compared with what is
+//! held, written, and what is held is compared with it. Whatever is refused on the way rolls all of it back.
+
+use super::Register;
+use super::memory::{Memory, MemoryError, SessionSeen};
+use super::refusal::{Known, Refusal};
+use super::release::Code;
+use super::row::{Fixing, Is, Session, Verdict};
+use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
+use crate::keys::Ring;
+use crate::memory_image::prove_code;
+use holdoff_core::fixing::{Ground, Grounds};
+use holdoff_core::log::{StageSeen, StageWord};
+use rusqlite::{Connection, TransactionBehavior, params};
+use sha2::{Digest, Sha256};
+
+/// What the person who adds an image says of the memory.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Life {
+    /// It goes on from what was read out before.
+    GoesOn,
+    /// It was made blank in between.
+    BeginsAnew,
+}
+
+/// A release and what holding it against the keys came to.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Proved {
+    /// What the fixing is called.
+    pub fixing: String,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Why.
+    pub why: String,
+}
+
+/// What an addition came to.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Added {
+    /// The logger, in hexadecimal digits.
+    pub device: String,
+    /// Fixings that it tells of.
+    pub fixings: usize,
+    /// Fixings whose status was told anew by it.
+    pub changed: usize,
+    /// Releases in it.
+    pub releases: Vec<Proved>,
+    /// What is amiss with it, and what in the register is contradicted by it.
+    pub findings: Vec<String>,
+}
+
+impl Register {
+    /// Takes in a raw memory image.
+    ///
+    /// # Errors
+    /// [`Refusal`]; the register is then as it was.
+    pub fn add_image(
+        &mut self,
+        source: &str,
+        image: &[u8],
+        ring: Option<&Ring>,
+        life: Life,
+        now: i64,
+    ) -> Result<Added, Refusal> {
+        let memory = Memory::of(image, ring).map_err(|error| Refusal::Unusable(memory_words(error)))?;
+        self.change_by(|addition| {
+            let hash: [u8; 32] = Sha256::digest(image).into();
+            let same = "SELECT source, taken_in FROM image WHERE sha256 = ?1";
+            if let Some(known) = optional(addition.connection.query_row(same, params![hash], known))? {
+                return Err(Refusal::Duplicate(known));
+            }
+            let (number, older) = addition.life_of(&memory, image, life)?;
+            let newest = memory.pages.last().map_or((0, 0), |page| (page.number, page.items));
+            addition.connection.execute(
+                "INSERT INTO image (sha256, size, device, life, newest_page, newest_items, source, taken_in, findings)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                params![
+                    hash,
+                    image.len(),
+                    memory.device,
+                    number,
+                    newest.0,
+                    newest.1,
+                    source,
+                    now,
+                    memory.findings.join("\n")
+                ],
+            )?;
+            let id = addition.connection.last_insert_rowid();
+            addition.connection.execute("INSERT INTO raw (image, bytes) VALUES (?1, ?2)", params![id, image])?;
+            addition.pages(&memory, number, id, &older)?;
+            let mut added = Added {
+                device: memory.device.clone(),
+                fixings: 0,
+                changed: 0,
+                releases: Vec::new(),
+                findings: memory.findings.clone(),
+            };
+            for seen in &memory.sessions {
+                added.fixings += seen.fixings.len();
+                addition.session(seen, number, id, (source, now), &mut added)?;
+            }
+            addition.codes_against(&memory.device, &mut added)?;
+            Ok(added)
+        })
+    }
+
+    /// Takes in the release codes of one picture or text: all of them or none.
+    ///
+    /// # Errors
+    /// [`Refusal`]; the register is then as it was.
+    pub fn add_codes(
+        &mut self,
+        source: &str,
+        codes: &[String],
+        ring: Option<&Ring>,
+        now: i64,
+    ) -> Result<Vec<Added>, Refusal> {
+        let read: Result<Vec<_>, String> = codes.iter().map(|text| Code::read(text)).collect();
+        let read = read.map_err(Refusal::Unusable)?;
+        self.change_by(|addition| {
+            let mut all = Vec::new();
+            for code in &read {
+                let proved = match ring.map(|ring| prove_code(&code.text, ring)) {
+                    None => (Verdict::NotChecked, String::new()),
+                    Some(Ok(proof)) if proof.proved => (Verdict::Proved, proof.why),
+                    Some(Ok(proof)) => (Verdict::NotProved, proof.why),
+                    Some(Err(why)) => (Verdict::NotProved, why),
+                };
+                let (verdict, why) = proved.clone();
+                let mut added = Added {
+                    device: code.device.clone(),
+                    fixings: 1,
+                    changed: 1,
+                    releases: vec![Proved { fixing: code.name(), verdict, why }],
+                    findings: Vec::new(),
+                };
+                addition.code(code, (source, now), proved, &mut added)?;
+                all.push(added);
+            }
+            Ok(all)
+        })
+    }
+
+    /// Holds every release against keys again, and stores what comes of it; how many are proved, and how many there are.
+    ///
+    /// # Errors
+    /// [`Refusal`]; the register is then as it was.
+    pub fn prove(&mut self, ring: &Ring) -> Result<Vec<Proved>, Refusal> {
+        self.change_by(|addition| {
+            let mut all = Vec::new();
+            let images = addition.list("SELECT DISTINCT image FROM session ORDER BY image", [])?;
+            for image in images {
+                let bytes: Vec<u8> =
+                    addition
+                        .connection
+                        .query_row("SELECT bytes FROM raw WHERE image = ?1", [image], |row| row.get(0))?;
+                let memory = Memory::of(&bytes, Some(ring)).map_err(|error| Refusal::Unusable(memory_words(error)))?;
+                let life: u32 =
+                    addition.connection.query_row("SELECT life FROM image WHERE id = ?1", [image], |row| row.get(0))?;
+                for seen in &memory.sessions {
+                    addition.prove_session(seen, &memory.device, life, image, &mut all)?;
+                }
+            }
+            addition.prove_codes(ring, &mut all)?;
+            Ok(all)
+        })
+    }
+
+    /// One transaction. What is refused rolls it back.
+    fn change_by<T>(&mut self, change: impl FnOnce(&Addition<'_>) -> Result<T, Refusal>) -> Result<T, Refusal> {
+        let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        transaction.execute("UPDATE revision SET number = number + 1", [])?;
+        let revision = transaction.query_row("SELECT number FROM revision", [], |row| row.get(0))?;
+        let done = change(&Addition { connection: &transaction, revision })?;
+        transaction.commit()?;
+        Ok(done)
+    }
+}
+
+fn memory_words(error: MemoryError) -> String {
+    match error {
+        MemoryError::NoLog(why) => why,
+        MemoryError::NoDevice => "no session's beginning can be read in it, so nobody knows whose it is".to_owned(),
+        MemoryError::TwoDevices { one, other } => format!("it holds sessions of two loggers, {one} and {other}"),
+    }
+}
+
+pub(super) fn known(row: &rusqlite::Row<'_>) -> rusqlite::Result<Known> {
+    Ok(Known { source: row.get(0)?, taken_in: row.get(1)? })
+}
+
+/// A transaction that adds something.
+pub(super) struct Addition<'c> {
+    pub(super) connection: &'c Connection,
+    pub(super) revision: i64,
+}
+
+impl Addition<'_> {
+    pub(super) fn list(&self, text: &str, parameters: impl rusqlite::Params) -> Result<Vec<i64>, Refusal> {
+        let mut statement = self.connection.prepare_cached(text)?;
+        let rows = statement.query_map(parameters, |row| row.get(0))?;
+        Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+
+    pub(super) fn image_known(&self, image: i64) -> Result<Known, Refusal> {
+        let text = "SELECT source, taken_in FROM image WHERE id = ?1";
+        Ok(self.connection.query_row(text, [image], known)?)
+    }
+
+    /// Tells a session from this image, unless another reaches further.
+    fn session(
+        &self,
+        seen: &SessionSeen,
+        life: u32,
+        image: i64,
+        source: (&str, i64),
+        added: &mut Added,
+    ) -> Result<(), Refusal> {
+        let mut session = Session { life, ..seen.session.clone() };
+        let before = find_session(self.connection, &session.device, life, session.first_page)?;
+        let rank = |session: &Session| (session.end, session.untrusted.is_none());
+        let mut fixings = seen.fixings.clone();
+        let id = match before {
+            Some((_, before)) if rank(&before) > rank(&session) => {
+                let page = session.first_page;
+                added.findings.push(format!("of the session from page {page} a later view is held already"));
+                return Ok(());
+            }
+            Some((id, before)) => {
+                let known = fixings_of(self.connection, id)?;
+                if fixings.is_empty() && !known.is_empty() {
+                    // its beginning is damaged: what was known of it is known no longer (rule E4)
+                    session = Session { end: session.end, untrusted: session.untrusted.clone(), ..before };
+                    fixings = known.iter().map(|(_, fixing)| distrusted(fixing)).collect();
+                }
+                for fixing in &mut fixings {
+                    let same = known.iter().find(|(_, known)| known.number == fixing.number);
+                    keep_verdict(fixing, same.map(|(_, known)| known));
+                }
+                write_session(self.connection, &session, image)?;
+                id
+            }
+            None => write_session(self.connection, &session, image)?,
+        };
+        added.changed += self.fixings(id, &fixings)?;
+        for seen in &seen.releases {
+            let fixing = fixings.iter().find(|fixing| fixing.number == seen.number);
+            let Some(fixing) = fixing else { continue };
+            let verdict = fixing.verdict.unwrap_or(Verdict::NotChecked);
+            added.releases.push(Proved { fixing: fixing.label.clone(), verdict, why: fixing.why.clone() });
+            // one that cannot be read stays in the image, with its verdict at the fixing
+            if let Ok(code) = Code::of(&seen.sealed) {
+                self.release_in_memory(id, &code, fixing, source, added)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Writes the fixings of a session that are not what they were; how many.
+    fn fixings(&self, session: i64, fixings: &[Fixing]) -> Result<usize, Refusal> {
+        let known = fixings_of(self.connection, session)?;
+        let mut changed = 0;
+        for fixing in fixings {
+            if known.iter().any(|(_, known)| known == fixing) {
+                continue;
+            }
+            write_fixing(self.connection, session, fixing, self.revision)?;
+            changed += 1;
+        }
+        // the session's own part, such as how far it reaches, is told with each of its fixings
+        self.connection
+            .prepare_cached("UPDATE fixing SET revision = ?2 WHERE session = ?1")?
+            .execute(params![session, self.revision])?;
+        Ok(changed)
+    }
+
+    /// A release that stands in a memory.
+    fn release_in_memory(
+        &self,
+        session: i64,
+        code: &Code,
+        fixing: &Fixing,
+        source: (&str, i64),
+        added: &mut Added,
+    ) -> Result<(), Refusal> {
+        let verdict = fixing.verdict.unwrap_or(Verdict::NotChecked);
+        let changed = self.connection.execute(
+            "UPDATE release SET session = ?2, in_memory = 1, verdict = ?3, why = ?4, revision = ?5, contradicted = NULL
+             WHERE sealed = ?1",
+            params![code.sealed, session, verdict.word(), fixing.why, self.revision],
+        )?;
+        if changed == 0 {
+            self.write_release(code, Some(session), Is::Yes, source, &(verdict, fixing.why.clone()))?;
+        }
+        self.give_way(code, Some(session), verdict, &mut added.findings)
+    }
+
+    /// Stores the verdicts of a session that is told from this image.
+    fn prove_session(
+        &self,
+        seen: &SessionSeen,
+        device: &str,
+        life: u32,
+        image: i64,
+        all: &mut Vec<Proved>,
+    ) -> Result<(), Refusal> {
+        let text = "SELECT id FROM session WHERE device = ?1 AND life = ?2 AND first_page = ?3 AND image = ?4";
+        let row =
+            self.connection.query_row(text, params![device, life, seen.session.first_page, image], |row| row.get(0));
+        let Some(id) = optional::<i64>(row)? else { return Ok(()) };
+        self.fixings(id, &seen.fixings)?;
+        for fixing in &seen.fixings {
+            let Some(verdict) = fixing.verdict else { continue };
+            self.connection.execute(
+                "UPDATE release SET verdict = ?3, why = ?4, revision = ?5
+                 WHERE session = ?1 AND number = ?2 AND in_memory = 1",
+                params![id, fixing.number, verdict.word(), fixing.why, self.revision],
+            )?;
+            all.push(Proved { fixing: fixing.label.clone(), verdict, why: fixing.why.clone() });
+        }
+        Ok(())
+    }
+
+    /// Stores the verdicts of codes that no memory holds.
+    fn prove_codes(&self, ring: &Ring, all: &mut Vec<Proved>) -> Result<(), Refusal> {
+        for id in self.list("SELECT id FROM release WHERE in_memory = 0 ORDER BY id", [])? {
+            let text: String =
+                self.connection.query_row("SELECT code FROM release WHERE id = ?1", [id], |row| row.get(0))?;
+            let proof = prove_code(&text, ring).map_err(Refusal::Database)?;
+            let verdict = if proof.proved { Verdict::Proved } else { Verdict::NotProved };
+            self.connection.execute(
+                "UPDATE release SET verdict = ?2, why = ?3, revision = ?4 WHERE id = ?1",
+                params![id, verdict.word(), proof.why, self.revision],
+            )?;
+            all.push(Proved { fixing: proof.fixing, verdict, why: proof.why });
+        }
+        Ok(())
+    }
+}
+
+/// A fixing whose session's beginning can be read no longer.
+fn distrusted(fixing: &Fixing) -> Fixing {
+    let grounds = Grounds::only(Ground::UntrustedLog);
+    Fixing {
+        seen: StageSeen { word: StageWord::Rejected, since: None, grounds },
+        announced_at: None,
+        seat_by: None,
+        ..fixing.clone()
+    }
+}
+
+/// Without keys, a verdict of before is kept as long as the release stands.
+fn keep_verdict(fixing: &mut Fixing, before: Option<&Fixing>) {
+    let Some(before) = before else { return };
+    if fixing.verdict != Some(Verdict::NotChecked) {
+        return;
+    }
+    match (fixing.seen.word, before.verdict) {
+        (StageWord::Cured | StageWord::Released, Some(Verdict::Proved | Verdict::NotProved)) => {
+            (fixing.verdict, fixing.why) = (before.verdict, before.why.clone());
+        }
+        (_, Some(Verdict::Proved | Verdict::NotProved)) => {
+            fixing.verdict = Some(Verdict::NotProved);
+            fixing.why = format!("it was released, and is {} since", fixing.seen.word.word());
+        }
+        (_, Some(Verdict::NotChecked) | None) => {}
+    }
+}
