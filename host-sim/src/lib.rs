@@ -8,6 +8,7 @@ pub mod job;
 pub mod keys;
 pub mod memory_image;
 pub mod picture;
+pub mod plan;
 pub mod plausible;
 pub mod plot;
 pub mod problem;

@@ -18,6 +18,8 @@ enum Command {
     Replay(Box<command::replay::Arguments>),
     /// How cold is it at the bottom of the hole, and what does that do to the release?
     Depth(Box<command::depth::Arguments>),
+    /// From a forecast: when may be injected, until when to seat, when what may be torqued
+    Plan(Box<command::plan::Arguments>),
     /// Resin files.
     Resin {
         #[command(subcommand)]
@@ -48,6 +50,7 @@ fn main() -> ExitCode {
     let exit = match &arguments.command {
         Command::Replay(arguments) => command::replay::run(arguments, &mut streams),
         Command::Depth(arguments) => command::depth::run(arguments, &mut streams),
+        Command::Plan(arguments) => command::plan::run(arguments, &mut streams),
         Command::Resin { command: ResinCommand::Check(arguments) } => {
             command::resin_check::run(arguments, &mut streams)
         }

@@ -8,6 +8,7 @@ pub mod depth;
 pub mod keys;
 mod load;
 mod one_fixing;
+pub mod plan;
 mod progress;
 pub mod prove;
 pub mod read;

@@ -22,6 +22,11 @@ pub(super) enum Fill {
     Guard,
     Held,
     Unobserved,
+    Allowed,
+    Refused,
+    Working,
+    Curing,
+    Colder,
 }
 
 /// A way to set text.
@@ -39,14 +44,17 @@ pub(super) enum Text {
 pub(super) struct Canvas(String);
 
 const STYLE: &str = "text{font-family:sans-serif;fill:#1a1a1a;font-size:12px}.title{font-size:22px;font-weight:bold}\
-.plain{font-size:13px}.small{font-size:11px}.right{text-anchor:end;font-size:11px}.middle{text-anchor:middle;font-size:11px}\
+.plain,.small{paint-order:stroke;stroke:#ffffff;stroke-width:3px}.plain{font-size:13px}.small{font-size:11px}.right{text-anchor:end;font-size:11px}.middle{text-anchor:middle;font-size:11px}\
 .temperature{stroke:#0b3d66;stroke-width:1.8}.guarded{stroke:#0b3d66;stroke-width:1;stroke-dasharray:2 2}\
 .bottom{stroke:#7a1f1f;stroke-width:1.8;stroke-dasharray:7 3}.edge{stroke:#767676;stroke-width:.8;stroke-dasharray:5 4}.limit{stroke:#7a1f1f;stroke-width:1.6}\
 .required{stroke:#7a1f1f;stroke-width:2;stroke-dasharray:8 4}.served{stroke:#0b3d66;stroke-width:2.4}\
 .mark{stroke:#1a1a1a;stroke-width:1}.tick{stroke:#1a1a1a;stroke-width:1}.line{fill:none}\
-.guard{fill:#0b3d66;opacity:.14}.held{fill:url(#held)}.unobserved{fill:url(#unobserved)}";
+.guard{fill:#0b3d66;opacity:.14}.held{fill:url(#held)}.unobserved{fill:url(#unobserved)}.allowed{fill:#cfe3cf;stroke:#2f5d2f}\
+.refused{fill:url(#refused)}.working{fill:#1a1a1a}.curing{fill:#6f8fae}.colder{fill:#c9d6e3}";
 
-const PATTERNS: &str = "<defs><pattern id=\"held\" width=\"8\" height=\"8\" patternUnits=\"userSpaceOnUse\" \
+const PATTERNS: &str = "<defs><pattern id=\"refused\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\" \
+patternTransform=\"rotate(45)\"><rect width=\"6\" height=\"6\" fill=\"#f3e3e0\"/><rect width=\"1.5\" height=\"6\" \
+fill=\"#7a1f1f\"/></pattern><pattern id=\"held\" width=\"8\" height=\"8\" patternUnits=\"userSpaceOnUse\" \
 patternTransform=\"rotate(45)\"><rect width=\"8\" height=\"8\" fill=\"#dbe7f3\"/><rect width=\"3\" height=\"8\" \
 fill=\"#9db8d2\"/></pattern><pattern id=\"unobserved\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\"><rect \
 width=\"6\" height=\"6\" fill=\"#f1ece2\"/><circle cx=\"3\" cy=\"3\" r=\"1.2\" fill=\"#8a7a55\"/></pattern></defs>";
@@ -141,6 +149,11 @@ fn fill_class(fill: Fill) -> &'static str {
         Fill::Guard => "guard",
         Fill::Held => "held",
         Fill::Unobserved => "unobserved",
+        Fill::Allowed => "allowed",
+        Fill::Refused => "refused",
+        Fill::Working => "working",
+        Fill::Curing => "curing",
+        Fill::Colder => "colder",
     }
 }
 

@@ -9,8 +9,10 @@
 mod axis;
 mod canvas;
 mod depth;
+mod timeline;
 
 pub use depth::depth_svg;
+pub use timeline::timeline_svg;
 
 use crate::replay::{Fixing, Outcome, Point, Story, Why};
 use crate::stamp::format_seconds;
