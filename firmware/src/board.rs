@@ -70,6 +70,8 @@ pub trait Board {
     /// A handle to the bus.
     type Bus: Bus;
 
+    /// What the board is called, at most 24 bytes.
+    const NAME: &'static str;
     /// The clock chip.
     const CLOCK: ClockKind;
     /// The memory.

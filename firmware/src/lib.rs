@@ -7,5 +7,6 @@
 pub mod board;
 pub mod driver;
 pub mod link;
+pub mod run;
 pub mod screen;
 pub mod view;

@@ -3,6 +3,7 @@
 
 pub mod emulator;
 pub mod engine;
+pub mod fake_board;
 pub mod fuzz;
 pub mod invented;
 pub mod log_history;

@@ -224,6 +224,11 @@ impl Fixing {
         Ok(self.reject(Mark { at, tally: Tally::ZERO, coldest: *coldest }, Rejection { at, grounds: rejects }))
     }
 
+    /// Every ground against a start (A1).
+    pub(crate) fn would_refuse(&self, moment: &Moment<'_>, at: Instant, injection: &Injection) -> Grounds {
+        self.start_grounds(moment, at, injection).0
+    }
+
     /// Every ground against a start (A1), and the raw count of the reading it is judged by.
     fn start_grounds(&self, moment: &Moment<'_>, at: Instant, injection: &Injection) -> (Grounds, Option<i16>) {
         let frame = moment.frame;

@@ -19,7 +19,7 @@ mod tests;
 pub use event::{Darkness, Event, Happening, Seconds, Verdict};
 
 use crate::cure::{Recent, Rule, Running, Settings};
-use crate::fixing::{Accepted, Between, Fixing, FixingSpec, Frame, Moment, Status, TorqueRange};
+use crate::fixing::{Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Status, TorqueRange};
 use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
 use crate::quantity::{Count, Instant};
 use crate::resin::{Accrual, Resin};
@@ -204,6 +204,13 @@ impl Group {
         watch.running.take_in(&self.recent, self.recent_elapsed());
         let coldest = self.coldest.get(number.place()).copied().unwrap_or(i16::MAX);
         Some(fixing.status(&watch.moment(self.colder(coldest)), stopped))
+    }
+
+    /// Every ground that would be against an injection at `at`, as the group stands (rule A1); nothing changes. `None` where
+    /// there is no such fixing. What decides is the injection itself, with a reading of its own.
+    pub fn start_grounds(&self, number: FixingNumber, at: Instant, injection: &Injection) -> Option<Grounds> {
+        let fixing = self.fixings.get(number.place())?.as_ref()?;
+        Some(fixing.would_refuse(&self.watch.moment(i16::MAX), at, injection))
     }
 
     /// The specified torque of a fixing; `None` where none is specified, or there is no such fixing.

@@ -137,6 +137,16 @@ impl<M: Memory> Logger<M> {
         }
     }
 
+    /// Whose log it is.
+    pub const fn device(&self) -> DeviceId {
+        self.device
+    }
+
+    /// Says whose log it is; to be said before a mount, which refuses another device's log.
+    pub const fn set_device(&mut self, device: DeviceId) {
+        self.device = device;
+    }
+
     /// Mounts the memory: from what it holds to a logger that goes on. `find` is told of everything amiss, `tell` of
     /// the events of the replay. Nothing is written. May be done again at any time: what was known is forgotten.
     ///

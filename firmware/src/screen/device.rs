@@ -60,6 +60,7 @@ pub(super) fn fault(fault: Fault) -> Card {
         | Fault::ClockNotSet
         | Fault::ClockStopped
         | Fault::ClockBack
+        | Fault::ClockFast
         | Fault::ClockSilent
         | Fault::MemorySilent
         | Fault::MemoryFull

@@ -251,6 +251,7 @@ pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
         Fault::ClockNotSet => ("CLOCK NOT SET", said("set from PC", "cure time goes on")),
         Fault::ClockStopped => ("CLOCK STOPPED", said("set from PC", "dark time unknown")),
         Fault::ClockBack => ("CLOCK BACK", said("set from PC", "it ran backwards")),
+        Fault::ClockFast => ("CLOCK WRONG", said("set from PC", "it ran too fast")),
         Fault::ClockSilent => ("CLOCK SILENT", said("needs repair", "it does not answer")),
         Fault::MemorySilent => ("MEMORY SILENT", said("nothing kept", "it does not answer")),
         Fault::Losing { .. } => ("LOSING DATA", said("", "not kept: cure waits")),

@@ -21,6 +21,8 @@ pub enum Fault {
     ClockStopped,
     /// The battery-backed clock went backwards.
     ClockBack,
+    /// The battery-backed clock ran away from the logger's own time.
+    ClockFast,
     /// The battery-backed clock does not answer.
     ClockSilent,
     /// The memory does not answer.

@@ -297,6 +297,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         ("clock-not-set", "the wall clock is not set", Fault::ClockNotSet),
         ("clock-stopped", "the clock stopped", Fault::ClockStopped),
         ("clock-back", "the clock went backwards", Fault::ClockBack),
+        ("clock-fast", "the clock ran away from the logger's own time", Fault::ClockFast),
         ("clock-silent", "the clock does not answer", Fault::ClockSilent),
         ("memory-silent", "the memory does not answer", Fault::MemorySilent),
         ("losing", "readings are being lost", Fault::Losing { count: 12 }),

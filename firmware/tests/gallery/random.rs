@@ -291,6 +291,7 @@ impl<'a> Maker<'a> {
             Fault::ClockNotSet,
             Fault::ClockStopped,
             Fault::ClockBack,
+            Fault::ClockFast,
             Fault::ClockSilent,
             Fault::MemorySilent,
             Fault::Losing { count },

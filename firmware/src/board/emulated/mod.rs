@@ -66,6 +66,7 @@ impl Emulated {
 impl Board for Emulated {
     type Bus = Bus;
 
+    const NAME: &'static str = "emulated";
     const CLOCK: ClockKind = ClockKind::Ds1338;
     const MEMORY: MemoryPart = MemoryPart::EEPROM_64K;
     const PROBE: u8 = 0x48;

@@ -1,0 +1,172 @@
+//! What somebody does to a fixing.
+//!
+//! Every action takes a reading of its own in its second, unless there is an accepted one of that very second (rule R4), and is
+//! recorded before it takes effect.
+//! Invariants: an action whose record was not taken has changed nothing, and the notice says so.
+
+use super::Works;
+use super::measure::is_of_memory;
+use super::time::{Now, WallKnown};
+use super::ui::{Applied, Mode};
+use crate::board::Board;
+use crate::view::{Battery, Lack, Lacks, Notice, Question};
+use holdoff_core::fixing::{Action, Cartridge, IN_HOLE_SECONDS, InHole, Injection, NotApplicable};
+use holdoff_core::group::{FixingNumber, Happening, Verdict};
+use holdoff_core::log::{Acknowledged, LogError, StoreError};
+use holdoff_core::quantity::{Count, Instant, Torque};
+
+impl<B: Board> Works<B> {
+    /// Does something to a fixing, in this second.
+    pub(super) fn act(&mut self, board: &mut B, now: Now, fixing: FixingNumber, action: Action) -> Result<(), Notice> {
+        if !self.has_job() {
+            return Err(Notice::NotRecorded);
+        }
+        self.measure_for(board, now);
+        self.record(board, now, fixing, action)
+    }
+
+    /// Reports that a fixing was torqued before it was cured. No reading is taken for it, nor any other while it is asked
+    /// ([`Self::is_told_of_early_torque`]): the very reading that completes the cure would turn the report into a release.
+    pub(super) fn torqued_early(
+        &mut self,
+        board: &mut B,
+        now: Now,
+        fixing: FixingNumber,
+        torque: Torque,
+    ) -> Result<(), Notice> {
+        let cured = self.status(fixing).is_none_or(|status| status.cured_at.is_some());
+        if !self.has_job() || cured {
+            return Err(Notice::NotApplicable(NotApplicable::Stage));
+        }
+        self.record(board, now, fixing, Action::Torque(torque))
+    }
+
+    /// Whether somebody is about to report an early torque.
+    pub(super) const fn is_told_of_early_torque(&self) -> bool {
+        matches!(
+            self.ui.mode,
+            Mode::Torque(_, Applied::Early) | Mode::Question { question: Question::TorquedEarly(_), .. }
+        )
+    }
+
+    fn record(&mut self, board: &mut B, now: Now, fixing: FixingNumber, action: Action) -> Result<(), Notice> {
+        self.tie_when_due(now);
+        let taken = self.logger.happen(Happening::Action { at: now.at, fixing, action }, &mut |_| {});
+        match taken {
+            Ok(Acknowledged::Stored(Verdict::NotApplicable(why))) => {
+                self.seal(board, now);
+                Err(Notice::NotApplicable(why))
+            }
+            Ok(Acknowledged::Stored(
+                Verdict::Done
+                | Verdict::Accepted
+                | Verdict::AcceptedWithCandidate
+                | Verdict::Refused(_)
+                | Verdict::Missing,
+            )) => {
+                self.seal(board, now);
+                Ok(())
+            }
+            Ok(Acknowledged::Lost { .. }) => Err(Notice::NotRecorded),
+            Err(error) => {
+                self.memory_failed |= is_of_memory(error);
+                Err(notice(error))
+            }
+        }
+    }
+
+    fn measure_for(&mut self, board: &mut B, now: Now) {
+        if !self.has_reading_at(now.at) {
+            self.measure(board, now);
+        }
+    }
+
+    /// Starts an injection, with the in-hole reading if there is one that is young enough.
+    pub(super) fn inject(
+        &mut self,
+        board: &mut B,
+        now: Now,
+        fixing: FixingNumber,
+        degrees: Option<i8>,
+    ) -> Result<(), Notice> {
+        if self.lacks(fixing) != Lacks::NONE {
+            return Err(Notice::NotRecorded);
+        }
+        let injection = self.injection(now.at, fixing, degrees).ok_or(Notice::NotRecorded)?;
+        self.act(board, now, fixing, Action::Inject(injection))?;
+        self.in_hole = None;
+        Ok(())
+    }
+
+    /// The injection as it would be recorded; `None` while the memory does not give the batch.
+    pub(super) fn injection(&mut self, at: Instant, fixing: FixingNumber, degrees: Option<i8>) -> Option<Injection> {
+        let use_by = self.name(fixing).ok()?.use_by;
+        Some(Injection {
+            in_hole: self.in_hole_of(fixing, at),
+            cartridge: degrees.map(|degrees| Cartridge::exactly(Count::from_degrees(degrees))),
+            past_from: use_by.map(|utc| Instant::from_seconds(utc.saturating_sub(self.time.ahead()))),
+        })
+    }
+
+    /// The reading in the hole of this fixing, while it counts.
+    pub(super) fn in_hole_of(&self, fixing: FixingNumber, at: Instant) -> Option<InHole> {
+        let (of, in_hole) = self.in_hole?;
+        (of == fixing && (0..=IN_HOLE_SECONDS).contains(&at.since(in_hole.at))).then_some(in_hole)
+    }
+
+    /// Takes a reading in the hole of a fixing.
+    pub(super) fn measure_in_hole(&mut self, board: &mut B, now: Now, fixing: FixingNumber) -> Result<InHole, Notice> {
+        self.measure_for(board, now);
+        let last = self.logger.group().and_then(|group| group.last_reading());
+        let (at, count) = last.filter(|(at, _)| *at == now.at).ok_or(Notice::NoReading)?;
+        let in_hole = InHole { at, count };
+        self.in_hole = Some((fixing, in_hole));
+        Ok(in_hole)
+    }
+
+    /// What the logger itself lacks for another injection.
+    pub(super) fn lacks(&mut self, fixing: FixingNumber) -> Lacks {
+        let mut lacks = Lacks::NONE;
+        match self.logger.may_inject() {
+            Ok(()) => {}
+            Err(LogError::NoRoom { .. }) => lacks = lacks.with(Lack::MemoryFull),
+            Err(
+                LogError::Store(_)
+                | LogError::NotMounted
+                | LogError::NoSession
+                | LogError::PowerUpFirst
+                | LogError::Running { .. }
+                | LogError::Untrusted
+                | LogError::GroupFull
+                | LogError::AccrualNotPermitted,
+            ) => {}
+        }
+        if self.memory_failed {
+            lacks = lacks.with(Lack::MemorySilent);
+        }
+        if self.battery() == Battery::VeryLow {
+            lacks = lacks.with(Lack::Battery);
+        }
+        match self.name(fixing) {
+            // a date can't be judged by a clock that was not set
+            Ok(named) if named.use_by.is_some() && self.time.wall() == WallKnown::Unset => lacks.with(Lack::Clock),
+            Ok(_) => lacks,
+            Err(_) => lacks.with(Lack::MemorySilent),
+        }
+    }
+}
+
+/// Why the log did not take it, in words for the display.
+fn notice(error: LogError) -> Notice {
+    match error {
+        LogError::Store(StoreError::Full { .. }) | LogError::NoRoom { .. } => Notice::MemoryFull,
+        LogError::Untrusted => Notice::LogUntrusted,
+        LogError::Store(StoreError::Memory(_) | StoreError::TooLong)
+        | LogError::NotMounted
+        | LogError::NoSession
+        | LogError::PowerUpFirst
+        | LogError::Running { .. }
+        | LogError::GroupFull
+        | LogError::AccrualNotPermitted => Notice::NotRecorded,
+    }
+}

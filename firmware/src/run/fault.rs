@@ -1,0 +1,190 @@
+//! What is wrong with the logger itself.
+//!
+//! A fault is shown by itself when it is new, and stays to be seen above the overview for as long as it lasts. What it does to a
+//! cure is none of this module's business: that follows from what was recorded.
+
+use super::start::Phase;
+use super::time::{Now, WallKnown};
+use super::{Probed, Stuck, Works};
+use crate::board::{Board, Lines};
+use crate::view::{Battery, Fault};
+use holdoff_core::log::{Has, LogError, MountError, ResetCause, Trust};
+use holdoff_core::probe::Refusal;
+use holdoff_core::quantity::Span;
+
+/// Milliseconds between looks at the battery.
+const BATTERY_MS: u32 = 60_000;
+/// A clock may be silent for so long before it is said: a single transfer can fail.
+const SILENT_MS: u32 = 2_000;
+/// Most faults at a time.
+pub(super) const MOST_FAULTS: usize = 10;
+
+/// The faults there are, the gravest first.
+pub(super) type List = [Option<Fault>; MOST_FAULTS];
+
+/// What is known of faults beyond what the rest of the logger knows.
+#[derive(Debug)]
+pub(super) struct Faults {
+    /// Since when the clock chip has not answered.
+    pub(super) clock_silent: Option<u32>,
+    /// How the clock failed last; until it is set.
+    pub(super) clock: Option<Fault>,
+    /// A restart while a fixing was running, until it was seen.
+    pub(super) restarted: Option<(ResetCause, Option<Span>)>,
+    /// Kinds of faults that there were at the last look.
+    seen: u32,
+}
+
+impl Faults {
+    pub(super) const NONE: Self = Self { clock_silent: None, clock: None, restarted: None, seen: 0 };
+}
+
+impl<B: Board> Works<B> {
+    /// The faults there are now.
+    pub(super) fn list(&self, uptime: u32) -> List {
+        let mut list = [None; MOST_FAULTS];
+        let mut places = list.iter_mut();
+        let mut add = |fault: Option<Fault>| {
+            if fault.is_some()
+                && let Some(place) = places.next()
+            {
+                *place = fault;
+            }
+        };
+        match self.phase {
+            Phase::Refused(error) => {
+                add(Some(refused(error)));
+                return list;
+            }
+            Phase::NoMemory { .. } => add(Some(Fault::MemorySilent)),
+            Phase::Awaited(_) | Phase::Up => {
+                let losing = self.logger.losing().filter(|_| self.is_full());
+                add(self.memory_failed.then_some(Fault::MemorySilent));
+                add(losing.map(|loss| Fault::Losing { count: loss.count }));
+                add(match self.logger.trust() {
+                    Trust::Trusted => None,
+                    Trust::Untrusted(_) => Some(Fault::LogUntrusted),
+                });
+            }
+        }
+        let silent = self.faults.clock_silent.filter(|since| uptime.wrapping_sub(*since) >= SILENT_MS);
+        add(silent.map(|_| Fault::ClockSilent));
+        add(self.faults.clock);
+        if self.has_job() {
+            add(probe(self.probed));
+            add(match self.stuck {
+                Stuck::At(_) => Some(Fault::ProbeStuck),
+                Stuck::No => None,
+            });
+            let full = match self.logger.may_inject() {
+                Err(LogError::NoRoom { .. }) => self.logger.is_losing() == Has::No,
+                Ok(())
+                | Err(
+                    LogError::Store(_)
+                    | LogError::NotMounted
+                    | LogError::NoSession
+                    | LogError::PowerUpFirst
+                    | LogError::Running { .. }
+                    | LogError::Untrusted
+                    | LogError::GroupFull
+                    | LogError::AccrualNotPermitted,
+                ) => false,
+            };
+            add(full.then_some(Fault::MemoryFull));
+        }
+        add(match self.battery() {
+            Battery::Good => None,
+            Battery::Low => Some(Fault::BatteryLow),
+            Battery::VeryLow => Some(Fault::BatteryVeryLow),
+        });
+        add(match (self.time.wall(), self.faults.clock, silent) {
+            (WallKnown::Unset, None, None) => Some(Fault::ClockNotSet),
+            (WallKnown::Unset | WallKnown::Set, _, _) => None,
+        });
+        add(self.faults.restarted.map(|(cause, dark)| Fault::Restarted { cause, dark }));
+        list
+    }
+
+    /// Shows what is newly wrong.
+    pub(super) fn look_for_faults(&mut self, now: Option<Now>, uptime: u32) {
+        if now.is_none() && self.faults.clock_silent.is_none_or(|since| uptime.wrapping_sub(since) < SILENT_MS) {
+            return; // nobody knows the time for a moment
+        }
+        let list = self.list(uptime);
+        let seen = list.iter().flatten().fold(0u32, |seen, fault| seen | 1 << kind(fault));
+        let new = list.iter().flatten().zip(0u8..).find(|(fault, _)| self.faults.seen >> kind(fault) & 1 == 0);
+        if let Some((_, place)) = new
+            && self.ui.raise(place, uptime)
+        {
+            // what a question kept from being shown is new for as long
+            self.faults.seen = seen;
+        } else {
+            self.faults.seen &= seen;
+        }
+    }
+
+    /// Looks at the battery once in a minute.
+    pub(super) fn look_at_battery(&mut self, board: &mut B, uptime: u32) {
+        if self.battery_at.is_some_and(|at| uptime.wrapping_sub(at) < BATTERY_MS) {
+            return;
+        }
+        self.battery_at = Some(uptime);
+        self.battery_mv = board.battery_mv();
+    }
+
+    /// The battery; one that can't be measured counts as good, and the link says that it was not.
+    pub(super) fn battery(&self) -> Battery {
+        match self.battery_mv {
+            Some(millivolts) if millivolts < B::BATTERY.empty => Battery::VeryLow,
+            Some(millivolts) if millivolts < B::BATTERY.low => Battery::Low,
+            Some(_) | None => Battery::Good,
+        }
+    }
+}
+
+fn refused(error: MountError) -> Fault {
+    match error {
+        MountError::Memory(_) => Fault::MemorySilent,
+        MountError::Size { .. } | MountError::Geometry { .. } => Fault::MemorySize,
+        MountError::Version { found, .. } => Fault::LogVersion { found },
+        MountError::Device { found, .. } => Fault::LogForeign { device: found },
+        MountError::NoLog => Fault::NoLog,
+    }
+}
+
+fn probe(probed: Probed) -> Option<Fault> {
+    match probed {
+        Probed::Unasked | Probed::Count => None,
+        Probed::None(Refusal::Bus, Lines::Held) => Some(Fault::BusStuck),
+        Probed::None(Refusal::Bus, Lines::Free) => Some(Fault::ProbeSilent),
+        Probed::None(Refusal::PowerUp | Refusal::OutOfRange | Refusal::NotLater | Refusal::Step, _) => {
+            Some(Fault::ProbeWrong)
+        }
+    }
+}
+
+/// The kind of a fault, as the number of a bit.
+const fn kind(fault: &Fault) -> u8 {
+    match fault {
+        Fault::ProbeSilent => 0,
+        Fault::BusStuck => 1,
+        Fault::ProbeWrong => 2,
+        Fault::ProbeStuck => 3,
+        Fault::ClockNotSet => 4,
+        Fault::ClockStopped => 5,
+        Fault::ClockBack => 6,
+        Fault::ClockFast => 7,
+        Fault::ClockSilent => 8,
+        Fault::MemorySilent => 9,
+        Fault::Losing { .. } => 10,
+        Fault::MemoryFull => 11,
+        Fault::BatteryLow => 12,
+        Fault::BatteryVeryLow => 13,
+        Fault::LogUntrusted => 14,
+        Fault::LogForeign { .. } => 15,
+        Fault::LogVersion { .. } => 16,
+        Fault::MemorySize => 17,
+        Fault::NoLog => 18,
+        Fault::Restarted { .. } => 19,
+    }
+}

@@ -1,0 +1,209 @@
+//! What the link asks of the device.
+//!
+//! What can be set is refused while a fixing runs, here as well as in the session; there is no way to ask for anything that is
+//! done to a fixing.
+
+use super::ui::{Mode, Place};
+use super::{Probed, Stuck, VERSION, Works};
+use crate::board::Board;
+use crate::driver::probe::KIND;
+use crate::link::message::{Clock, Identity, Log, Refusal};
+use crate::link::status::{Fixing, Group, Probe, Readings, Trust};
+use crate::link::{Host, LoadedJob, over_log};
+use crate::run::start::Phase;
+use crate::run::time::{NoTime, Now, WallKnown};
+use core::cell::RefCell;
+use core::str::FromStr;
+use heapless::String;
+use holdoff_core::group::FixingNumber;
+use holdoff_core::log::{Memory, MemoryError, PAGE, Source, VERSION as LOG_VERSION};
+use holdoff_core::seal::SecretKey;
+
+/// The device while it answers a PC.
+pub(super) struct Serving<'a, 'b, B: Board> {
+    pub(super) works: &'a mut Works<B>,
+    /// The board; the answer goes out over it as well, but never while it is asked something.
+    pub(super) board: &'a RefCell<&'b mut B>,
+}
+
+impl<B: Board> Serving<'_, '_, B> {
+    fn with<R>(&mut self, ask: impl FnOnce(&mut Works<B>, &mut B) -> Result<R, Refusal>) -> Result<R, Refusal> {
+        let mut board = self.board.try_borrow_mut().map_err(|_| Refusal::NotNow)?;
+        ask(self.works, &mut board)
+    }
+
+    fn now(&mut self) -> Result<Now, Refusal> {
+        self.with(|works, board| {
+            let uptime = board.uptime_ms();
+            works.tell_time(board, uptime).ok_or(Refusal::Clock)
+        })
+    }
+}
+
+impl<B: Board> Works<B> {
+    /// What changes anything waits until the logger is up, and until no fixing runs.
+    fn may_change(&self) -> Result<(), Refusal> {
+        match self.phase {
+            Phase::Up => {}
+            Phase::NoMemory { .. } => return Err(Refusal::Memory),
+            Phase::Refused(_) => return Err(Refusal::NoLog),
+            Phase::Awaited(_) => return Err(Refusal::NotNow),
+        }
+        match over_log::running(&self.logger) {
+            Some(fixing) => Err(Refusal::Running { fixing }),
+            None => Ok(()),
+        }
+    }
+
+    fn load(&mut self, board: &mut B, job: &LoadedJob<'_>) -> Result<(), Refusal> {
+        self.may_change()?;
+        let uptime = board.uptime_ms();
+        let now = self.tell_time(board, uptime).ok_or(Refusal::Clock)?;
+        (self.loaded, self.due, self.read_at, self.hour) = (false, None, None, None);
+        (self.named, self.in_hole, self.seal_again_at) = (None, None, None);
+        (self.ui.mode, self.ui.shown) = (Mode::Browse(Place::Status), 0);
+        if let Err(refusal) = over_log::begin(job, VERSION, Source::Sensor(KIND), &mut self.logger) {
+            // what was loaded before is as it was, unless the new session has begun
+            self.loaded = self.logger.session().readings() != (0, 0);
+            self.due = self.loaded.then_some(now.at);
+            return Err(refusal);
+        }
+        // a session's instants are UTC seconds from the beginning
+        self.time.tie(0, job.offset_minutes);
+        let now = self.tell_time(board, uptime).ok_or(Refusal::Clock)?;
+        self.measure(board, now);
+        self.loaded = self.logger.session().readings() != (0, 0);
+        self.due = Some(now.at.after(i64::from(job.job.period.seconds())));
+        if self.loaded { Ok(()) } else { Err(Refusal::Memory) }
+    }
+
+    fn set_clock(&mut self, board: &mut B, utc: i64, offset: i16) -> Result<(), Refusal> {
+        let session = match self.phase {
+            Phase::Up => self.logger.group().is_some(),
+            // what a memory that can't be written on holds has no part in it
+            Phase::Refused(_) => false,
+            Phase::NoMemory { .. } => return Err(Refusal::Memory),
+            Phase::Awaited(_) => return Err(Refusal::NotNow),
+        };
+        if let Some(fixing) = over_log::running(&self.logger) {
+            return Err(Refusal::Running { fixing });
+        }
+        let (mut bus, uptime) = (board.bus(), board.uptime_ms());
+        let set = if session {
+            self.time.set(&mut bus, uptime, utc, offset)
+        } else {
+            self.time.set_both(&mut bus, uptime, utc, offset)
+        };
+        let now = set.map_err(|error| match error {
+            NoTime::Silent | NoTime::Stopped | NoTime::Back | NoTime::Fast => Refusal::Clock,
+        })?;
+        self.faults.clock = None;
+        if session && self.tie(now).is_err() {
+            self.hour = None; // it is told with the next happening
+        }
+        Ok(())
+    }
+}
+
+impl<B: Board> Host for Serving<'_, '_, B> {
+    fn identity(&mut self) -> Identity {
+        let key = self.with(|_, board| Ok(board.key_seed())).ok().flatten();
+        Identity {
+            device: self.works.logger.device().0,
+            key: key.and_then(|seed| SecretKey::from_seed(seed).ok()).map(|key| *key.public().bytes()),
+            firmware: VERSION,
+            board: String::from_str(B::NAME).unwrap_or_default(),
+            log_version: LOG_VERSION,
+            memory: self.works.logger.memory().size(),
+            page: PAGE as u16,
+        }
+    }
+
+    fn clock(&mut self) -> Result<Clock, Refusal> {
+        let now = self.now()?;
+        let time = &self.works.time;
+        let utc = match time.wall() {
+            WallKnown::Set => Some(now.utc),
+            WallKnown::Unset => None,
+        };
+        Ok(Clock { utc, offset_minutes: time.offset_minutes(), at: now.at.seconds() })
+    }
+
+    fn set_clock(&mut self, utc: i64, offset_minutes: i16) -> Result<(), Refusal> {
+        self.with(|works, board| works.set_clock(board, utc, offset_minutes))
+    }
+
+    fn running(&mut self) -> Option<u8> {
+        over_log::running(&self.works.logger)
+    }
+
+    fn load(&mut self, job: &LoadedJob<'_>) -> Result<(), Refusal> {
+        self.with(|works, board| works.load(board, job))
+    }
+
+    fn log(&mut self) -> Log {
+        let works = &*self.works;
+        match works.phase {
+            Phase::Refused(error) => over_log::unmounted(&error, works.logger.memory().size()),
+            Phase::NoMemory { .. } => {
+                let error = holdoff_core::log::MountError::Memory(MemoryError::NoAnswer);
+                over_log::unmounted(&error, works.logger.memory().size())
+            }
+            Phase::Awaited(_) | Phase::Up => over_log::log(&works.logger),
+        }
+    }
+
+    fn group(&mut self) -> Group {
+        let now = self.now().map_or(0, |now| now.at.seconds());
+        let works = &*self.works;
+        Group {
+            loaded: if works.has_job() { over_log::loaded(&works.logger) } else { None },
+            now,
+            ahead: match works.time.wall() {
+                WallKnown::Set => Some(works.time.ahead()),
+                WallKnown::Unset => None,
+            },
+            offset_minutes: works.time.offset_minutes(),
+            reading: over_log::reading(&works.logger),
+            probe: match (works.probed, works.stuck) {
+                (Probed::Unasked, _) => Probe::Unasked,
+                (Probed::Count, Stuck::At(_)) => Probe::Stuck,
+                (Probed::Count, Stuck::No) => Probe::Answers,
+                (Probed::None(holdoff_core::probe::Refusal::Bus, _), _) => Probe::NoAnswer,
+                (Probed::None(..), _) => Probe::Unusable,
+            },
+            trust: match works.phase {
+                Phase::NoMemory { .. } | Phase::Refused(_) => Trust::Untrusted,
+                Phase::Awaited(_) | Phase::Up => over_log::trust(&works.logger),
+            },
+            readings: match works.phase {
+                Phase::NoMemory { .. } | Phase::Refused(_) | Phase::Awaited(_) => Readings::Lost,
+                Phase::Up => over_log::readings(&works.logger),
+            },
+            battery_mv: works.battery_mv,
+        }
+    }
+
+    fn fixing(&mut self, number: u8) -> Result<Fixing, Refusal> {
+        if !self.works.has_job() {
+            return Err(Refusal::NoJob);
+        }
+        let fixing = FixingNumber::new(number).ok_or(Refusal::Number)?;
+        let named = self.works.name(fixing).map_err(|_| Refusal::Memory)?;
+        over_log::fixing(number, named.label.text(), &self.works.logger)
+    }
+
+    fn read(&mut self, offset: u32, into: &mut [u8]) -> Result<(), Refusal> {
+        let memory = self.works.logger.memory_mut();
+        let size = memory.size();
+        memory.read(offset, into).map_err(|error| match error {
+            MemoryError::OutOfRange { .. } => Refusal::OutOfRange { size },
+            MemoryError::NoAnswer | MemoryError::ReadOnly => Refusal::Memory,
+        })
+    }
+
+    fn read_out(&mut self, below: u32) -> Result<(), Refusal> {
+        self.works.may_change()?;
+        self.works.logger.read_out(below).map_err(over_log::refusal)
+    }
+}

@@ -1,0 +1,189 @@
+//! Readings, the tie of the clocks, and the sealing of releases: what happens without anybody's doing.
+//!
+//! Why exactly so: for the same readings and actions a log must be the same bytes as a replay's. So the tie is told once in
+//! every hour, right before that hour's first happening, and a release is sealed right after the happening that made it.
+//! What it does not do: judge a reading. The engine does; what the probe could not give is recorded with its cause.
+
+use super::time::{Now, WallKnown};
+use super::{Key, Probed, RETRY_MS, Stuck, Works};
+use crate::board::{Board, Bus, Lines};
+use holdoff_core::group::{Event, FixingNumber, Happening};
+use holdoff_core::log::{Acknowledged, Bytes, ClockTie, LogError, Standing, StoreError};
+use holdoff_core::probe::Refusal;
+use holdoff_core::quantity::Instant;
+use holdoff_core::seal::{
+    BatchHash, ChainHead, DeviceId as SealedId, JobHash, Label, Particulars, ReleaseRecord, ResinHash, ResinUse,
+    Sealed, SecretKey, WallClock,
+};
+
+/// Why a release is not sealed yet.
+enum Unsealed {
+    /// The memory failed; it is tried again.
+    Memory,
+    /// Trying again would change nothing.
+    Never,
+}
+
+impl<B: Board> Works<B> {
+    /// Takes a reading when one is due.
+    pub(super) fn measure_when_due(&mut self, board: &mut B, now: Option<Now>) {
+        let (Some(now), true) = (now, self.has_job()) else { return };
+        let may = self.probe.settles_in(now.uptime) == 0 && !self.is_told_of_early_torque();
+        if self.due.is_some_and(|due| due <= now.at) && may {
+            self.due = self.due.map(|due| self.next_due(due, now.at));
+            if self.read_at != Some(now.at) {
+                self.measure(board, now);
+            }
+        }
+        if self.seal_again_at.is_some_and(|at| now.uptime.wrapping_sub(at) < u32::MAX / 2) {
+            self.seal(board, now);
+        }
+    }
+
+    /// The first of the beat after `now`.
+    fn next_due(&self, due: Instant, now: Instant) -> Instant {
+        let period = i64::from(self.logger.session().job().map_or(1, |job| job.period.seconds()).max(1));
+        due.after(now.since(due).max(0) / period * period).after(period)
+    }
+
+    /// Takes a reading now and records it, or what the probe gave instead.
+    pub(super) fn measure(&mut self, board: &mut B, now: Now) {
+        self.tie_when_due(now);
+        let mut bus = board.bus();
+        let read = self.probe.read(&mut bus, now.uptime);
+        let what = match read {
+            Ok(count) => Happening::Reading { at: now.at, count },
+            Err(cause) => Happening::Unusable { at: now.at, cause },
+        };
+        self.probed = match read {
+            Ok(_) => Probed::Count,
+            Err(Refusal::Bus) => Probed::None(Refusal::Bus, bus.free()),
+            Err(cause @ (Refusal::PowerUp | Refusal::OutOfRange | Refusal::NotLater | Refusal::Step)) => {
+                Probed::None(cause, Lines::Free)
+            }
+        };
+        match (self.stuck, read) {
+            (Stuck::At(same), Ok(count)) if same != count => self.stuck = Stuck::No,
+            (Stuck::At(_) | Stuck::No, _) => {}
+        }
+        self.read_at = Some(now.at);
+        let mut stuck = false;
+        let taken = self.logger.happen(what, &mut |event| {
+            if let Event::Stuck { .. } = event {
+                stuck = true;
+            }
+        });
+        if let (true, Ok(count)) = (stuck, read) {
+            self.stuck = Stuck::At(count);
+        }
+        match taken {
+            Ok(Acknowledged::Stored(_)) => {
+                self.memory_failed = false;
+                self.seal(board, now);
+            }
+            Ok(Acknowledged::Lost { .. }) => self.memory_failed = !self.is_full(),
+            Err(error) => self.memory_failed |= is_of_memory(error),
+        }
+    }
+
+    /// Whether readings find no room any more.
+    pub(super) fn is_full(&self) -> bool {
+        let room = self.logger.room();
+        room.left <= room.reserved
+    }
+
+    /// Whether there is an accepted reading of this very second.
+    pub(super) fn has_reading_at(&self, at: Instant) -> bool {
+        self.logger.group().and_then(|group| group.last_reading()).is_some_and(|(last, _)| last == at)
+            && self.read_at == Some(at)
+    }
+
+    /// Tells the log what the wall clock says, once in an hour, right before its first happening.
+    pub(super) fn tie_when_due(&mut self, now: Now) {
+        let hour = now.at.seconds().div_euclid(3600);
+        if self.hour.is_some_and(|before| hour <= before) {
+            return;
+        }
+        if self.tie(now).is_ok() {
+            self.hour = Some(hour);
+        }
+    }
+
+    pub(super) fn tie(&mut self, now: Now) -> Result<(), LogError> {
+        let offset_minutes = self.time.offset_minutes();
+        self.logger.clock(ClockTie { at: now.at, utc: now.utc, offset_minutes })
+    }
+
+    /// Signs and records what is released and not sealed yet.
+    pub(super) fn seal(&mut self, board: &mut B, now: Now) {
+        self.seal_again_at = None;
+        match self.key {
+            Key::Missing => return,
+            Key::There => {}
+        }
+        let mut places = 0u16;
+        for fixing in self.logger.session().unsealed() {
+            places |= 1 << fixing.place();
+        }
+        for place in (0..16u8).filter(|place| places >> place & 1 == 1) {
+            let Some(fixing) = FixingNumber::new(place) else { continue };
+            board.feed_watchdog();
+            match self.seal_one(board, fixing) {
+                Ok(()) | Err(Unsealed::Never) => {}
+                Err(Unsealed::Memory) => self.seal_again_at = Some(now.uptime.wrapping_add(RETRY_MS)),
+            }
+        }
+    }
+
+    fn seal_one(&mut self, board: &B, fixing: FixingNumber) -> Result<(), Unsealed> {
+        let named = self.name(fixing).map_err(|_| Unsealed::Memory)?;
+        let (label, batch) = (named.label, BatchHash::of_text(named.batch.text().unwrap_or_default()));
+        let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok()).ok_or(Unsealed::Never)?;
+        let public = key.public();
+        let session = self.logger.session();
+        let (Some(group), Some(head)) = (self.logger.group(), self.logger.head()) else { return Err(Unsealed::Never) };
+        let (Some(resin), Some(job), Some(identity)) = (session.resin(), session.job(), session.identity()) else {
+            return Err(Unsealed::Never);
+        };
+        let particulars = Particulars {
+            device: SealedId(identity.device.0),
+            key: public.id(),
+            job: JobHash::of_digest(&job.file.0),
+            resin: ResinHash::of_digest(&resin.file.0),
+            batch,
+            chain: ChainHead::of_digest(&head.value),
+            label: Label::new(label.bytes()).unwrap_or(Label::EMPTY),
+            resin_use: match resin.standing {
+                Standing::Demo => ResinUse::Demo,
+                Standing::ForUse => ResinUse::OnSite,
+            },
+            clock: match self.time.wall() {
+                WallKnown::Set => {
+                    WallClock::Tied { ahead: self.time.ahead(), offset_minutes: self.time.offset_minutes() }
+                }
+                WallKnown::Unset => WallClock::Unknown,
+            },
+        };
+        let record = ReleaseRecord::of(group, fixing, &particulars).map_err(|_| Unsealed::Never)?;
+        // a signature that does not verify is a memory or a processor that erred: it is made again
+        let sealed = Sealed::new(&record, &key).map_err(|_| Unsealed::Memory)?;
+        let signed = Bytes::new(sealed.bytes()).ok_or(Unsealed::Never)?;
+        self.logger.release(fixing, signed).map_err(|_| Unsealed::Memory)
+    }
+}
+
+/// Whether the memory itself is at fault.
+pub(super) const fn is_of_memory(error: LogError) -> bool {
+    match error {
+        LogError::Store(StoreError::Memory(_)) => true,
+        LogError::Store(StoreError::Full { .. } | StoreError::TooLong)
+        | LogError::NotMounted
+        | LogError::NoSession
+        | LogError::PowerUpFirst
+        | LogError::Running { .. }
+        | LogError::NoRoom { .. }
+        | LogError::Untrusted
+        | LogError::GroupFull
+        | LogError::AccrualNotPermitted => false,
+    }
+}

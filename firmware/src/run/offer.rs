@@ -1,0 +1,99 @@
+//! What can be done to a fixing now, and which of its pages there are.
+//!
+//! Why by stage: what does not apply is not offered, so that nobody has to know the rules to press the right thing. Whether
+//! a start is refused is no matter of offering: it is asked of the engine, and a refused start is on record.
+
+use super::ui::Place;
+use super::{Key, Works};
+use crate::board::Board;
+use crate::view::{Item, Items};
+use holdoff_core::fixing::{Ground, Stage, Status};
+use holdoff_core::group::FixingNumber;
+use holdoff_core::log::{Has, Trust};
+use holdoff_core::resin::Hole;
+
+impl<B: Board> Works<B> {
+    /// How many fixings the group has.
+    pub(super) fn count(&self) -> u8 {
+        if !self.has_job() {
+            return 0;
+        }
+        self.logger.group().map_or(0, |group| group.fixings().count().min(16) as u8)
+    }
+
+    /// The fixing that is shown.
+    pub(super) fn shown(&self) -> Option<FixingNumber> {
+        let last = self.count().checked_sub(1)?;
+        FixingNumber::new(self.ui.shown.min(last))
+    }
+
+    /// Its status.
+    pub(super) fn status(&self, fixing: FixingNumber) -> Option<Status> {
+        self.logger.group()?.status(fixing)
+    }
+
+    /// What can be done to a fixing.
+    pub(super) fn items(&self, fixing: FixingNumber) -> Items {
+        let Some(status) = self.status(fixing) else { return Items::NONE };
+        match self.logger.trust() {
+            Trust::Trusted => {}
+            Trust::Untrusted(_) => return Items::NONE,
+        }
+        let range = self.logger.group().and_then(|group| group.torque_range(fixing));
+        let wetter = |items: Items| {
+            items
+                .with_if(status.hole < Hole::Wet, Item::HoleWet)
+                .with_if(status.hole < Hole::Flooded, Item::HoleFlooded)
+        };
+        match status.stage {
+            Stage::Planned => wetter(Items::NONE.with(Item::Inject).with(Item::MeasureInHole)),
+            Stage::Refused => wetter(Items::NONE.with(Item::Inject).with(Item::MeasureInHole).with(Item::CarriedOut)),
+            Stage::Working => wetter(Items::NONE.with(Item::Seat).with(Item::MayItBeTorqued).with(Item::TorquedEarly)),
+            Stage::Curing | Stage::Held => wetter(Items::NONE.with(Item::MayItBeTorqued).with(Item::TorquedEarly)),
+            Stage::Cured(_) => wetter(
+                Items::NONE.with_if(range.is_some(), Item::MayItBeTorqued).with_if(range.is_some(), Item::Torqued),
+            ),
+            // torqued once more, it may be too much
+            Stage::Released(_) => Items::NONE.with(Item::Torqued),
+            Stage::Rejected(rejection) => {
+                // whoever seats it all the same says so
+                let unseated = rejection.grounds.has(Ground::NotSeated) && status.seated_at.is_none();
+                Items::NONE.with_if(unseated, Item::Seat).with(Item::Accept).with(Item::Remove)
+            }
+            Stage::AcceptedAsIs(_) => Items::NONE.with(Item::Remove),
+            Stage::Removed(_) => Items::NONE,
+        }
+    }
+
+    /// Whether a page of the fixing has anything on it.
+    pub(super) fn has_page(&self, fixing: FixingNumber, place: Place) -> bool {
+        let Some(status) = self.status(fixing) else { return false };
+        let recorded = self.logger.session().has_release(fixing) == Has::Yes;
+        match place {
+            Place::Fault(_) => false,
+            Place::Overview => self.count() > 1,
+            Place::Status | Place::Materials | Place::Setting => true,
+            Place::Code => recorded || self.key == Key::Missing && is_released(&status),
+            Place::Short => recorded,
+            Place::Reasons => !status.grounds.is_empty(),
+            Place::Times => status.injected_at.is_some(),
+            Place::Counting => status.seated_at.is_some(),
+        }
+    }
+}
+
+/// Whether it is released.
+const fn is_released(status: &Status) -> bool {
+    match status.stage {
+        Stage::Released(_) => true,
+        Stage::Planned
+        | Stage::Refused
+        | Stage::Working
+        | Stage::Curing
+        | Stage::Held
+        | Stage::Cured(_)
+        | Stage::Rejected(_)
+        | Stage::AcceptedAsIs(_)
+        | Stage::Removed(_) => false,
+    }
+}

@@ -1,0 +1,244 @@
+//! Coming up: mounting the memory, and recording the power-up (rule E4).
+//!
+//! Order: the memory is mounted, then the clock is held against the log, then the power-up is recorded, and only then anything
+//! is measured. A clock fault later on goes through the same record: the count is interrupted, and the length of the
+//! interruption is unknown.
+//! What it does not do: guess. A clock that says the very second of the log's last item is given three seconds to go on; one
+//! that says less has not advanced.
+
+use super::time::{NoTime, Now};
+use super::{Key, Stuck, Works};
+use crate::board::Board;
+use crate::view::Fault;
+use holdoff_core::group::{Darkness, Event};
+use holdoff_core::log::{DeviceId, LogError, MountError, ResetCause};
+use holdoff_core::quantity::{Instant, Span};
+use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
+
+/// Milliseconds between tries to mount a memory that does not answer.
+const MOUNT_AGAIN_MS: u32 = 5_000;
+/// How long a clock may say the last item's second.
+const STANDING_MS: u32 = 3_000;
+
+/// How far the logger has come up.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Phase {
+    /// The memory is not mounted, for it does not answer; when to try again.
+    NoMemory { again_at: Option<u32> },
+    /// The memory is none that can be written on.
+    Refused(MountError),
+    /// Mounted; the power-up is still to be recorded.
+    Awaited(Restart),
+    /// It measures and acts.
+    Up,
+}
+
+/// A restart that is still to be recorded.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct Restart {
+    cause: ResetCause,
+    /// `None` while the clock has not told yet.
+    dark: Option<Darkness>,
+    /// Since when that is waited for.
+    since: u32,
+}
+
+impl Phase {
+    pub(super) const NEW: Self = Self::NoMemory { again_at: None };
+}
+
+impl<B: Board> Works<B> {
+    pub(super) fn start(&mut self, board: &mut B) {
+        let uptime = board.uptime_ms();
+        let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok());
+        self.key = if key.is_some() { Key::There } else { Key::Missing };
+        let own = key.map_or([0; 8], |key| SealedId::of_key(&key.public()).0);
+        self.logger.set_device(DeviceId(board.number().unwrap_or(own)));
+        self.logger.memory_mut().plug(board.bus());
+        let _ = self.probe.set_up(&mut board.bus(), uptime); // a reading tries again, and says so
+        self.ui.start(uptime);
+        board.light(true);
+        self.mount(board, uptime);
+    }
+
+    /// The second it is. A clock that failed is started again as unset, and the count is interrupted.
+    pub(super) fn tell_time(&mut self, board: &mut B, uptime: u32) -> Option<Now> {
+        let mut bus = board.bus();
+        match self.time.now(&mut bus, uptime) {
+            Ok(now) => {
+                self.faults.clock_silent = None;
+                Some(now)
+            }
+            Err(NoTime::Silent) => {
+                self.faults.clock_silent.get_or_insert(uptime);
+                None
+            }
+            Err(NoTime::Stopped) => self.clock_failed(board, uptime, Fault::ClockStopped),
+            Err(NoTime::Back) => self.clock_failed(board, uptime, Fault::ClockBack),
+            Err(NoTime::Fast) => self.clock_failed(board, uptime, Fault::ClockFast),
+        }
+    }
+
+    fn clock_failed(&mut self, board: &mut B, uptime: u32, fault: Fault) -> Option<Now> {
+        let after = self.latest().max(self.time.last());
+        let now = self.time.start_unset(&mut board.bus(), uptime, after);
+        match now {
+            Ok(_) => self.faults.clock_silent = None,
+            Err(_) => {
+                self.faults.clock_silent.get_or_insert(uptime);
+                return None;
+            }
+        }
+        self.faults.clock = Some(fault);
+        self.hour = None;
+        self.due = None;
+        match &mut self.phase {
+            Phase::Awaited(restart) => restart.dark = Some(Darkness::Unknown),
+            Phase::Up => {
+                self.phase = Phase::Awaited(Restart {
+                    cause: ResetCause::Software,
+                    dark: Some(Darkness::Unknown),
+                    since: uptime,
+                });
+            }
+            Phase::NoMemory { .. } | Phase::Refused(_) => {}
+        }
+        now.ok()
+    }
+
+    /// The latest instant that the log knows.
+    fn latest(&self) -> Option<Instant> {
+        let session = self.logger.session();
+        session.last_at().max(session.tie().map(|tie| tie.at))
+    }
+
+    /// Goes on coming up. The time is given back as it is afterwards.
+    pub(super) fn come_up(&mut self, board: &mut B, now: Option<Now>, uptime: u32) -> Option<Now> {
+        match self.phase {
+            Phase::NoMemory { again_at } => {
+                let due = again_at.is_none_or(|at| uptime.wrapping_sub(at) < u32::MAX / 2);
+                if !due {
+                    return now;
+                }
+                self.mount(board, uptime);
+                let now = self.tell_time(board, uptime);
+                self.record_power_up(board, now, uptime)
+            }
+            Phase::Refused(_) | Phase::Up => now,
+            Phase::Awaited(_) => self.record_power_up(board, now, uptime),
+        }
+    }
+
+    fn mount(&mut self, board: &mut B, uptime: u32) {
+        board.feed_watchdog();
+        self.stuck = Stuck::No;
+        let mut stuck = None;
+        let mounted = self.logger.mount(&mut |_| {}, &mut |event| {
+            if let Event::Stuck { at, .. } = event {
+                stuck = Some(at);
+            }
+        });
+        board.feed_watchdog();
+        if let (Some(at), Some((last, count))) = (stuck, self.logger.group().and_then(|group| group.last_reading())) {
+            // only while nothing has changed since
+            if last >= at {
+                self.stuck = Stuck::At(count);
+            }
+        }
+        self.phase = match mounted {
+            Ok(_) => Phase::Awaited(Restart { cause: board.reset_cause(), dark: None, since: uptime }),
+            Err(MountError::Memory(_)) => Phase::NoMemory { again_at: Some(uptime.wrapping_add(MOUNT_AGAIN_MS)) },
+            Err(
+                error @ (MountError::Size { .. }
+                | MountError::Version { .. }
+                | MountError::Geometry { .. }
+                | MountError::Device { .. }
+                | MountError::NoLog),
+            ) => Phase::Refused(error),
+        };
+        self.memory_failed = mounted.is_err();
+        let session = self.logger.session();
+        let (recorded, lost) = session.readings();
+        // a session begins with a reading: one that has none was cut off while it was loaded
+        self.loaded = session.group().is_some() && (recorded > 0 || lost > 0);
+        match session.tie() {
+            Some(tie) => self.time.tie(tie.utc.saturating_sub(tie.at.seconds()), tie.offset_minutes),
+            None => self.time.tie(0, self.time.offset_minutes()),
+        }
+        (self.named, self.in_hole, self.hour, self.due) = (None, None, None, None);
+    }
+
+    fn record_power_up(&mut self, board: &mut B, now: Option<Now>, uptime: u32) -> Option<Now> {
+        let Phase::Awaited(restart) = self.phase else { return now };
+        let mut now = now?;
+        let dark = match (restart.dark, self.latest()) {
+            (Some(dark), _) => dark,
+            (None, Some(latest)) if now.at == latest && uptime.wrapping_sub(restart.since) < STANDING_MS => {
+                return Some(now); // it may still go on
+            }
+            (None, Some(latest)) if now.at <= latest => {
+                now = self.clock_failed(board, uptime, Fault::ClockBack)?;
+                Darkness::Unknown
+            }
+            (None, Some(_) | None) => Darkness::Known,
+        };
+        let latest = self.logger.session().last_at();
+        let running = self.logger.session().running().next().is_some();
+        match self.logger.power_up(dark, restart.cause, &mut |_| {}) {
+            Ok(()) => {
+                if running {
+                    let seconds = latest.map(|latest| now.at.since(latest)).filter(|_| dark == Darkness::Known);
+                    let dark = seconds.map(|seconds| Span::from_seconds(u32::try_from(seconds).unwrap_or(u32::MAX)));
+                    self.faults.restarted = Some((restart.cause, dark));
+                }
+            }
+            Err(LogError::NoSession) => {}
+            Err(
+                LogError::Store(_)
+                | LogError::NotMounted
+                | LogError::PowerUpFirst
+                | LogError::Running { .. }
+                | LogError::NoRoom { .. }
+                | LogError::Untrusted
+                | LogError::GroupFull
+                | LogError::AccrualNotPermitted,
+            ) => {
+                self.memory_failed = true;
+                return Some(now);
+            }
+        }
+        self.memory_failed = false;
+        self.phase = Phase::Up;
+        if self.loaded {
+            self.due = Some(self.first_due(now.at));
+        }
+        Some(now)
+    }
+
+    /// When the next reading is due after a restart: at once, and then in the beat of the last one.
+    fn first_due(&self, now: Instant) -> Instant {
+        let session = self.logger.session();
+        let period = i64::from(session.job().map_or(1, |job| job.period.seconds()).max(1));
+        match session.last_at() {
+            Some(last) if last < now => last.after(now.since(last) / period * period),
+            Some(_) | None => now,
+        }
+    }
+
+    /// Whether something is still to be done that does not wait for a reading.
+    pub(super) fn is_impatient(&self) -> bool {
+        match self.phase {
+            Phase::NoMemory { .. } | Phase::Awaited(_) => true,
+            Phase::Refused(_) => false,
+            Phase::Up => self.seal_again_at.is_some(),
+        }
+    }
+
+    /// Whether it is up and has a job.
+    pub(super) fn has_job(&self) -> bool {
+        match self.phase {
+            Phase::Up => self.loaded,
+            Phase::NoMemory { .. } | Phase::Refused(_) | Phase::Awaited(_) => false,
+        }
+    }
+}

@@ -1,0 +1,227 @@
+//! Where the person with the gloves stands: what is shown, and what is being asked.
+//!
+//! ```text
+//!             left, right: which fixing                    select
+//!   faults                                  status ──────────────────> menu ──> entry ──> question
+//!     ^ v up, down                            ^ v                                            │ YES, select
+//!   overview <──> status <──> code <──> ... pages                                            v
+//!                                                                                      it is done, or a notice
+//! ```
+//!
+//! Invariants: a question begins with NO, and [`ASK_MS`] without a button is a no; the press that lights the display does nothing
+//! else; nothing is shown over a question.
+//! What it does not do: know what a press does to a fixing (`super::touch`).
+
+use super::press::{Press, Presses, Repeat};
+use super::show::Drawn;
+use crate::board::Buttons;
+use crate::view::{Answer, Item, Notice, Question};
+use holdoff_core::fixing::InHole;
+use holdoff_core::quantity::Torque;
+
+/// Milliseconds after the last button until the display goes dark.
+pub(super) const LIT_MS: u32 = 60_000;
+/// Milliseconds without a button after which a menu, an entry or a question is given up.
+pub(super) const ASK_MS: u32 = 20_000;
+/// Milliseconds that the start screen stands.
+const START_MS: u32 = 4_000;
+
+/// A page that up and down leaf through, from top to bottom.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Place {
+    /// A fault, by its place in the list.
+    Fault(u8),
+    Overview,
+    Status,
+    Code,
+    Short,
+    Reasons,
+    Materials,
+    Times,
+    Counting,
+    Setting,
+}
+
+impl Place {
+    /// The pages of a fixing and of the group, from top to bottom.
+    pub(super) const ALL: [Self; 9] = [
+        Self::Overview,
+        Self::Status,
+        Self::Code,
+        Self::Short,
+        Self::Reasons,
+        Self::Materials,
+        Self::Times,
+        Self::Counting,
+        Self::Setting,
+    ];
+}
+
+/// Why a torque is entered.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Applied {
+    /// After the cure.
+    Cured,
+    /// Before it.
+    Early,
+}
+
+/// What is being asked or shown.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Mode {
+    /// Who this is.
+    Start,
+    /// Leafing through.
+    Browse(Place),
+    /// Choosing what to do.
+    Menu(Item),
+    /// Entering the cartridge's temperature.
+    Cartridge(Option<i8>),
+    /// Entering a torque.
+    Torque(Torque, Applied),
+    /// Asked once more. The cartridge's temperature goes with an injection.
+    Question { question: Question, answer: Answer, degrees: Option<i8> },
+    /// Asked too early.
+    NotYet,
+    /// A reading was taken in the hole.
+    InHole(InHole),
+    /// Something was not done.
+    Notice(Notice),
+}
+
+/// The display and the buttons.
+#[derive(Debug)]
+pub(super) struct Ui {
+    pub(super) mode: Mode,
+    /// The fixing that is shown.
+    pub(super) shown: u8,
+    presses: Presses,
+    /// When a button was last pressed.
+    touched_at: u32,
+    light: Light,
+    /// Whether the board's display is on.
+    pub(super) was_lit: bool,
+    /// What was drawn last.
+    pub(super) drawn: Option<Drawn>,
+    /// Something keeps the display lit.
+    pub(super) keep: Keep,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Light {
+    On,
+    Off,
+}
+
+/// Whether something keeps the display lit.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Keep {
+    Lit,
+    No,
+}
+
+impl Ui {
+    pub(super) const fn new() -> Self {
+        Self {
+            mode: Mode::Start,
+            shown: 0,
+            presses: Presses::new(),
+            touched_at: 0,
+            light: Light::Off,
+            was_lit: false,
+            drawn: None,
+            keep: Keep::No,
+        }
+    }
+
+    pub(super) const fn start(&mut self, uptime: u32) {
+        (self.mode, self.touched_at, self.light) = (Mode::Start, uptime, Light::On);
+    }
+
+    /// Takes the buttons. A press that lights the display gives nothing.
+    pub(super) fn take(&mut self, levels: Buttons, uptime: u32) -> Option<Press> {
+        let press = self.presses.take(levels, self.repeats(), uptime)?;
+        let was_lit = self.is_lit(uptime);
+        self.touched_at = uptime;
+        self.light = Light::On;
+        was_lit.then_some(press)
+    }
+
+    const fn repeats(&self) -> Repeat {
+        match self.mode {
+            Mode::Cartridge(_) | Mode::Torque(..) => Repeat::Yes,
+            Mode::Start
+            | Mode::Browse(_)
+            | Mode::Menu(_)
+            | Mode::Question { .. }
+            | Mode::NotYet
+            | Mode::InHole(_)
+            | Mode::Notice(_) => Repeat::No,
+        }
+    }
+
+    /// Milliseconds until the buttons must be looked at again.
+    pub(super) fn look_again_in(&self, uptime: u32) -> Option<u32> {
+        self.presses.look_again_in(self.repeats(), uptime)
+    }
+
+    /// Whether the display is lit.
+    pub(super) fn is_lit(&self, uptime: u32) -> bool {
+        match (self.keep, self.light) {
+            (Keep::Lit, _) => true,
+            (Keep::No, Light::On) => uptime.wrapping_sub(self.touched_at) < LIT_MS,
+            (Keep::No, Light::Off) => false,
+        }
+    }
+
+    /// What nobody touched for long enough is given up.
+    pub(super) fn let_go(&mut self, uptime: u32) {
+        let idle = uptime.wrapping_sub(self.touched_at);
+        match self.mode {
+            Mode::Start if idle >= START_MS => self.mode = Mode::Browse(Place::Status),
+            Mode::Menu(_)
+            | Mode::Cartridge(_)
+            | Mode::Torque(..)
+            | Mode::Question { .. }
+            | Mode::NotYet
+            | Mode::InHole(_)
+            | Mode::Notice(_)
+                if idle >= ASK_MS =>
+            {
+                self.mode = Mode::Browse(Place::Status);
+            }
+            Mode::Browse(_) if idle >= LIT_MS && self.light == Light::On => {
+                self.mode = Mode::Browse(Place::Status);
+                self.light = Light::Off;
+            }
+            Mode::Start
+            | Mode::Browse(_)
+            | Mode::Menu(_)
+            | Mode::Cartridge(_)
+            | Mode::Torque(..)
+            | Mode::Question { .. }
+            | Mode::NotYet
+            | Mode::InHole(_)
+            | Mode::Notice(_) => {}
+        }
+    }
+
+    /// Shows a new fault, unless something is being asked; returns whether it is shown. The display is lit for it.
+    pub(super) fn raise(&mut self, place: u8, uptime: u32) -> bool {
+        match self.mode {
+            Mode::Start | Mode::Browse(_) => {
+                self.mode = Mode::Browse(Place::Fault(place));
+                self.touched_at = uptime;
+                self.light = Light::On;
+                true
+            }
+            Mode::Menu(_)
+            | Mode::Cartridge(_)
+            | Mode::Torque(..)
+            | Mode::Question { .. }
+            | Mode::NotYet
+            | Mode::InHole(_)
+            | Mode::Notice(_) => false,
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! What a PC says to the device, as short as it goes: for tests that are about something else.
+
+use super::bench::Bench;
+use holdoff_firmware::link::frame::{self, AROUND, Decoder, Frame, MOST_FRAME, Speaker};
+use holdoff_firmware::link::message::{Accrual, Answer, Band, Batch, Hole, Job, Request, Resin, Rule, Standing};
+use holdoff_firmware::link::{VERSION, message};
+
+/// A job to be loaded.
+#[derive(Clone, Debug)]
+pub struct JobPlan {
+    /// The resin.
+    pub resin: Resin,
+    /// Seconds between readings.
+    pub period: u32,
+    /// Offset of local time.
+    pub offset_minutes: i16,
+    /// The batch of all fixings, with the first second past its date.
+    pub batch: Option<(String, Option<i64>)>,
+    /// The fixings.
+    pub fixings: Vec<Planned>,
+}
+
+/// A fixing of a plan.
+#[derive(Clone, Debug)]
+pub struct Planned {
+    /// What it is called.
+    pub label: String,
+    /// Its hole.
+    pub hole: Hole,
+    /// Least and greatest torque in 1/100 N·m.
+    pub torque: Option<(u32, u32)>,
+}
+
+/// A job of so many fixings under an invented resin: 5 to 40 °C, from 5 °C on 20 min to work and 2 h to cure, from 10 °C on
+/// 10 min and 1 h, from 20 °C on 5 min and 30 min; held for 6 h at most; rejected under -10 °C.
+pub fn plan(fixings: usize) -> JobPlan {
+    let count = |degrees: i16| degrees * 256;
+    let band = |from, working: u32, cure: u32| Band { from: count(from), working: working * 60, cure: cure * 60 };
+    JobPlan {
+        resin: Resin {
+            name: text("Quay grey, invented"),
+            file: [0x51; 32],
+            standing: Standing::Demo,
+            install: (count(5), count(40)),
+            cure: (count(5), count(40)),
+            cartridge: (count(5), count(35)),
+            reject_below: Some(count(-10)),
+            reject_above: Some(count(60)),
+            longest_hold: Some(6 * 3600),
+            holes: 0b111,
+            wet_factor: 2,
+            accrual: Accrual::Forbidden,
+            bands: [band(5, 20, 120), band(10, 10, 60), band(20, 5, 30)].into_iter().collect(),
+        },
+        period: 60,
+        offset_minutes: 60,
+        batch: None,
+        fixings: (1..=fixings)
+            .map(|number| Planned {
+                label: format!("quay stud {number}"),
+                hole: Hole::Dry,
+                torque: Some((3_800, 4_200)),
+            })
+            .collect(),
+    }
+}
+
+fn text<T: std::str::FromStr>(text: &str) -> T {
+    text.parse().unwrap_or_else(|_| panic!("{text:?} is too long"))
+}
+
+impl<const SIZE: u32> Bench<SIZE> {
+    /// Asks the device something and waits for its answer.
+    pub fn ask(&mut self, request: &Request) -> Answer {
+        self.sequence = self.sequence.wrapping_add(1);
+        let mut bytes = [0u8; MOST_FRAME];
+        let used = postcard::to_slice(request, &mut bytes[3..]).expect("it fits").len();
+        assert!(used + AROUND <= MOST_FRAME);
+        let frame = frame::seal(&mut bytes, Speaker::Pc, VERSION, self.sequence, used).expect("there is room");
+        self.world.borrow_mut().sent.clear();
+        frame::send(frame, &mut |bytes| self.world.borrow_mut().received.extend(bytes));
+        for _ in 0..40 {
+            self.step();
+            let sent = self.world.borrow().sent.clone();
+            let mut decoder = Decoder::<MOST_FRAME>::new();
+            for byte in sent {
+                let Some(bytes) = decoder.push(byte) else { continue };
+                let Some(answer) = Frame::of(bytes).filter(|frame| frame.sequence == self.sequence) else { continue };
+                return postcard::from_bytes(answer.message).expect("an answer");
+            }
+        }
+        panic!("no answer to {request:?}");
+    }
+
+    /// Loads a job; every request must be taken.
+    pub fn load(&mut self, plan: &JobPlan) {
+        assert_eq!(self.try_load(plan), Answer::Done);
+    }
+
+    /// Loads a job; the answer to the first request that was refused, or to the last one.
+    pub fn try_load(&mut self, plan: &JobPlan) -> Answer {
+        let job = Job {
+            file: [0x10; 32],
+            uncertainty: 256,
+            longest_gap: 300,
+            clock_ppm: 100,
+            rule: Rule::Coldest,
+            period: plan.period,
+            offset_minutes: plan.offset_minutes,
+            batches: plan.batch.iter().len() as u8,
+            fixings: plan.fixings.len() as u8,
+        };
+        let mut requests = vec![Request::Begin(job), Request::Resin(plan.resin.clone())];
+        if let Some((name, use_by)) = &plan.batch {
+            requests.push(Request::Batch(Batch { number: 0, text: text(name), use_by: *use_by }));
+        }
+        for (number, fixing) in (0u8..).zip(&plan.fixings) {
+            requests.push(Request::Fix(message::Planned {
+                number,
+                label: text(&fixing.label),
+                hole: fixing.hole,
+                torque: fixing.torque,
+                batch: plan.batch.as_ref().map(|_| 0),
+            }));
+        }
+        requests.push(Request::Commit);
+        let mut answer = Answer::Done;
+        for request in &requests {
+            answer = self.ask(request);
+            if answer != Answer::Done {
+                break;
+            }
+        }
+        answer
+    }
+}
