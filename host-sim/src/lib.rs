@@ -18,6 +18,7 @@ pub mod resin_file;
 pub mod scenario;
 pub mod series;
 pub mod stamp;
+pub mod take_off;
 pub mod toml_file;
 pub mod trace;
 pub mod words;

@@ -25,6 +25,11 @@ enum Command {
         #[command(subcommand)]
         command: ResinCommand,
     },
+    /// Job files: the specification of a site.
+    Job {
+        #[command(subcommand)]
+        command: JobCommand,
+    },
     /// List all that a logger's memory holds
     Read(command::read::Arguments),
     /// Check releases: the chain, the signature, and the engine run again over the raw readings
@@ -44,6 +49,14 @@ enum ResinCommand {
     Check(command::resin_check::Arguments),
 }
 
+#[derive(Debug, Subcommand)]
+enum JobCommand {
+    /// Look for contradictions, omissions and copying mistakes in a job file.
+    Check(command::job_check::Arguments),
+    /// What the job needs brought to the site: resin, cartridges, nozzles, brushes and the rest.
+    TakeOff(command::job_take_off::Arguments),
+}
+
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let mut streams = Streams::standard();
@@ -54,6 +67,8 @@ fn main() -> ExitCode {
         Command::Resin { command: ResinCommand::Check(arguments) } => {
             command::resin_check::run(arguments, &mut streams)
         }
+        Command::Job { command: JobCommand::Check(arguments) } => command::job_check::run(arguments, &mut streams),
+        Command::Job { command: JobCommand::TakeOff(arguments) } => command::job_take_off::run(arguments, &mut streams),
         Command::Read(arguments) => command::read::run(arguments, &mut streams),
         Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
         Command::Register(arguments) => command::register::run(arguments, &mut streams),

@@ -3,9 +3,11 @@
 //! The targets in `tests/fuzz` call these under a coverage-guided fuzzer; `tests/fuzz_smoke.rs` calls them with the
 //! corpus and with random changes of it, in every test run.
 
+use holdoff::job::JobFile;
 use holdoff::memory_image::{list, prove_code, prove_image};
 use holdoff::resin_file::ResinFile;
 use holdoff::scenario::Scenario;
+use holdoff::take_off::{Spare, object, table, take_off};
 use holdoff::trace::{Options, Trace};
 use holdoff_core::group::Happening;
 use holdoff_core::log::{DeviceId, Logger, PAGE, Page, RamMemory, ResetCause, mount as mount_memory};
@@ -100,7 +102,7 @@ pub fn resin(bytes: &[u8]) {
     }
 }
 
-/// A scenario (job) file.
+/// A scenario file.
 pub fn scenario(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else { return };
     match Scenario::parse("fuzz.toml", text) {
@@ -109,6 +111,32 @@ pub fn scenario(bytes: &[u8]) {
             assert!(plan.is_ok_and(|plan| (1..=16).contains(&plan.fixings.len())));
         }
         Err(problem) => assert_eq!(problem.exit().status(), 3),
+    }
+}
+
+/// The resin that job files are read with.
+static RESIN: LazyLock<ResinFile> = LazyLock::new(|| {
+    let text = include_str!("../../host-sim/demo/harbour-slow.toml");
+    ResinFile::parse("harbour-slow.toml", text).expect("the resin of the demo")
+});
+
+/// A job file: a usable one prints and reads back as itself, fits loggers, and has a take-off.
+pub fn job(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else { return };
+    let read = |text: &str| JobFile::examine("fuzz.toml", text, |_| Ok(RESIN.clone()));
+    match read(text) {
+        Ok(file) => {
+            let job = file.job();
+            if job.number() > 2_000 {
+                return; // a large number costs time and shows nothing new
+            }
+            assert_eq!(read(&job.to_toml()).ok().as_ref().map(JobFile::job), Some(job));
+            assert!(job.logger_groups().all(|logger| (1..=16).contains(&logger.fixings().len())));
+            let found = take_off(&file, Spare::default());
+            assert_eq!(found.total.holes, job.number());
+            let _ = (table(&found).len(), object(&found));
+        }
+        Err(findings) => assert!(findings.any_error() && findings.problems().count() > 0),
     }
 }
 

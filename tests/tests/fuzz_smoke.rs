@@ -65,6 +65,11 @@ fn a_resin_file_of_any_text_is_taken_or_refused() {
 }
 
 #[test]
+fn a_job_file_of_any_text_is_taken_or_refused() {
+    smoke("job", fuzz::job, 20_000);
+}
+
+#[test]
 fn a_scenario_of_any_text_is_taken_or_refused() {
     smoke("scenario", fuzz::scenario, 20_000);
 }

@@ -16,6 +16,9 @@ const TRACE: &str = include_str!("../../demo/winter-day.csv");
 /// The invented job.
 const SCENARIO: &str = include_str!("../../demo/quay.toml");
 
+/// The job file that the scenario is part of.
+const JOB: &str = include_str!("../../demo/quay-job.toml");
+
 /// `holdoff demo`.
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
@@ -25,7 +28,7 @@ pub struct Arguments {
     /// Print one JSON object a fixing instead of an account
     #[arg(long)]
     json: bool,
-    /// Write the demo's three files (resin, trace, scenario) into this folder, to play with
+    /// Write the demo's four files (resin, trace, scenario, job) into this folder, to play with
     #[arg(long, value_name = "DIR")]
     files: Option<PathBuf>,
 }
@@ -47,7 +50,9 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
             let name = folder.to_string_lossy().into_owned();
             Problem::unusable(&name, format!("the folder can't be made: {error}"), "name another folder")
         })?;
-        for (name, text) in [("harbour-slow.toml", RESIN), ("winter-day.csv", TRACE), ("quay.toml", SCENARIO)] {
+        let files =
+            [("harbour-slow.toml", RESIN), ("winter-day.csv", TRACE), ("quay.toml", SCENARIO), ("quay-job.toml", JOB)];
+        for (name, text) in files {
             save::whole(&folder.join(name), text.as_bytes())?;
         }
     }

@@ -5,6 +5,8 @@
 
 pub mod demo;
 pub mod depth;
+pub mod job_check;
+pub mod job_take_off;
 pub mod keys;
 mod load;
 mod one_fixing;

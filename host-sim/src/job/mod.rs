@@ -20,12 +20,14 @@ mod element;
 mod group;
 mod length;
 mod logger;
+mod odd;
 mod place;
 mod print;
 mod read;
 mod read_group;
 pub mod sampling;
 mod volume;
+pub mod words;
 
 pub use cleaning::{BlowWith, Cleaning, CleaningAct, CleaningError, CleaningStep};
 pub use element::{Element, Thread};
@@ -158,6 +160,7 @@ impl JobFile {
         let Some(draft) = read::job(text, &mut findings) else { return Err(findings.sorted()) };
         let resin = draft.load_resin(resin, &mut findings);
         check::check(&draft, resin.as_ref(), &mut findings);
+        odd::look(&draft, resin.as_ref(), &mut findings);
         let job = draft.finish();
         let findings = findings.sorted();
         match (job, resin, findings.any_error()) {

@@ -77,7 +77,7 @@ fn offset(seconds: i32) -> String {
 }
 
 /// Counts of 1/256 °C, exactly: a 256th has eight decimal places.
-fn eighth_places(counts: u16) -> String {
+pub(super) fn eighth_places(counts: u16) -> String {
     let scaled = u64::from(counts) * 390_625;
     let text = format!("{}.{:08}", scaled / 100_000_000, scaled % 100_000_000);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()

@@ -233,6 +233,12 @@ impl<'t, 'i> Reader<'_, 't, 'i> {
         let value = self.newton_metres("torque_nm");
         let tolerance = self.newton_metres("torque_tolerance_nm");
         let header = self.places.header.clone();
+        let unread = (value.is_none() && self.table.has("torque_nm"))
+            || (tolerance.is_none() && self.table.has("torque_tolerance_nm"))
+            || (!none && self.table.has("torque"));
+        if unread {
+            return None; // its finding stands
+        }
         let threaded = element.and_then(|element| element.thread()).is_some();
         let (place, what, remedy) = match (none, value, tolerance) {
             (true, None, None) => return Some(None),
@@ -255,7 +261,6 @@ impl<'t, 'i> Reader<'_, 't, 'i> {
                 (header, what, "give the specified tolerance, such as torque_tolerance_nm = 2.0")
             }
             (false, None, Some(_)) => (header, "torque_nm is missing", "give the installation torque in N·m"),
-            (false, None, None) if self.table.has("torque_nm") || self.table.has("torque") => return None,
             (false, None, None) if threaded => (
                 header,
                 "the installation torque is missing",

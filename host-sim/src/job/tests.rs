@@ -6,6 +6,9 @@ use crate::resin_file::ResinFile;
 use crate::toml_file::Severity;
 use holdoff_core::resin::Hole;
 
+mod random;
+mod refused;
+
 const DEMO: &str = include_str!("../../demo/quay-job.toml");
 const RESIN: &str = include_str!("../../demo/harbour-slow.toml");
 

@@ -1,0 +1,42 @@
+//! `holdoff job check FILE`: the specification as it was understood, to be held beside the engineer's own.
+//!
+//! What was understood goes to standard output; contradictions and what looks odd or is left out go to standard error,
+//! each with its place in the file. A job that can be used ends with status 0, however odd it looks; one that can't with 3
+//! and nothing on standard output.
+
+use super::Streams;
+use crate::job::{JobFile, resin_beside, text_of_job, words};
+use crate::problem::{Colour, Exit};
+
+/// `holdoff job check`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The job file (TOML)
+    #[arg(value_name = "FILE.toml")]
+    file: String,
+    /// Print the job file in its canonical form, with every default written out, instead of an account
+    #[arg(long)]
+    toml: bool,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
+    let text = match text_of_job(&arguments.file) {
+        Ok(text) => text,
+        Err(problem) => return streams.refuse(&problem),
+    };
+    let examined = JobFile::examine(&arguments.file, &text, resin_beside(&arguments.file));
+    let findings = match &examined {
+        Ok(job) => job.findings(),
+        Err(findings) => findings,
+    };
+    let plain = !streams.watched || std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    let colour = if plain { Colour::Plain } else { Colour::Ansi };
+    // standard error going away is no reason to fail
+    let _ = findings.render(&mut *streams.err, colour).and_then(|()| streams.err.flush());
+    match &examined {
+        Ok(job) if arguments.toml => streams.print(&job.job().to_toml()),
+        Ok(job) => streams.print(&words::account(&arguments.file, job)),
+        Err(_) => Exit::Unusable,
+    }
+}

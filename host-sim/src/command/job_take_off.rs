@@ -1,0 +1,53 @@
+//! `holdoff job take-off FILE`: what a job needs brought to the site.
+
+use super::{Streams, setting};
+use crate::job::JobFile;
+use crate::problem::{Exit, Problem};
+use crate::take_off::{Spare, object, table, take_off};
+
+/// `holdoff job take-off`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The job file (TOML)
+    #[arg(value_name = "FILE.toml")]
+    file: String,
+    /// Spare holes, in percent of each group, rounded up to whole ones
+    #[arg(long, value_name = "PERCENT", default_value = "0", allow_hyphen_values = true)]
+    spare: String,
+    /// Print one JSON object instead of a table
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
+    match try_run(arguments, streams) {
+        Ok(exit) => exit,
+        Err(problem) => streams.refuse(&problem),
+    }
+}
+
+fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let spare = spare(&arguments.spare)?;
+    let file = JobFile::load(&arguments.file)?;
+    for warning in file.findings().problems() {
+        streams.warn(&warning.to_string());
+    }
+    let found = take_off(&file, spare);
+    if !arguments.json {
+        return Ok(streams.print(&table(&found)));
+    }
+    let line = serde_json::to_string(&object(&found))
+        .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
+    Ok(streams.print(&format!("{line}\n")))
+}
+
+fn spare(text: &str) -> Result<Spare, Problem> {
+    let percent = setting::decimal("--spare", text)?;
+    let (floor, ceil) = (percent.floor_times(100), percent.ceil_times(100));
+    let spare = u32::try_from(floor).ok().filter(|_| floor == ceil).and_then(Spare::from_hundredths);
+    spare.ok_or_else(|| {
+        let what = format!("--spare {percent} is not 0 to 1000 percent in steps of 0.01");
+        Problem::usage(what, "give the spare in percent, such as --spare 10")
+    })
+}
