@@ -59,7 +59,10 @@ fn one(text: &mut String, plan: &ShiftPlan, group: &GroupPlan) {
         writeln!(text, "{}: {} {fixings}, hole {}, {}, {rule}", group.name, group.number, hole(group.hole), plan.resin);
     let Some((forecast, colder)) = group.variants.split_first() else { return };
     if forecast.starts.is_empty() {
-        let _ = writeln!(text, "  No start lies in the forecast: its planned day is not covered.");
+        let _ = writeln!(
+            text,
+            "  No start lies in the forecast: see its planned day, the shift and the times that were given."
+        );
         return;
     }
     told_windows(text, plan, group, forecast);
@@ -157,7 +160,7 @@ fn deadlines(text: &mut String, plan: &ShiftPlan, group: &GroupPlan, by: Instant
     }
     let found: Vec<_> =
         group.variants.iter().map(|variant| deadline(&variant.starts, group.rule, plan.every, by)).collect();
-    let _ = write!(text, "  TORQUE  by {}: ", clock.at(by));
+    let _ = write!(text, "  TORQUE  by {}: ", clock.by(by));
     if found.iter().all(|found| found.latest.is_none()) {
         let _ = writeln!(text, "not possible from any start.");
         return;
@@ -171,7 +174,7 @@ fn deadlines(text: &mut String, plan: &ShiftPlan, group: &GroupPlan, by: Instant
                 text,
                 "start {}, the last seated by {}",
                 clock.span(window.from, latest),
-                clock.at(latest.after(plan.seat_after))
+                clock.by(latest.after(plan.seat_after))
             ),
             (_, _) => write!(text, "not possible"),
         };
@@ -262,18 +265,27 @@ impl Clock {
         Self { offset: plan.offset_seconds, days }
     }
 
-    /// Day and time, up to the next full minute.
+    /// Day and time from which something holds, up to the next full minute.
     fn at(self, at: Instant) -> String {
+        self.written(at.after(59), self.form())
+    }
+
+    /// Day and time until which something holds, down to the full minute.
+    fn by(self, at: Instant) -> String {
+        self.written(at, self.form())
+    }
+
+    const fn form(self) -> &'static str {
         match self.days {
-            Days::Weekdays => self.written(at, "%a %H:%M"),
-            Days::Dates => self.written(at, "%a %Y-%m-%d %H:%M"),
+            Days::Weekdays => "%a %H:%M",
+            Days::Dates => "%a %Y-%m-%d %H:%M",
         }
     }
 
     /// From and to; the day once where it is the same.
     fn span(self, from: Instant, to: Instant) -> String {
         let day = |at| self.written(at, "%F");
-        let end = if day(from) == day(to) { self.written(to, "%H:%M") } else { self.at(to) };
+        let end = if day(from.after(59)) == day(to) { self.written(to, "%H:%M") } else { self.by(to) };
         format!("{} to {end}", self.at(from))
     }
 
@@ -283,10 +295,25 @@ impl Clock {
     }
 
     fn written(self, at: Instant, form: &str) -> String {
-        let minute = at.seconds().saturating_add(59).div_euclid(60).saturating_mul(60);
-        match (DateTime::from_timestamp(minute, 0), FixedOffset::east_opt(self.offset)) {
+        match (DateTime::from_timestamp(at.seconds(), 0), FixedOffset::east_opt(self.offset)) {
             (Some(moment), Some(offset)) => moment.with_timezone(&offset).format(form).to_string(),
-            (_, _) => format!("{minute} s after 1970-01-01T00:00:00Z"),
+            (_, _) => format!("{} s after 1970-01-01T00:00:00Z", at.seconds()),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Clock, Days};
+    use holdoff_core::quantity::Instant;
+
+    #[test]
+    fn what_begins_is_rounded_up_and_what_ends_down() {
+        let clock = Clock { offset: -25_200, days: Days::Weekdays };
+        let at = |seconds: i64| Instant::from_seconds(1_641_222_000 + seconds); // 2022-01-03T08:00:00-07:00, a Monday
+        assert_eq!((clock.at(at(0)), clock.at(at(1))), ("Mon 08:00".to_owned(), "Mon 08:01".to_owned()));
+        assert_eq!((clock.by(at(59)), clock.by(at(60))), ("Mon 08:00".to_owned(), "Mon 08:01".to_owned()));
+        assert_eq!(clock.span(at(1), at(119)), "Mon 08:01 to 08:01");
+        assert_eq!(clock.dates(at(0), at(86_400)), "Mon 2022-01-03 08:00 to Tue 2022-01-04 08:00");
     }
 }
