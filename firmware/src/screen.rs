@@ -43,12 +43,11 @@ pub use target::{Frame, STRIPS, StripTarget};
 use crate::board::Strip;
 use crate::view::{Head, Page, State, View};
 use canvas::Canvas;
-use card::{Body, Card};
+use card::{ALONE, BELOW_HEAD, Card};
 use core::convert::Infallible;
 use embedded_graphics::draw_target::DrawTarget;
 use embedded_graphics::pixelcolor::BinaryColor;
-use holdoff_core::quantity::Span;
-use line::Line;
+use holdoff_core::quantity::{Count, Span};
 
 /// Draws a view on a dark target.
 ///
@@ -62,7 +61,11 @@ pub fn draw<D: DrawTarget<Color = BinaryColor>>(view: &View<'_>, target: &mut D)
         View::NoJob(around) => device::no_job(&mut canvas, around),
         View::Fixing(of, page) => fixing(&mut canvas, of, page),
         View::Overview(of) => overview::draw(&mut canvas, of),
-        View::Fault(fault) => device::fault(*fault).draw_alone(&mut canvas),
+        View::Fault(fault) => {
+            let mut card = Card::new();
+            device::fault(&mut card, *fault);
+            card.draw(&mut canvas, ALONE)
+        }
         View::Link(link) => device::link(&mut canvas, *link),
     }
 }
@@ -89,74 +92,83 @@ fn fixing<D: DrawTarget<Color = BinaryColor>>(
     of: &Head,
     page: &Page<'_>,
 ) -> Result<(), D::Error> {
+    let mut card = Card::new();
     match page {
-        Page::Status(state) => with_head(canvas, of, &status(of, state)),
-        Page::NotYet(wait) => with_head(canvas, of, &wait::not_yet(of, *wait)),
-        Page::InHole { reading, counts_for } => {
-            let number = number::degrees(reading.fine());
-            let beside = [Line::of(words::DEGREES), Line::of(words::COUNTS_FOR), minutes(*counts_for)];
-            with_head(canvas, of, &Card::tells(words::IN_THE_HOLE, Body::Number(number, beside)))
-        }
-        Page::NoKey => with_head(canvas, of, &code::no_key()),
-        Page::Notice(notice) => with_head(canvas, of, &device::notice(*notice)),
+        Page::Status(state) => status(&mut card, of, state),
+        Page::NotYet(wait) => wait::not_yet(&mut card, of, *wait),
+        Page::InHole { reading, counts_for } => in_hole(&mut card, *reading, *counts_for),
+        Page::NoKey => code::no_key(&mut card),
+        Page::Notice(notice) => device::notice(&mut card, *notice),
         Page::Question { question, answer } => {
             head::head(canvas, of)?;
-            question::draw(canvas, *question, *answer)
+            return question::draw(canvas, *question, *answer);
         }
         Page::Short(form) => {
             head::head(canvas, of)?;
-            code::short(canvas, form)
+            return code::short(canvas, form);
         }
-        Page::Code(picture) => code::picture(canvas, of, picture),
-        Page::Reasons(may) => below_first_row(canvas, of, |canvas| details::reasons(canvas, *may)),
-        Page::Materials(materials) => below_first_row(canvas, of, |canvas| details::materials(canvas, materials)),
-        Page::Times(times) => below_first_row(canvas, of, |canvas| details::times(canvas, of, times)),
-        Page::Counting(counting) => below_first_row(canvas, of, |canvas| details::counting(canvas, counting)),
-        Page::Setting(setting) => below_first_row(canvas, of, |canvas| details::setting(canvas, setting)),
-        Page::Menu { items, chosen } => below_first_row(canvas, of, |canvas| menu::draw(canvas, *items, *chosen)),
-        Page::EnterTorque { torque, range } => {
-            below_first_row(canvas, of, |canvas| enter::torque(canvas, *torque, *range))
-        }
-        Page::EnterCartridge { degrees, range } => {
-            below_first_row(canvas, of, |canvas| enter::cartridge(canvas, *degrees, *range))
+        Page::Code(picture) => return code::picture(canvas, of, picture),
+        Page::Reasons(_)
+        | Page::Materials(_)
+        | Page::Times(_)
+        | Page::Counting(_)
+        | Page::Setting(_)
+        | Page::Menu { .. }
+        | Page::EnterTorque { .. }
+        | Page::EnterCartridge { .. } => {
+            head::first_row(canvas, of)?;
+            return below_first_row(canvas, of, page);
         }
     }
+    head::head(canvas, of)?;
+    card.draw(canvas, BELOW_HEAD)
 }
 
-fn status(of: &Head, state: &State) -> Card {
+fn status(card: &mut Card, of: &Head, state: &State) {
     match *state {
-        State::NotInjected(may) => inject::not_injected(of, may),
-        State::Refused { grounds, now } => inject::refused(grounds, now),
-        State::SeatNow { left, by } => wait::seat_now(left, by),
-        State::Wait(wait) => wait::leave_alone(of, wait),
-        State::TorqueNow { range, too_low } => cured::torque_now(of, range, too_low),
-        State::Cured { .. } => cured::cured(of),
-        State::MayBeLoaded { torque, at } => cured::may_be_loaded(of, torque, at),
-        State::DoNotLoad { grounds, .. } => rejected::do_not_load(grounds),
-        State::AcceptedAsIs { .. } => rejected::accepted(),
-        State::Removed { .. } => rejected::removed(),
+        State::NotInjected(may) => inject::not_injected(card, of, may),
+        State::Refused { grounds, now } => inject::refused(card, grounds, now),
+        State::SeatNow { left, by } => wait::seat_now(card, left, by),
+        State::Wait(wait) => wait::leave_alone(card, of, wait),
+        State::TorqueNow { range, too_low } => cured::torque_now(card, of, range, too_low),
+        State::Cured { .. } => cured::cured(card, of),
+        State::MayBeLoaded { torque, at } => cured::may_be_loaded(card, of, torque, at),
+        State::DoNotLoad { grounds, .. } => rejected::do_not_load(card, grounds),
+        State::AcceptedAsIs { .. } => rejected::accepted(card),
+        State::Removed { .. } => rejected::removed(card),
     }
 }
 
-fn with_head<D: DrawTarget<Color = BinaryColor>>(
+/// A reading was taken in the hole; how long it counts is rounded down.
+fn in_hole(card: &mut Card, reading: Count, counts_for: Span) {
+    number::degrees(card.tells(words::IN_THE_HOLE).number(), reading.fine());
+    card.next().and(words::DEGREES);
+    card.next().and(words::COUNTS_FOR);
+    card.next().number(u64::from(counts_for.seconds() / 60)).and(words::MIN);
+}
+
+/// The pages that need the room of the second row; those with a card of their own have been drawn.
+fn below_first_row<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
     of: &Head,
-    card: &Card,
+    page: &Page<'_>,
 ) -> Result<(), D::Error> {
-    head::head(canvas, of)?;
-    card.draw(canvas)
-}
-
-fn below_first_row<'a, D: DrawTarget<Color = BinaryColor>>(
-    canvas: &mut Canvas<'a, D>,
-    of: &Head,
-    rest: impl FnOnce(&mut Canvas<'a, D>) -> Result<(), D::Error>,
-) -> Result<(), D::Error> {
-    head::first_row(canvas, of)?;
-    rest(canvas)
-}
-
-/// A short time in minutes, rounded down.
-fn minutes(span: Span) -> Line {
-    Line::EMPTY.number(u64::from(span.seconds() / 60)).and(words::MIN)
+    match page {
+        Page::Reasons(may) => details::reasons(canvas, *may),
+        Page::Materials(materials) => details::materials(canvas, materials),
+        Page::Times(times) => details::times(canvas, of, times),
+        Page::Counting(counting) => details::counting(canvas, counting),
+        Page::Setting(setting) => details::setting(canvas, setting),
+        Page::Menu { items, chosen } => menu::draw(canvas, *items, *chosen),
+        Page::EnterTorque { torque, range } => enter::torque(canvas, *torque, *range),
+        Page::EnterCartridge { degrees, range } => enter::cartridge(canvas, *degrees, *range),
+        Page::Status(_)
+        | Page::NotYet(_)
+        | Page::InHole { .. }
+        | Page::NoKey
+        | Page::Notice(_)
+        | Page::Question { .. }
+        | Page::Short(_)
+        | Page::Code(_) => Ok(()),
+    }
 }

@@ -41,21 +41,42 @@ impl<'a, D: DrawTarget<Color = BinaryColor>> Canvas<'a, D> {
         let (first, end) = self.rows(y - 3, y + font.depth());
         let mut left = font.begin(x);
         for &character in text.bytes() {
-            let columns = font.advance(character);
-            let dots = (first..end).flat_map(|line| (0..columns).map(move |column| (column, line)));
-            let inked = dots.filter(|&(column, line)| font.ink(character, column, line - y));
-            self.target.draw_iter(inked.map(|(column, line)| Pixel(Point::new(left + column, line), colour)))?;
-            left += columns;
+            let rows = (first..end).map(|line| (line, font.row(character, line - y)));
+            let inked = rows
+                .flat_map(|(line, row)| Bits(row).map(move |column| Pixel(Point::new(left + column, line), colour)));
+            self.target.draw_iter(inked)?;
+            left += font.advance(character);
         }
         Ok(())
     }
 
+    /// Words from `x` on.
+    #[inline(never)]
+    pub(super) fn words(&mut self, font: &Font, x: i32, y: i32, words: &str, ink: Ink) -> Result<(), D::Error> {
+        self.text(font, x, y, &Line::of(words), ink)
+    }
+
+    /// Words in the middle of the columns from `from` up to `to`.
+    #[inline(never)]
+    pub(super) fn centred_words(
+        &mut self,
+        font: &Font,
+        columns: (i32, i32),
+        y: i32,
+        words: &str,
+        ink: Ink,
+    ) -> Result<(), D::Error> {
+        self.centred(font, columns, y, &Line::of(words), ink)
+    }
+
     /// Text that ends at the column before `end`.
+    #[inline(never)]
     pub(super) fn right(&mut self, font: &Font, end: i32, y: i32, text: &Line, ink: Ink) -> Result<(), D::Error> {
         self.text(font, end - font.width(text.bytes()), y, text, ink)
     }
 
     /// Text in the middle of the columns from `from` up to `to`.
+    #[inline(never)]
     pub(super) fn centred(
         &mut self,
         font: &Font,
@@ -69,6 +90,7 @@ impl<'a, D: DrawTarget<Color = BinaryColor>> Canvas<'a, D> {
     }
 
     /// A lit rectangle.
+    #[inline(never)]
     pub(super) fn fill(&mut self, x: i32, y: i32, width: u32, height: u32) -> Result<(), D::Error> {
         let (top, bottom) = self.rows(y, y + height as i32); // the display's height at most
         let lines = Size::new(width, (bottom - top).max(0) as u32);
@@ -80,6 +102,7 @@ impl<'a, D: DrawTarget<Color = BinaryColor>> Canvas<'a, D> {
     }
 
     /// A lit frame, one dot thick, around a dark inside.
+    #[inline(never)]
     pub(super) fn frame(&mut self, x: i32, y: i32, width: u32, height: u32) -> Result<(), D::Error> {
         let (right, bottom) = (x + width as i32 - 1, y + height as i32 - 1); // the display's size at most
         self.fill(x, y, width, 1)?;
@@ -109,5 +132,18 @@ impl<'a, D: DrawTarget<Color = BinaryColor>> Canvas<'a, D> {
         let shown = self.target.bounding_box();
         let (top, bottom) = (shown.top_left.y, shown.top_left.y + shown.size.height as i32); // 64 at most
         (from.max(top), end.min(bottom))
+    }
+}
+
+/// The places of the bits that are set, lowest first.
+struct Bits(u32);
+
+impl Iterator for Bits {
+    type Item = i32;
+
+    fn next(&mut self) -> Option<i32> {
+        let place = self.0.trailing_zeros();
+        self.0 &= self.0.wrapping_sub(1);
+        if place < u32::BITS { Some(place as i32) } else { None }
     }
 }

@@ -1,7 +1,7 @@
 //! The release code as a picture, its short form, and what is said where there is none.
 
 use super::canvas::{Canvas, Ink, WIDTH};
-use super::card::{Body, Card};
+use super::card::Card;
 use super::font::{LARGE, SMALL};
 use super::line::Line;
 use super::{head, number, words};
@@ -27,19 +27,17 @@ pub(super) fn picture<D: DrawTarget<Color = BinaryColor>>(
 ) -> Result<(), D::Error> {
     canvas.fill(0, 0, SQUARE, SQUARE)?;
     canvas.dark_points((INSET, INSET), MODULES, |x, y| picture.0.is_dark(x, y))?;
-    canvas.text(&SMALL, BESIDE, 0, &number::which(of.which), Ink::Lit)?;
+    canvas.text(&SMALL, BESIDE, 0, number::which(&mut Line::of(""), of.which), Ink::Lit)?;
     let label = Line::of(of.label.text());
-    let (first, rest) = label.bytes().split_at(label.bytes().len().min(MOST));
+    let (first, rest) = label.split(MOST);
     for (y, part) in [(9, first), (19, rest)] {
-        let line = part.iter().fold(Line::EMPTY, |line, &character| line.byte(character));
-        canvas.text(&SMALL, BESIDE, y, &line, Ink::Lit)?;
+        canvas.text(&SMALL, BESIDE, y, Line::of("").bytes_of(part), Ink::Lit)?;
     }
-    canvas.text(&SMALL, BESIDE, 30, &Line::of(words::RELEASE), Ink::Lit)?;
-    canvas.text(&SMALL, BESIDE, 39, &Line::of(words::CODE), Ink::Lit)?;
+    canvas.words(&SMALL, BESIDE, 30, words::RELEASE, Ink::Lit)?;
+    canvas.words(&SMALL, BESIDE, 39, words::CODE, Ink::Lit)?;
     head::demo(canvas, of.resin, 39)?;
-    let now = of.around.now.map_or(Line::of(words::NO_CLOCK), |now| number::clock(Line::EMPTY, now));
     canvas.text(&SMALL, BESIDE, 49, &head::temperature(&of.around), Ink::Lit)?;
-    canvas.text(&SMALL, BESIDE, 57, &now, Ink::Lit)
+    canvas.text(&SMALL, BESIDE, 57, &head::clock(&of.around), Ink::Lit)
 }
 
 /// Six groups of four digits, two a row.
@@ -51,14 +49,13 @@ pub(super) fn short<D: DrawTarget<Color = BinaryColor>>(
     let text = form.show(&mut buffer);
     let mut y = 19;
     for row in text.as_bytes().chunks(10) {
-        let line = row.iter().take(9).fold(Line::EMPTY, |line, &character| line.byte(character));
-        canvas.centred(&LARGE, (0, WIDTH), y, &line, Ink::Lit)?;
+        canvas.centred(&LARGE, (0, WIDTH), y, Line::of("").bytes_of(row.trim_ascii_end()), Ink::Lit)?;
         y += 16;
     }
     Ok(())
 }
 
 /// It is released, but there is no code.
-pub(super) fn no_key() -> Card {
-    Card::tells(words::NO_CODE, Body::said(&words::NO_KEY))
+pub(super) fn no_key(card: &mut Card) {
+    card.tells(words::NO_CODE).said(&words::NO_KEY);
 }

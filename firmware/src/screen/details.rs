@@ -22,14 +22,14 @@ pub(super) fn reasons<D: DrawTarget<Color = BinaryColor>>(
     // two rows a reason where there is room; where there are more reasons than rows, the last row says how many
     let shown = if all > ROWS { ROWS - 1 } else { all };
     for reason in inject::reasons(may).take(shown) {
-        rows.text(&Line::of(reason.large))?;
+        rows.text(|line| line.and(reason.large))?;
         if all * 2 <= ROWS {
-            rows.pair("", &Line::of(reason.small))?;
+            rows.pair("", |line| line.and(reason.small))?;
         }
     }
     if all > shown {
         let rest = all.saturating_sub(shown) as u64; // 18 at most
-        rows.text(&Line::of(words::AND).number(rest).and(words::AND_MORE))?;
+        rows.text(|line| line.and(words::AND).number(rest).and(words::AND_MORE))?;
     }
     Ok(())
 }
@@ -40,9 +40,9 @@ pub(super) fn materials<D: DrawTarget<Color = BinaryColor>>(
     of: &Materials,
 ) -> Result<(), D::Error> {
     let mut rows = Rows::spaced(canvas);
-    rows.pair(words::HOLE, &Line::of(words::hole(of.hole)))?;
-    rows.text(&declared(words::BATCH, &of.batch))?;
-    rows.text(&declared(words::RESIN, &of.resin))
+    rows.pair(words::HOLE, |line| line.and(words::hole(of.hole)))?;
+    rows.text(|line| declared(line, words::BATCH, &of.batch))?;
+    rows.text(|line| declared(line, words::RESIN, &of.resin))
 }
 
 /// When what was done.
@@ -52,18 +52,20 @@ pub(super) fn times<D: DrawTarget<Color = BinaryColor>>(
     of: &Times,
 ) -> Result<(), D::Error> {
     let mut rows = Rows::new(canvas);
-    let time = |at: Option<Wall>| match at {
-        Some(at) => number::clock_and_day(Line::EMPTY, at, head.around.now),
-        None => Line::of(words::NONE_YET),
-    };
-    rows.pair(words::INJECTED, &time(of.injected))?;
-    rows.pair(words::SEATED, &time(of.seated))?;
-    rows.pair(words::CURED_AT, &time(of.cured))?;
-    let torque = match of.torque {
-        Some(torque) => number::torque(Line::EMPTY, torque).byte(b' ').and(words::NEWTON_METRES),
-        None => Line::of(words::NONE_YET),
-    };
-    rows.pair(words::TORQUE, &torque)
+    for (name, at) in [(words::INJECTED, of.injected), (words::SEATED, of.seated), (words::CURED_AT, of.cured)] {
+        rows.pair(name, |line| time(line, at, head.around.now))?;
+    }
+    rows.pair(words::TORQUE, |line| match of.torque {
+        Some(torque) => number::newton_metres(line, torque),
+        None => line.and(words::NONE_YET),
+    })
+}
+
+fn time(line: &mut Line, at: Option<Wall>, now: Option<Wall>) -> &mut Line {
+    match at {
+        Some(at) => number::clock_and_day(line, at, now),
+        None => line.and(words::NONE_YET),
+    }
 }
 
 /// How the cure was counted.
@@ -72,12 +74,19 @@ pub(super) fn counting<D: DrawTarget<Color = BinaryColor>>(
     of: &Counting,
 ) -> Result<(), D::Error> {
     let mut rows = Rows::new(canvas);
-    rows.pair(words::REQUIRED, &number::length(of.required, Round::Up))?;
-    rows.pair(words::SERVED, &number::length(of.served, Round::Down))?;
-    rows.pair(words::HELD, &number::length(of.held, Round::Up))?;
-    rows.pair(words::UNOBSERVED, &number::length(of.unobserved, Round::Up))?;
-    let coldest = of.coldest.map_or(Line::of(words::NONE_YET), |coldest| number::degrees(coldest).and(words::DEGREES));
-    rows.pair(words::COLDEST, &coldest)
+    let lengths = [
+        (words::REQUIRED, of.required, Round::Up),
+        (words::SERVED, of.served, Round::Down),
+        (words::HELD, of.held, Round::Up),
+        (words::UNOBSERVED, of.unobserved, Round::Up),
+    ];
+    for (name, seconds, round) in lengths {
+        rows.pair(name, |line| number::length(line, seconds, round))?;
+    }
+    rows.pair(words::COLDEST, |line| match of.coldest {
+        Some(coldest) => number::degrees(line, coldest).and(words::DEGREES),
+        None => line.and(words::NONE_YET),
+    })
 }
 
 /// The settings that the count rests on; a laxer one is marked.
@@ -90,14 +99,16 @@ pub(super) fn setting<D: DrawTarget<Color = BinaryColor>>(
         Rule::Coldest => words::COLDEST_BAND,
         Rule::Accrual => words::ACCRUAL,
     };
-    rows.pair(words::RULE, &Line::of(rule))?;
-    let mark = |lax: bool, line: Line| if lax { line.and(words::LAX) } else { line };
-    let uncertainty = number::degrees(Fine::new(i32::from(of.uncertainty))).and(words::DEGREES);
-    rows.pair(words::UNCERTAINTY, &mark(of.laxer.uncertainty, uncertainty))?;
-    let gap = number::length(u64::from(of.longest_gap.seconds()), Round::Up);
-    rows.pair(words::LONGEST_GAP, &mark(of.laxer.longest_gap, gap))?;
-    let allowance = Line::EMPTY.number(u64::from(of.clock_ppm)).and(words::PPM);
-    rows.pair(words::ALLOWANCE, &mark(of.laxer.clock_ppm, allowance))?;
+    rows.pair(words::RULE, |line| line.and(rule))?;
+    let mark = |lax: bool| if lax { words::LAX } else { "" };
+    let uncertainty = Fine::new(i32::from(of.uncertainty));
+    rows.pair(words::UNCERTAINTY, |line| {
+        number::degrees(line, uncertainty).and(words::DEGREES).and(mark(of.laxer.uncertainty))
+    })?;
+    let gap = u64::from(of.longest_gap.seconds());
+    rows.pair(words::LONGEST_GAP, |line| number::length(line, gap, Round::Up).and(mark(of.laxer.longest_gap)))?;
+    let ppm = u64::from(of.clock_ppm);
+    rows.pair(words::ALLOWANCE, |line| line.number(ppm).and(words::PPM).and(mark(of.laxer.clock_ppm)))?;
     if of.laxer.uncertainty || of.laxer.longest_gap || of.laxer.clock_ppm {
         rows.marked(words::LAXER)?;
     }
@@ -105,8 +116,8 @@ pub(super) fn setting<D: DrawTarget<Color = BinaryColor>>(
 }
 
 /// A text that somebody declared, or that nobody did.
-fn declared<const N: usize>(name: &str, text: &Bytes<N>) -> Line {
-    let line = Line::of(name).byte(b' ');
+fn declared<'l, const N: usize>(line: &'l mut Line, name: &str, text: &Bytes<N>) -> &'l mut Line {
+    line.and(name).byte(b' ');
     match text.text() {
         Some("") => line.and(words::NOT_DECLARED),
         Some(text) => line.and(text),

@@ -1,7 +1,7 @@
 //! What concerns the logger itself: start, no job, faults, a PC.
 
 use super::canvas::{Canvas, Ink, WIDTH};
-use super::card::{Body, Card};
+use super::card::{ALONE, BELOW_HEAD, Card};
 use super::font::{MIDDLE, SMALL};
 use super::line::Line;
 use super::number::{self, Round};
@@ -16,12 +16,17 @@ pub(super) fn start<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
     of: &Start,
 ) -> Result<(), D::Error> {
-    let [major, minor, patch] = of.version.map(u64::from);
-    let name = Line::of(words::NAME).number(major).byte(b'.').number(minor).byte(b'.').number(patch);
+    let mut name = Line::of(words::NAME);
+    for (place, part) in of.version.into_iter().enumerate() {
+        if place > 0 {
+            name.byte(b'.');
+        }
+        name.number(u64::from(part));
+    }
     canvas.centred(&MIDDLE, (0, WIDTH), 0, &name, Ink::Lit)?;
-    canvas.centred(&SMALL, (0, WIDTH), 14, &device(Line::of(words::DEVICE), &of.device), Ink::Lit)?;
+    canvas.centred(&SMALL, (0, WIDTH), 14, device(&mut Line::of(words::DEVICE), &of.device), Ink::Lit)?;
     for (y, line) in [28, 37, 46, 55].into_iter().zip(words::CAUTION) {
-        canvas.centred(&SMALL, (0, WIDTH), y, &Line::of(line), Ink::Lit)?;
+        canvas.centred_words(&SMALL, (0, WIDTH), y, line, Ink::Lit)?;
     }
     Ok(())
 }
@@ -32,26 +37,31 @@ pub(super) fn no_job<D: DrawTarget<Color = BinaryColor>>(
     of: &Around,
 ) -> Result<(), D::Error> {
     head::around(canvas, of)?;
-    Card::tells(words::NO_JOB, Body::said(&words::LOAD_ONE)).draw(canvas)
+    let mut card = Card::new();
+    card.tells(words::NO_JOB).said(&words::LOAD_ONE);
+    card.draw(canvas, BELOW_HEAD)
 }
 
 /// What is wrong.
-pub(super) fn fault(fault: Fault) -> Card {
+pub(super) fn fault(card: &mut Card, fault: Fault) {
     let (title, said) = words::fault(fault);
-    let (large, small) = (Line::of(said.large), Line::of(said.small));
-    let (large, small) = match fault {
-        Fault::Losing { count } => (Line::EMPTY.number(u64::from(count)).and(words::READINGS_LOST), small),
-        Fault::LogForeign { device: other } => (large, device(Line::of(words::DEVICE), &other)),
-        Fault::LogVersion { found } => (Line::of(words::PAGE_VERSION).number(u64::from(found)), small),
+    card.do_not(title).said(&said);
+    match fault {
+        Fault::Losing { count } => {
+            card.large().number(u64::from(count)).and(words::READINGS_LOST);
+        }
+        Fault::LogVersion { found } => {
+            card.large().and(words::PAGE_VERSION).number(u64::from(found));
+        }
+        Fault::LogForeign { device: other } => {
+            device(card.last().and(words::DEVICE), &other);
+        }
         Fault::Restarted { dark, .. } => {
-            let small = match dark {
-                Some(dark) => {
-                    let length = number::length(u64::from(dark.seconds()), Round::Up);
-                    Line::of(words::DARK_FOR).and_line(&length)
-                }
-                None => Line::of(words::DARK_UNKNOWN),
+            let line = card.last();
+            match dark {
+                Some(dark) => number::length(line.and(words::DARK_FOR), u64::from(dark.seconds()), Round::Up),
+                None => line.and(words::DARK_UNKNOWN),
             };
-            (large, small)
         }
         Fault::ProbeSilent
         | Fault::BusStuck
@@ -68,38 +78,42 @@ pub(super) fn fault(fault: Fault) -> Card {
         | Fault::BatteryVeryLow
         | Fault::LogUntrusted
         | Fault::MemorySize
-        | Fault::NoLog => (large, small),
-    };
-    Card::do_not(title, Body::Words(large, small))
+        | Fault::NoLog => {}
+    }
 }
 
 /// A PC is connected.
 pub(super) fn link<D: DrawTarget<Color = BinaryColor>>(canvas: &mut Canvas<'_, D>, link: Link) -> Result<(), D::Error> {
+    let mut card = Card::new();
     match link {
-        Link::Connected => Card::tells(words::PC, Body::said(&words::LINKED)).draw_alone(canvas),
-        Link::Loading => Card::tells(words::PC, Body::said(&words::LOADING)).draw_alone(canvas),
+        Link::Connected => card.tells(words::PC).said(&words::LINKED),
+        Link::Loading => card.tells(words::PC).said(&words::LOADING),
         Link::ReadingOut { done, of } => {
             let done = done.min(of);
-            let pages = Line::EMPTY.number(u64::from(done)).and(words::OF).number(u64::from(of)).and(words::PAGES);
-            Card::tells(words::READING_OUT, Body::Words(Line::EMPTY, pages)).draw_alone(canvas)?;
+            card.tells(words::READING_OUT);
+            card.next().number(u64::from(done)).and(words::OF).number(u64::from(of)).and(words::PAGES);
             canvas.frame(0, 31, WIDTH as u32, 10)?;
             let columns = u64::from(done) * 124 / u64::from(of.max(1)); // 124 at most
-            canvas.fill(2, 33, columns as u32, 6)
+            canvas.fill(2, 33, columns as u32, 6)?;
         }
     }
+    card.draw(canvas, ALONE)
 }
 
 /// Something was not done.
-pub(super) fn notice(notice: Notice) -> Card {
-    Card::do_not(words::NOT_DONE, Body::said(&words::notice(notice)))
+pub(super) fn notice(card: &mut Card, notice: Notice) {
+    card.do_not(words::NOT_DONE).said(&words::notice(notice));
 }
 
 /// A device's number as sixteen hexadecimal digits in groups of four.
-fn device(line: Line, device: &DeviceId) -> Line {
-    let digit =
-        |value: u8| if value < 10 { b'0'.wrapping_add(value) } else { b'a'.wrapping_add(value.wrapping_sub(10)) };
-    device.0.iter().enumerate().fold(line, |line, (place, &byte)| {
-        let line = if place % 2 == 0 { line.byte(b' ') } else { line };
-        line.byte(digit(byte >> 4)).byte(digit(byte & 15))
-    })
+fn device<'l>(line: &'l mut Line, device: &DeviceId) -> &'l mut Line {
+    for (place, &byte) in device.0.iter().enumerate() {
+        if place % 2 == 0 {
+            line.byte(b' ');
+        }
+        for digit in [byte >> 4, byte & 15] {
+            line.byte(if digit < 10 { b'0'.wrapping_add(digit) } else { b'a'.wrapping_add(digit.wrapping_sub(10)) });
+        }
+    }
+    line
 }

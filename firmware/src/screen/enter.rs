@@ -20,9 +20,13 @@ pub(super) fn torque<D: DrawTarget<Color = BinaryColor>>(
     torque: Torque,
     range: TorqueRange,
 ) -> Result<(), D::Error> {
-    entry(canvas, words::TORQUED_WITH, &number::torque(Line::EMPTY, torque), words::NEWTON_METRES)?;
-    let specified = cured::span(Line::of(words::SPECIFIED), range);
-    let specified = if SMALL.width(specified.bytes()) <= WIDTH { specified } else { cured::span(Line::EMPTY, range) };
+    let mut value = Line::EMPTY;
+    entry(canvas, words::TORQUED_WITH, number::torque(&mut value, torque), words::NEWTON_METRES)?;
+    let mut specified = Line::of(words::SPECIFIED);
+    if SMALL.width(cured::span(&mut specified, range).bytes()) > WIDTH {
+        specified = Line::EMPTY;
+        cured::span(&mut specified, range);
+    }
     hints(canvas, &specified, words::STEPS)
 }
 
@@ -33,14 +37,19 @@ pub(super) fn cartridge<D: DrawTarget<Color = BinaryColor>>(
     (least, greatest): (Count, Count),
 ) -> Result<(), D::Error> {
     match degrees {
-        Some(degrees) => entry(canvas, words::CARTRIDGE, &number::whole_degrees(degrees), words::DEGREES)?,
+        Some(degrees) => {
+            let mut value = Line::EMPTY;
+            entry(canvas, words::CARTRIDGE, number::whole_degrees(&mut value, degrees), words::DEGREES)?;
+        }
         None => {
-            canvas.text(&SMALL, 0, TITLE, &Line::of(words::CARTRIDGE), Ink::Lit)?;
-            canvas.centred(&MIDDLE, (0, WIDTH), ENTRY + 6, &Line::of(words::NOT_DECLARED), Ink::Lit)?;
+            canvas.words(&SMALL, 0, TITLE, words::CARTRIDGE, Ink::Lit)?;
+            canvas.centred_words(&MIDDLE, (0, WIDTH), ENTRY + 6, words::NOT_DECLARED, Ink::Lit)?;
         }
     }
-    let allowed = number::tidy_degrees(Line::of(words::ALLOWED), least).and(words::TO);
-    hints(canvas, &number::tidy_degrees(allowed, greatest).and(words::DEGREES), words::UP_DOWN)
+    let mut allowed = Line::of(words::ALLOWED);
+    number::tidy_degrees(&mut allowed, least).and(words::TO);
+    number::tidy_degrees(&mut allowed, greatest).and(words::DEGREES);
+    hints(canvas, &allowed, words::UP_DOWN)
 }
 
 fn entry<D: DrawTarget<Color = BinaryColor>>(
@@ -49,14 +58,14 @@ fn entry<D: DrawTarget<Color = BinaryColor>>(
     value: &Line,
     unit: &str,
 ) -> Result<(), D::Error> {
-    canvas.text(&SMALL, 0, TITLE, &Line::of(title), Ink::Lit)?;
+    canvas.words(&SMALL, 0, TITLE, title, Ink::Lit)?;
     let unit = Line::of(unit);
-    let beside = MIDDLE.width(unit.bytes()) + 5;
+    let beside = SMALL.width(unit.bytes()) + 5;
     let font = card::largest(value, WIDTH - beside);
     let left = (WIDTH - font.width(value.bytes()) - beside) / 2;
     let base = ENTRY + NUMBER.height;
     canvas.text(font, left, base - font.height, value, Ink::Lit)?;
-    canvas.text(&MIDDLE, left + font.width(value.bytes()) + 5, base - MIDDLE.height, &unit, Ink::Lit)
+    canvas.text(&SMALL, left + font.width(value.bytes()) + 5, base - SMALL.height, &unit, Ink::Lit)
 }
 
 fn hints<D: DrawTarget<Color = BinaryColor>>(
@@ -65,5 +74,5 @@ fn hints<D: DrawTarget<Color = BinaryColor>>(
     keys: &str,
 ) -> Result<(), D::Error> {
     canvas.centred(&SMALL, (0, WIDTH), 46, range, Ink::Lit)?;
-    canvas.centred(&SMALL, (0, WIDTH), 55, &Line::of(keys), Ink::Lit)
+    canvas.centred_words(&SMALL, (0, WIDTH), 55, keys, Ink::Lit)
 }

@@ -6,14 +6,16 @@
 //! well-known scaling rule EPX, from memory).
 
 use embedded_graphics::geometry::Point;
-use embedded_graphics::image::GetPixel;
-use embedded_graphics::mono_font::{MonoFont, ascii, iso_8859_1};
+use embedded_graphics::image::{GetPixel, ImageRaw};
+use embedded_graphics::mono_font::{ascii, iso_8859_1};
 use embedded_graphics::pixelcolor::BinaryColor;
 
 /// A size of letters.
 #[derive(Clone, Copy)]
 pub(super) struct Font {
-    mono: &'static MonoFont<'static>,
+    picture: ImageRaw<'static, BinaryColor>,
+    /// Lines of a letter's cell.
+    cell: i32,
     /// Columns of a letter before it is doubled.
     width: i32,
     /// First line of a capital, and the lines from there to the lowest stroke.
@@ -46,7 +48,8 @@ enum Weight {
 
 /// Capitals of 7 lines.
 pub(super) const SMALL: Font = Font {
-    mono: &iso_8859_1::FONT_6X10,
+    picture: iso_8859_1::FONT_6X10.image,
+    cell: 10,
     width: 6,
     cap: 1,
     lines: 9,
@@ -58,19 +61,21 @@ pub(super) const SMALL: Font = Font {
 
 /// Capitals of 10 lines, bold.
 pub(super) const MIDDLE: Font = Font {
-    mono: &iso_8859_1::FONT_8X13_BOLD,
+    picture: ascii::FONT_8X13_BOLD.image,
+    cell: 13,
     width: 8,
     cap: 1,
     lines: 12,
     bearing: 0,
     height: 10,
-    letters: Letters::Latin1,
+    letters: Letters::Ascii,
     weight: Weight::Plain,
 };
 
 /// Capitals of 13 lines, bold.
 pub(super) const LARGE: Font = Font {
-    mono: &ascii::FONT_10X20,
+    picture: ascii::FONT_10X20.image,
+    cell: 20,
     width: 10,
     cap: 3,
     lines: 17,
@@ -82,6 +87,9 @@ pub(super) const LARGE: Font = Font {
 
 /// Digits of 20 lines.
 pub(super) const NUMBER: Font = Font { height: 20, weight: Weight::Double, ..MIDDLE };
+
+/// The dot of a product of units.
+const MIDDLE_DOT: u8 = 0xb7;
 
 /// Side of a point.
 const POINT: i32 = 2;
@@ -103,6 +111,7 @@ impl Font {
         let columns = match character {
             b' ' => self.width / 2,
             b'.' | b':' => POINT + 1 + self.bearing,
+            MIDDLE_DOT => POINT + 3 + self.bearing,
             _ => self.width,
         };
         match self.weight {
@@ -126,37 +135,51 @@ impl Font {
         x - self.bearing
     }
 
-    /// Whether a character is inked there; `x` from its left edge, `y` from the top of a capital, both as drawn.
-    pub(super) fn ink(&self, character: u8, x: i32, y: i32) -> bool {
+    /// One line of a character as drawn, `y` from the top of a capital: bit 0 is its leftmost column.
+    pub(super) fn row(&self, character: u8, y: i32) -> u32 {
         match self.weight {
-            Weight::Plain => self.dot(character, x, y),
-            Weight::Bold => self.dot(character, x, y) || self.dot(character, x - 1, y),
-            Weight::Double => self.quarter(character, x, y),
+            Weight::Plain => self.dots(character, y),
+            Weight::Bold => {
+                let dots = self.dots(character, y);
+                (dots | dots << 1) & ((1 << self.width) - 1)
+            }
+            Weight::Double => self.doubled(character, y),
         }
     }
 
-    fn quarter(&self, character: u8, x: i32, y: i32) -> bool {
-        let (column, line) = (x >> 1, y >> 1);
-        let dot = |right: i32, down: i32| self.dot(character, column + right, line + down);
-        // towards this quarter, and away from it
-        let (sideways, upright) = (if x & 1 == 0 { -1 } else { 1 }, if y & 1 == 0 { -1 } else { 1 });
-        let (near, over) = (dot(sideways, 0), dot(0, upright));
-        if near == over && near != dot(0, -upright) && over != dot(-sideways, 0) { near } else { dot(0, 0) }
+    /// Half a line of dots, each twice as wide; what is above and below decides on the corners.
+    fn doubled(&self, character: u8, y: i32) -> u32 {
+        let line = y >> 1;
+        let (towards, away) = if y & 1 == 0 { (line - 1, line + 1) } else { (line + 1, line - 1) };
+        let [here, towards, away] = [line, towards, away].map(|line| self.dots(character, line));
+        let (left, right) = (here << 1, here >> 1);
+        // a quarter takes its neighbours' value where these two agree and the ones opposite them don't
+        let quarter = |beside: u32, opposite: u32| {
+            let takes = !(beside ^ towards) & (beside ^ away) & (towards ^ opposite);
+            takes & beside | !takes & here
+        };
+        let (lefts, rights) = (quarter(left, right), quarter(right, left));
+        (0..self.width).fold(0, |row, column| {
+            row | (lefts >> column & 1) << (column * 2) | (rights >> column & 1) << (column * 2 + 1)
+        })
     }
 
-    /// A dot of the font's own picture; nothing outside the character's cell.
-    fn dot(&self, character: u8, x: i32, y: i32) -> bool {
+    /// A line of the font's own picture; nothing outside the character's cell.
+    fn dots(&self, character: u8, y: i32) -> u32 {
         let line = y + self.cap;
-        if !(0..self.width).contains(&x) || !(0..self.cap + self.lines).contains(&line) {
-            return false;
+        if !(0..self.cap + self.lines).contains(&line) || character == b' ' {
+            return 0;
         }
-        if character == b'.' || character == b':' {
-            return self.point(character, x, y);
+        if character == b'.' || character == b':' || character == MIDDLE_DOT {
+            let left = self.bearing + i32::from(character == MIDDLE_DOT);
+            return if self.point(character, y) { ((1 << POINT) - 1) << left } else { 0 };
         }
         let place = self.place(character);
-        let cell = self.mono.character_size.height as i32; // 20 at most
-        let at = Point::new(place % ROW * self.width + x, place / ROW * cell + line);
-        self.mono.image.pixel(at) == Some(BinaryColor::On)
+        let (left, line) = (place % ROW * self.width, place / ROW * self.cell + line);
+        (0..self.width).fold(0, |row, column| match self.picture.pixel(Point::new(left + column, line)) {
+            Some(BinaryColor::On) => row | 1 << column,
+            Some(BinaryColor::Off) | None => row,
+        })
     }
 
     /// The place of a character in the font's picture; what it does not have is a question mark.
@@ -169,16 +192,20 @@ impl Font {
         i32::from(place)
     }
 
-    /// Full stop and colon are square points of our own: the fonts' are as wide as a letter, and crosses.
-    const fn point(&self, character: u8, x: i32, y: i32) -> bool {
+    /// Whether a point has that line: full stop, colon and middle dot are square points of our own: the fonts' are as wide as a letter, or crosses.
+    const fn point(&self, character: u8, y: i32) -> bool {
         let base = match self.weight {
             Weight::Plain | Weight::Bold => self.height,
             Weight::Double => self.height / 2,
         };
-        let across = x >= self.bearing && x < self.bearing + POINT;
         let low = y >= base - POINT && y < base;
-        // the upper one as far below the top of a capital as the lower one stands above its foot, and a bit
-        let high = character == b':' && y >= base - POINT * 2 - base / 4 && y < base - POINT - base / 4;
-        across && (low || high)
+        // the upper one of a colon as far above the lower one as that looks right in all sizes
+        let high = y >= base - POINT * 2 - base / 4 && y < base - POINT - base / 4;
+        let middle = y >= (base - POINT) / 2 && y < (base - POINT) / 2 + POINT;
+        match character {
+            b':' => low || high,
+            MIDDLE_DOT => middle,
+            _ => low,
+        }
     }
 }

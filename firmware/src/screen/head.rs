@@ -20,7 +20,7 @@ pub(super) fn head<D: DrawTarget<Color = BinaryColor>>(
     head: &Head,
 ) -> Result<(), D::Error> {
     first_row(canvas, head)?;
-    canvas.text(&SMALL, 0, SECOND, &Line::of(head.label.text()), Ink::Lit)?;
+    canvas.words(&SMALL, 0, SECOND, head.label.text(), Ink::Lit)?;
     demo(canvas, head.resin, SECOND)
 }
 
@@ -29,7 +29,7 @@ pub(super) fn first_row<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
     head: &Head,
 ) -> Result<(), D::Error> {
-    canvas.text(&SMALL, 0, FIRST, &number::which(head.which), Ink::Lit)?;
+    canvas.text(&SMALL, 0, FIRST, number::which(&mut Line::of(""), head.which), Ink::Lit)?;
     around(canvas, &head.around)
 }
 
@@ -38,24 +38,31 @@ pub(super) fn around<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
     around: &Around,
 ) -> Result<(), D::Error> {
-    let clock = match around.now {
-        Some(now) => number::clock(Line::EMPTY, now),
-        None => Line::of(words::NO_CLOCK),
-    };
-    canvas.right(&SMALL, WIDTH, FIRST, &clock, Ink::Lit)?;
+    canvas.right(&SMALL, WIDTH, FIRST, &clock(around), Ink::Lit)?;
     canvas.right(&SMALL, 97, FIRST, &temperature(around), Ink::Lit)?;
     // marks stand between number and temperature, where the rarest widths leave room for them
     match around.alert {
         Alert::None => {}
-        Alert::Fault => canvas.text(&SMALL, 43, FIRST, &Line::of(words::LAX), Ink::Lit)?,
+        Alert::Fault => canvas.words(&SMALL, 43, FIRST, words::LAX, Ink::Lit)?,
     }
     battery(canvas, around.battery)
 }
 
 /// The last accepted reading with its degree sign.
 pub(super) fn temperature(around: &Around) -> Line {
-    let line = around.temperature.map_or(Line::of(words::NO_TEMPERATURE), |count| number::degrees(count.fine()));
-    line.and(words::DEGREE)
+    let mut line = Line::EMPTY;
+    number::reading(&mut line, around.temperature).and(words::DEGREE);
+    line
+}
+
+/// The time of day.
+pub(super) fn clock(around: &Around) -> Line {
+    let mut line = Line::EMPTY;
+    match around.now {
+        Some(now) => number::clock(&mut line, now),
+        None => line.and(words::NO_CLOCK),
+    };
+    line
 }
 
 /// The mark of an invented resin, dark on lit, at the right edge.

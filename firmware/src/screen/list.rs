@@ -35,30 +35,42 @@ impl<'c, 'a, D: DrawTarget<Color = BinaryColor>> Rows<'c, 'a, D> {
         Self { canvas, y: TOP, pitch: WIDE_PITCH }
     }
 
-    /// A name and a value.
-    pub(super) fn pair(&mut self, name: &str, value: &Line) -> Result<(), D::Error> {
-        self.canvas.text(&SMALL, 0, self.y, &Line::of(name), Ink::Lit)?;
-        self.canvas.right(&SMALL, WIDTH, self.y, value, Ink::Lit)?;
-        self.next();
-        Ok(())
+    /// A name, and a value that is written.
+    pub(super) fn pair(&mut self, name: &str, write: impl FnOnce(&mut Line) -> &mut Line) -> Result<(), D::Error> {
+        let mut value = Line::EMPTY;
+        write(&mut value);
+        self.row(name, &value)
     }
 
     /// A row that stands out, dark on lit.
     pub(super) fn marked(&mut self, text: &str) -> Result<(), D::Error> {
         self.canvas.fill(0, self.y, WIDTH as u32, 10)?;
-        self.canvas.text(&SMALL, 1, self.y + 1, &Line::of(text), Ink::Dark)?;
+        self.canvas.words(&SMALL, 1, self.y + 1, text, Ink::Dark)?;
         self.next();
         Ok(())
     }
 
     /// A text on one row, or on two where it is longer.
-    pub(super) fn text(&mut self, text: &Line) -> Result<(), D::Error> {
-        let (first, rest) = text.bytes().split_at(first_row(text.bytes()));
-        for part in [first, rest.trim_ascii_start()].into_iter().filter(|part| !part.is_empty()) {
-            let line = part.iter().fold(Line::EMPTY, |line, &character| line.byte(character));
-            self.canvas.text(&SMALL, 0, self.y, &line, Ink::Lit)?;
-            self.next();
-        }
+    pub(super) fn text(&mut self, write: impl FnOnce(&mut Line) -> &mut Line) -> Result<(), D::Error> {
+        let mut text = Line::EMPTY;
+        write(&mut text);
+        let (first, rest) = text.split(first_row(text.bytes()));
+        self.part(first)?;
+        if rest.is_empty() { Ok(()) } else { self.part(rest.trim_ascii_start()) }
+    }
+
+    #[inline(never)]
+    fn part(&mut self, part: &[u8]) -> Result<(), D::Error> {
+        self.canvas.text(&SMALL, 0, self.y, Line::EMPTY.clone().bytes_of(part), Ink::Lit)?;
+        self.next();
+        Ok(())
+    }
+
+    #[inline(never)]
+    fn row(&mut self, name: &str, value: &Line) -> Result<(), D::Error> {
+        self.canvas.words(&SMALL, 0, self.y, name, Ink::Lit)?;
+        self.canvas.right(&SMALL, WIDTH, self.y, value, Ink::Lit)?;
+        self.next();
         Ok(())
     }
 

@@ -2,7 +2,6 @@
 
 use super::canvas::{Canvas, Ink, WIDTH};
 use super::font::MIDDLE;
-use super::line::Line;
 use super::words;
 use crate::view::{Item, Items};
 use embedded_graphics::draw_target::DrawTarget;
@@ -32,7 +31,7 @@ pub(super) fn draw<D: DrawTarget<Color = BinaryColor>>(
         } else {
             Ink::Lit
         };
-        canvas.text(&MIDDLE, 2, y + 1, &Line::of(words::item(item)), ink)?;
+        canvas.words(&MIDDLE, 2, y + 1, words::item(item), ink)?;
         y += PITCH;
     }
     // how far down the list what is seen lies

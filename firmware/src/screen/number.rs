@@ -13,38 +13,47 @@ const HOUR: u64 = 60 * MINUTE;
 const DAY: u64 = 24 * HOUR;
 
 /// `3 of 6`.
-pub(super) fn which(which: Which) -> Line {
-    Line::EMPTY.number(u64::from(which.number)).and(words::OF).number(u64::from(which.of))
+pub(super) fn which(line: &mut Line, which: Which) -> &mut Line {
+    line.number(u64::from(which.number)).and(words::OF).number(u64::from(which.of))
 }
 
 /// A temperature in °C with one decimal, rounded half away from zero; without its unit.
-pub(super) fn degrees(temperature: Fine) -> Line {
-    let raw = i64::from(temperature.raw());
-    let tenths = (raw.unsigned_abs() * 20 + 256) / 512;
-    let line = if raw < 0 && tenths > 0 { Line::of("-") } else { Line::EMPTY };
-    line.number(tenths / 10).byte(b'.').number(tenths % 10)
+pub(super) fn degrees(line: &mut Line, temperature: Fine) -> &mut Line {
+    let tenths = temperature.raw().unsigned_abs().saturating_mul(20).saturating_add(256) / 512;
+    if temperature.raw() < 0 && tenths > 0 {
+        line.byte(b'-');
+    }
+    line.number(u64::from(tenths / 10)).byte(b'.').number(u64::from(tenths % 10))
 }
 
-/// A limit in °C behind a line, without `.0` where it is whole; without its unit.
-pub(super) fn tidy_degrees(line: Line, limit: Count) -> Line {
-    if limit.raw() % 256 == 0 {
-        let whole = limit.raw() / 256;
-        let line = if whole < 0 { line.byte(b'-') } else { line };
-        return line.number(u64::from(whole.unsigned_abs()));
+/// The last accepted reading, or dashes; without its unit.
+pub(super) fn reading(line: &mut Line, reading: Option<Count>) -> &mut Line {
+    match reading {
+        Some(count) => degrees(line, count.fine()),
+        None => line.and(words::NO_TEMPERATURE),
     }
-    line.and_line(&degrees(limit.fine()))
+}
+
+/// A limit in °C, without `.0` where it is whole; without its unit.
+pub(super) fn tidy_degrees(line: &mut Line, limit: Count) -> &mut Line {
+    match i8::try_from(limit.raw() >> 8) {
+        Ok(whole) if limit.raw() & 255 == 0 => whole_degrees(line, whole),
+        Ok(_) | Err(_) => degrees(line, limit.fine()),
+    }
 }
 
 /// Whole degrees Celsius, without their unit.
-pub(super) fn whole_degrees(degrees: i8) -> Line {
-    let line = if degrees < 0 { Line::of("-") } else { Line::EMPTY };
+pub(super) fn whole_degrees(line: &mut Line, degrees: i8) -> &mut Line {
+    if degrees < 0 {
+        line.byte(b'-');
+    }
     line.number(u64::from(degrees.unsigned_abs()))
 }
 
-/// A torque in N·m behind a line, without needless zeros and without its unit.
-pub(super) fn torque(line: Line, torque: Torque) -> Line {
+/// A torque in N·m, without needless zeros and without its unit.
+pub(super) fn torque(line: &mut Line, torque: Torque) -> &mut Line {
     let (whole, rest) = (torque.hundredths() / 100, torque.hundredths() % 100);
-    let line = line.number(u64::from(whole));
+    line.number(u64::from(whole));
     match rest {
         0 => line,
         rest if rest % 10 == 0 => line.byte(b'.').number(u64::from(rest / 10)),
@@ -52,30 +61,29 @@ pub(super) fn torque(line: Line, torque: Torque) -> Line {
     }
 }
 
+/// A torque with its unit.
+pub(super) fn newton_metres(line: &mut Line, of: Torque) -> &mut Line {
+    torque(line, of).and(words::BLANK_NEWTON_METRES)
+}
+
 /// `14:05`.
-pub(super) fn clock(line: Line, wall: Wall) -> Line {
+pub(super) fn clock(line: &mut Line, wall: Wall) -> &mut Line {
     line.padded(u64::from(wall.hour()), 2).byte(b':').padded(u64::from(wall.minute()), 2)
 }
 
 /// `14:05` where it is today; else `Thu 14:05` within six days, else `12 Dec 14:05`.
-pub(super) fn clock_and_day(line: Line, wall: Wall, now: Option<Wall>) -> Line {
-    match day(wall, now) {
-        Some(day) => clock(line.and_line(&day).byte(b' '), wall),
-        None => clock(line, wall),
-    }
-}
-
-/// The day, if it is another one than today: `Thu` within six days, else `12 Dec`.
-pub(super) fn day(wall: Wall, now: Option<Wall>) -> Option<Line> {
-    let ahead = now.map(|now| wall.day_number().saturating_sub(now.day_number()));
-    match ahead {
-        Some(0) => None,
-        Some(1..=6) => Some(Line::of(words::weekday(wall.weekday()))),
+pub(super) fn clock_and_day(line: &mut Line, wall: Wall, now: Option<Wall>) -> &mut Line {
+    match now.map(|now| wall.day_number().saturating_sub(now.day_number())) {
+        Some(0) => {}
+        Some(1..=6) => {
+            line.and(words::weekday(wall.weekday())).byte(b' ');
+        }
         Some(_) | None => {
             let (day, month) = wall.day_and_month();
-            Some(Line::EMPTY.number(u64::from(day)).byte(b' ').and(words::month(month)))
+            line.number(u64::from(day)).byte(b' ').and(words::month(month)).byte(b' ');
         }
     }
+    clock(line, wall)
 }
 
 /// Time left, in the two largest units, rounded up.
@@ -110,26 +118,22 @@ pub(super) enum Round {
 }
 
 /// A length of time in its two largest units, `13 d 23 h` or `3 h 21 min`; under a minute in seconds.
-pub(super) fn length(seconds: u64, round: Round) -> Line {
+pub(super) fn length(line: &mut Line, seconds: u64, round: Round) -> &mut Line {
     let whole = |unit: u64| match round {
         Round::Down => seconds / unit,
         Round::Up => seconds.div_ceil(unit),
     };
     let (minutes, hours) = (whole(MINUTE), whole(HOUR));
-    if seconds < MINUTE {
-        Line::EMPTY.number(seconds).and(words::S)
+    let (large, unit, small, smaller) = if seconds < MINUTE {
+        (seconds, words::S, 0, "")
     } else if minutes < HOUR / MINUTE {
-        Line::EMPTY.number(minutes).and(words::MIN)
+        (minutes, words::MIN, 0, "")
     } else if minutes < DAY / MINUTE {
-        two(minutes / 60, words::H, minutes % 60, words::MIN)
+        (minutes / 60, words::H, minutes % 60, words::MIN)
     } else {
-        two(hours / 24, words::D, hours % 24, words::H)
-    }
-}
-
-/// Two units, the smaller one only where there is something of it.
-fn two(large: u64, unit: &str, small: u64, smaller: &str) -> Line {
-    let line = Line::EMPTY.number(large).and(unit);
+        (hours / 24, words::D, hours % 24, words::H)
+    };
+    line.number(large).and(unit);
     if small == 0 { line } else { line.byte(b' ').number(small).and(smaller) }
 }
 
@@ -139,21 +143,21 @@ mod tests {
     use crate::view::Wall;
     use holdoff_core::quantity::{Fine, Torque};
 
-    fn text(line: Line) -> String {
-        line.bytes().iter().map(|&byte| char::from(byte)).collect()
+    fn text(write: impl FnOnce(&mut Line) -> &mut Line) -> String {
+        write(&mut Line::of("")).bytes().iter().map(|&byte| char::from(byte)).collect()
     }
 
     #[test]
     fn temperatures_are_rounded_half_away_from_zero() {
-        let of = |raw| text(degrees(Fine::new(raw)));
+        let of = |raw| text(|line| degrees(line, Fine::new(raw)));
         assert_eq!([of(0), of(243), of(244), of(256), of(-1), of(-256)], ["0.0", "0.9", "1.0", "1.0", "0.0", "-1.0"]);
         assert_eq!([of(64), of(-64), of(63), of(-63)], ["0.3", "-0.3", "0.2", "-0.2"]);
-        assert_eq!([of(-32768), of(i32::MAX)], ["-128.0", "8388608.0"]);
+        assert_eq!([of(-32768), of(127 * 256)], ["-128.0", "127.0"]);
     }
 
     #[test]
     fn torques_drop_needless_zeros() {
-        let of = |hundredths| text(torque(Line::EMPTY, Torque::from_hundredths(hundredths)));
+        let of = |hundredths| text(|line| torque(line, Torque::from_hundredths(hundredths)));
         assert_eq!([of(2000), of(2050), of(2005), of(5)], ["20", "20.5", "20.05", "0.05"]);
     }
 
@@ -171,7 +175,7 @@ mod tests {
 
     #[test]
     fn lengths_name_only_the_units_they_have() {
-        let of = |seconds, round| text(length(seconds, round));
+        let of = |seconds, round| text(|line| length(line, seconds, round));
         assert_eq!([of(59, Round::Down), of(60, Round::Down), of(61, Round::Up)], ["59 s", "1 min", "2 min"]);
         assert_eq!([of(3600 + 61, Round::Up), of(3600 + 61, Round::Down)], ["1 h 2 min", "1 h 1 min"]);
         assert_eq!([of(86_400 - 1, Round::Up), of(86_400 - 1, Round::Down)], ["1 d", "23 h 59 min"]);
@@ -181,9 +185,9 @@ mod tests {
     #[test]
     fn a_day_is_named_unless_it_is_today() {
         let wall = |days: i64| Wall::new(1_795_588_200 + days * 86_400, 0); // Wednesday 25 November, 06:30
-        let of = |days| text(clock_and_day(Line::EMPTY, wall(days), Some(wall(0))));
+        let of = |days| text(|line| clock_and_day(line, wall(days), Some(wall(0))));
         assert_eq!([of(0), of(1), of(6)], ["06:30", "Thu 06:30", "Tue 06:30"]);
         assert_eq!([of(7), of(-1)], ["2 Dec 06:30", "24 Nov 06:30"]);
-        assert_eq!(text(clock_and_day(Line::EMPTY, wall(0), None)), "25 Nov 06:30");
+        assert_eq!(text(|line| clock_and_day(line, wall(0), None)), "25 Nov 06:30");
     }
 }

@@ -25,8 +25,8 @@ pub(super) fn draw<D: DrawTarget<Color = BinaryColor>>(
     of: &Overview,
 ) -> Result<(), D::Error> {
     let count = |wanted: Glance| of.fixings.iter().filter(|glance| **glance == Some(wanted)).count() as u64; // 16 at most
-    let sum = Line::of(words::MAY_LOAD).number(count(Glance::Load)).byte(b' ').byte(b' ');
-    let sum = sum.and(words::MAY_TORQUE).number(count(Glance::Torque));
+    let mut sum = Line::of(words::MAY_LOAD);
+    sum.number(count(Glance::Load)).and(words::MAY_TORQUE).number(count(Glance::Torque));
     canvas.text(&SMALL, 0, 0, &sum, Ink::Lit)?;
     head::demo(canvas, of.resin, 1)?;
     let chosen = usize::from(of.chosen.number.saturating_sub(1));
@@ -41,8 +41,8 @@ pub(super) fn draw<D: DrawTarget<Color = BinaryColor>>(
         } else {
             Ink::Lit
         };
-        let number = Line::EMPTY.number(place.saturating_add(1) as u64); // 16 at most
-        canvas.right(&SMALL, x + 13, y + 3, &number, ink)?;
+        let number = place.saturating_add(1) as u64; // 16 at most
+        canvas.right(&SMALL, x + 13, y + 3, Line::of("").number(number), ink)?;
         word(canvas, (x + 16, y), *glance)?;
     }
     Ok(())
@@ -53,7 +53,6 @@ fn word<D: DrawTarget<Color = BinaryColor>>(
     (x, y): (i32, i32),
     glance: Glance,
 ) -> Result<(), D::Error> {
-    let word = Line::of(words::glance(glance));
     // what may be done now stands out
     let font = match glance {
         Glance::Load | Glance::Torque => &MIDDLE,
@@ -67,5 +66,5 @@ fn word<D: DrawTarget<Color = BinaryColor>>(
         | Glance::AsIs
         | Glance::Removed => &SMALL,
     };
-    canvas.text(font, x, y + if font.height == SMALL.height { 3 } else { 1 }, &word, Ink::Lit)
+    canvas.words(font, x, y + (13 - font.height) / 2, words::glance(glance), Ink::Lit)
 }

@@ -50,6 +50,23 @@ impl DrawTarget for StripTarget<'_> {
         }
         Ok(())
     }
+
+    /// Eight points at a time.
+    fn fill_solid(&mut self, area: &Rectangle, colour: BinaryColor) -> Result<(), Infallible> {
+        let shown = area.intersection(&self.bounding_box());
+        let top = (shown.top_left.y & 7) as u32;
+        // as many low bits as there are lines, at most eight, moved down to the first line
+        let lines = ((1u32 << shown.size.height.min(8)) - 1) << top;
+        let lines = (lines & 0xff) as u8;
+        let left = usize::try_from(shown.top_left.x).unwrap_or_default();
+        for column in self.strip.iter_mut().skip(left).take(shown.size.width as usize) {
+            match colour {
+                BinaryColor::On => *column |= lines,
+                BinaryColor::Off => *column &= !lines,
+            }
+        }
+        Ok(())
+    }
 }
 
 /// The whole display to draw on, for pictures and tests.

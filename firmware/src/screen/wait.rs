@@ -1,88 +1,102 @@
 //! Seat it now; leave it alone; not yet.
 
-use super::card::{Body, Card};
-use super::line::Line;
+use super::card::Card;
 use super::number::{self, Left};
 use super::words;
 use crate::view::{Forecast, Head, Held, Wait, Wall};
 use holdoff_core::quantity::Span;
 
 /// The working time runs.
-pub(super) fn seat_now(left: Span, by: Option<Wall>) -> Card {
+pub(super) fn seat_now(card: &mut Card, left: Span, by: Option<Wall>) {
     let seconds = u64::from(left.seconds());
-    let (number, unit) = if seconds < 100 * 60 {
-        (Line::EMPTY.number(seconds / 60).byte(b':').padded(seconds % 60, 2), words::LEFT)
+    let (large, small, unit) = if seconds < 100 * 60 {
+        (seconds / 60, seconds % 60, words::LEFT)
     } else {
-        (Line::EMPTY.number(seconds / 3600).byte(b':').padded(seconds / 60 % 60, 2), words::H_LEFT)
+        (seconds / 3600, seconds / 60 % 60, words::H_LEFT)
     };
-    let beside = match by {
-        Some(by) => [Line::of(unit), Line::of(words::SEAT_BY), number::clock(Line::EMPTY, by)],
-        None => [Line::of(unit), Line::EMPTY, Line::EMPTY],
-    };
-    Card::may(words::SEAT_NOW, Body::Number(number, beside))
+    card.may(words::SEAT_NOW).number().number(large).byte(b':').padded(small, 2);
+    card.next().and(unit);
+    if let Some(by) = by {
+        card.next().and(words::SEAT_BY);
+        number::clock(card.next(), by);
+    }
 }
 
 /// Seated: leave it alone.
-pub(super) fn leave_alone(head: &Head, wait: Wait) -> Card {
+pub(super) fn leave_alone(card: &mut Card, head: &Head, wait: Wait) {
     match wait {
-        Wait::NotSeated => Card::do_not(words::LEAVE_ALONE, Body::said(&words::NOT_SEATED)),
-        Wait::Curing(forecast) => Card::do_not(words::LEAVE_ALONE, until(head, &forecast)),
-        Wait::Held(held) => Card::do_not(title(held), held_at(head, held)),
+        Wait::NotSeated => card.do_not(words::LEAVE_ALONE).said(&words::NOT_SEATED),
+        Wait::Curing(forecast) => until(card.do_not(words::LEAVE_ALONE), head, &forecast),
+        Wait::Held(held) => {
+            let title = match held {
+                Held::TooCold => words::HELD_TOO_COLD,
+                Held::TooWarm => words::HELD_TOO_WARM,
+                Held::NoReadings => words::NO_READINGS,
+            };
+            held_at(card.do_not(title), head, held);
+        }
     }
 }
 
 /// Asked too early whether it may be torqued.
-pub(super) fn not_yet(head: &Head, wait: Wait) -> Card {
-    let body = match wait {
-        Wait::NotSeated => Body::said(&words::NOT_SEATED),
-        Wait::Curing(forecast) => until(head, &forecast),
+pub(super) fn not_yet(card: &mut Card, head: &Head, wait: Wait) {
+    card.do_not(words::NOT_YET);
+    match wait {
+        Wait::NotSeated => card.said(&words::NOT_SEATED),
+        Wait::Curing(forecast) => until(card, head, &forecast),
         Wait::Held(held) => {
             let large = match held {
                 Held::TooCold => words::IS_HELD_COLD,
                 Held::TooWarm => words::IS_HELD_WARM,
                 Held::NoReadings => words::IS_NO_READINGS,
             };
-            Body::Words(Line::of(large), Line::of(words::LEAVE_IT_ALONE))
+            card.words(large, words::LEAVE_IT_ALONE);
         }
-    };
-    Card::do_not(words::NOT_YET, body)
-}
-
-const fn title(held: Held) -> &'static str {
-    match held {
-        Held::TooCold => words::HELD_TOO_COLD,
-        Held::TooWarm => words::HELD_TOO_WARM,
-        Held::NoReadings => words::NO_READINGS,
     }
 }
 
-fn held_at(head: &Head, held: Held) -> Body {
+fn held_at(card: &mut Card, head: &Head, held: Held) {
     match (held, head.around.temperature) {
         (Held::TooCold | Held::TooWarm, Some(count)) => {
-            let beside = [words::DEGREES, words::LEAVE, words::ALONE].map(Line::of);
-            Body::Number(number::degrees(count.fine()), beside)
+            number::degrees(card.number(), count.fine());
+            for word in [words::DEGREES, words::LEAVE, words::ALONE] {
+                card.next().and(word);
+            }
         }
         (Held::TooCold | Held::TooWarm | Held::NoReadings, _) => {
-            Body::Words(Line::of(words::LEAVE_IT_ALONE), Line::of(words::DOES_NOT_COUNT))
+            card.words(words::LEAVE_IT_ALONE, words::DOES_NOT_COUNT);
         }
     }
 }
 
 /// The time left, and the clock time before which the cure does not end.
-fn until(head: &Head, forecast: &Forecast) -> Body {
-    let (number, unit) = match number::left(u64::from(forecast.left.seconds())) {
-        Left::Minutes(minutes) => (Line::EMPTY.number(minutes), Line::of(words::MIN_LEFT)),
+fn until(card: &mut Card, head: &Head, forecast: &Forecast) {
+    match number::left(u64::from(forecast.left.seconds())) {
+        Left::Minutes(minutes) => {
+            card.number().number(minutes);
+            card.next().and(words::MIN_LEFT);
+        }
         Left::Hours(hours, minutes) => {
-            (Line::EMPTY.number(hours).byte(b':').padded(minutes, 2), Line::of(words::H_LEFT))
+            card.number().number(hours).byte(b':').padded(minutes, 2);
+            card.next().and(words::H_LEFT);
         }
-        Left::Days(days, 0) => (Line::EMPTY.number(days), Line::of(words::D_LEFT)),
         Left::Days(days, hours) => {
-            (Line::EMPTY.number(days), Line::of(words::DAYS).number(hours).byte(b' ').and(words::H_LEFT))
+            card.number().number(days);
+            let line = card.next().and(words::DAYS);
+            if hours > 0 {
+                line.byte(b' ').number(hours).and(words::H);
+            }
+            line.and(words::BLANK_LEFT);
         }
-    };
-    let (word, when) = match forecast.ends.map(Wall::ceil_minute) {
-        Some(ends) => (words::EARLIEST, number::clock_and_day(Line::EMPTY, ends, head.around.now)),
-        None => (words::CLOCK, Line::of(words::NOT_SET)),
-    };
-    Body::Number(number, [unit, Line::of(word), when])
+    }
+    match forecast.ends.map(Wall::ceil_minute) {
+        Some(ends) => {
+            card.next().and(words::EARLIEST);
+            number::clock_and_day(card.next(), ends, head.around.now);
+        }
+        None => {
+            card.next().and(words::CLOCK);
+            card.next().and(words::NOT_SET);
+        }
+    }
 }

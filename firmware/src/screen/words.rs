@@ -24,6 +24,7 @@ pub(super) const TO: &str = " to ";
 pub(super) const DEGREES: &str = "\u{b0}C";
 pub(super) const DEGREE: &str = "\u{b0}";
 pub(super) const NEWTON_METRES: &str = "N\u{b7}m";
+pub(super) const BLANK_NEWTON_METRES: &str = " N\u{b7}m";
 pub(super) const D: &str = " d";
 pub(super) const H: &str = " h";
 pub(super) const MIN: &str = " min";
@@ -38,8 +39,9 @@ pub(super) const YES: &str = "YES";
 // cautions
 pub(super) const DEMO: &str = "DEMO";
 pub(super) const NEVER_ON_SITE: &str = "demo: never on site";
-pub(super) const NEVER: &str = "not on site";
-pub(super) const DEMO_BESIDE: [&str; 3] = [DEGREES, "not on", "site"];
+pub(super) const NOT_ON_SITE: &str = "not on site";
+pub(super) const NOT_ON: &str = "not on";
+pub(super) const SITE: &str = "site";
 pub(super) const CAUTION: [&str; 4] =
     ["Maker's instructions,", "approval, engineer and", "local codes come first", "An aid, not a licence."];
 pub(super) const FOREMAN_DECIDES: &str = "foreman decides";
@@ -66,8 +68,8 @@ pub(super) const NOT_YET: &str = "NOT YET";
 
 // what stands beside and below
 pub(super) const LEFT: &str = "left";
-pub(super) const D_LEFT: &str = "d left";
-pub(super) const DAYS: &str = "d ";
+pub(super) const BLANK_LEFT: &str = " left";
+pub(super) const DAYS: &str = "d";
 pub(super) const H_LEFT: &str = "h left";
 pub(super) const MIN_LEFT: &str = "min left";
 pub(super) const SEAT_BY: &str = "seat by";
@@ -134,7 +136,7 @@ pub(super) const NO_KEY: Said = said("no key put in", "release is recorded");
 
 // the group, a job, a PC
 pub(super) const MAY_LOAD: &str = "load ";
-pub(super) const MAY_TORQUE: &str = "torque ";
+pub(super) const MAY_TORQUE: &str = "  torque ";
 pub(super) const NAME: &str = "holdoff ";
 pub(super) const DEVICE: &str = "no.";
 pub(super) const NO_JOB: &str = "NO JOB";
