@@ -7,7 +7,7 @@ use crate::view::{Forecast, Head, Held, Wait, Wall};
 use holdoff_core::quantity::Span;
 
 /// The working time runs.
-pub(super) fn seat_now(card: &mut Card, left: Span, by: Option<Wall>) {
+pub(super) fn seat_now(card: &mut Card, head: &Head, left: Span, by: Option<Wall>) {
     let seconds = u64::from(left.seconds());
     let (large, small, unit) = if seconds < 100 * 60 {
         (seconds / 60, seconds % 60, words::LEFT)
@@ -18,7 +18,7 @@ pub(super) fn seat_now(card: &mut Card, left: Span, by: Option<Wall>) {
     card.next().and(unit);
     if let Some(by) = by {
         card.next().and(words::SEAT_BY);
-        number::clock(card.next(), by);
+        number::clock_and_day(card.next(), by, head.around.now);
     }
 }
 
