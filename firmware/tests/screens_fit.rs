@@ -185,10 +185,8 @@ fn a_question_with_no_chosen_differs_from_one_with_yes_and_a_demo_from_what_is_f
         use holdoff_core::log::Standing;
         for _ in 0..VIEWS / 4 {
             let View::Fixing(head, page) = maker.view() else { continue };
-            if matches!(page, Page::Status(_) | Page::Code(_) | Page::Short(_)) {
-                let with = |resin| frame(&View::Fixing(holdoff_firmware::view::Head { resin, ..head }, page));
-                assert!(with(Standing::Demo) != with(Standing::ForUse), "{page:?}");
-            }
+            let with = |resin| frame(&View::Fixing(holdoff_firmware::view::Head { resin, ..head }, page));
+            assert!(with(Standing::Demo) != with(Standing::ForUse), "{page:?}");
             if let Page::Question { question, .. } = page {
                 use holdoff_firmware::view::Answer;
                 let with = |answer| frame(&View::Fixing(head, Page::Question { question, answer }));

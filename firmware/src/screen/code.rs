@@ -35,7 +35,7 @@ pub(super) fn picture<D: DrawTarget<Color = BinaryColor>>(
     }
     canvas.words(&SMALL, BESIDE, 30, words::RELEASE, Ink::Lit)?;
     canvas.words(&SMALL, BESIDE, 39, words::CODE, Ink::Lit)?;
-    head::demo(canvas, of.resin, 39)?;
+    head::demo(canvas, of.resin, WIDTH, 39)?;
     canvas.text(&SMALL, BESIDE, 49, &head::temperature(&of.around), Ink::Lit)?;
     canvas.text(&SMALL, BESIDE, 57, &head::clock(&of.around), Ink::Lit)
 }

@@ -13,24 +13,38 @@ use holdoff_core::log::Standing;
 const FIRST: i32 = 0;
 /// The top of the capitals of the second row.
 const SECOND: i32 = 9;
+/// Where the temperature ends.
+const LEFT_OF_CLOCK: i32 = 97;
 
 /// Both rows: number, temperature, time; label and demo mark.
 pub(super) fn head<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
     head: &Head,
 ) -> Result<(), D::Error> {
-    first_row(canvas, head)?;
+    number_and_time(canvas, head)?;
+    canvas.right(&SMALL, LEFT_OF_CLOCK, FIRST, &temperature(&head.around), Ink::Lit)?;
     canvas.words(&SMALL, 0, SECOND, head.label.text(), Ink::Lit)?;
-    demo(canvas, head.resin, SECOND)
+    demo(canvas, head.resin, WIDTH, SECOND)
 }
 
-/// The first row alone, where a screen needs the room.
+/// The first row alone, where a screen needs the room; the mark of an invented resin then stands for the temperature.
 pub(super) fn first_row<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
     head: &Head,
 ) -> Result<(), D::Error> {
+    number_and_time(canvas, head)?;
+    match head.resin {
+        Standing::ForUse => canvas.right(&SMALL, LEFT_OF_CLOCK, FIRST, &temperature(&head.around), Ink::Lit),
+        Standing::Demo => demo(canvas, head.resin, LEFT_OF_CLOCK, FIRST + 1),
+    }
+}
+
+fn number_and_time<D: DrawTarget<Color = BinaryColor>>(
+    canvas: &mut Canvas<'_, D>,
+    head: &Head,
+) -> Result<(), D::Error> {
     canvas.text(&SMALL, 0, FIRST, number::which(&mut Line::of(""), head.which), Ink::Lit)?;
-    around(canvas, &head.around)
+    marks_and_time(canvas, &head.around)
 }
 
 /// Temperature, marks and time on the right of the first row.
@@ -38,8 +52,15 @@ pub(super) fn around<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
     around: &Around,
 ) -> Result<(), D::Error> {
+    canvas.right(&SMALL, LEFT_OF_CLOCK, FIRST, &temperature(around), Ink::Lit)?;
+    marks_and_time(canvas, around)
+}
+
+fn marks_and_time<D: DrawTarget<Color = BinaryColor>>(
+    canvas: &mut Canvas<'_, D>,
+    around: &Around,
+) -> Result<(), D::Error> {
     canvas.right(&SMALL, WIDTH, FIRST, &clock(around), Ink::Lit)?;
-    canvas.right(&SMALL, 97, FIRST, &temperature(around), Ink::Lit)?;
     // marks stand between number and temperature, where the rarest widths leave room for them
     match around.alert {
         Alert::None => {}
@@ -65,17 +86,18 @@ pub(super) fn clock(around: &Around) -> Line {
     line
 }
 
-/// The mark of an invented resin, dark on lit, at the right edge.
+/// The mark of an invented resin, dark on lit, up to the column before `end`.
 pub(super) fn demo<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
     resin: Standing,
+    end: i32,
     y: i32,
 ) -> Result<(), D::Error> {
     match resin {
         Standing::ForUse => Ok(()),
         Standing::Demo => {
-            canvas.fill(WIDTH - 25, y - 1, 25, 9)?;
-            canvas.right(&SMALL, WIDTH - 1, y, &Line::of(words::DEMO), Ink::Dark)
+            canvas.fill(end - 25, y - 1, 25, 9)?;
+            canvas.right(&SMALL, end - 1, y, &Line::of(words::DEMO), Ink::Dark)
         }
     }
 }

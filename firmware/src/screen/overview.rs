@@ -28,7 +28,7 @@ pub(super) fn draw<D: DrawTarget<Color = BinaryColor>>(
     let mut sum = Line::of(words::MAY_LOAD);
     sum.number(count(Glance::Load)).and(words::MAY_TORQUE).number(count(Glance::Torque));
     canvas.text(&SMALL, 0, 0, &sum, Ink::Lit)?;
-    head::demo(canvas, of.resin, 1)?;
+    head::demo(canvas, of.resin, WIDTH, 1)?;
     let chosen = usize::from(of.chosen.number.saturating_sub(1));
     let first = chosen / SEEN * SEEN;
     for (place, glance) in of.fixings.iter().enumerate().skip(first).take(SEEN) {

@@ -192,6 +192,8 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     let long = Item::ALL.into_iter().fold(Items::NONE, Items::with);
     show("menu-long", "a long menu; the bar shows where one is", menu(long, Item::Torqued));
     let after = Items::NONE.with(Item::Accept).with(Item::Remove);
+    let menu_demo = Page::Menu { items, chosen: Item::Inject };
+    show("demo-menu", "with an invented resin", View::Fixing(demo(640), menu_demo));
     show("menu-engineer", "the engineer's decision", menu(after, Item::Accept));
     let ask = |question, answer| View::Fixing(head(640), Page::Question { question, answer });
     let questions = [
