@@ -17,8 +17,8 @@ const SEED_AT: u32 = 0x3_FC00;
 const MEMORY_SIZE: usize = 65_536;
 /// The longest hop of the board, in milliseconds.
 const HOP_MS: i64 = 1000;
-/// How long a button is held, and left alone afterwards, in milliseconds of the board: longer than contacts bounce.
-const HELD_MS: i64 = 60;
+/// How long a button is held, and left alone afterwards, in milliseconds of the board: as long as contacts may bounce.
+const HELD_MS: i64 = 25;
 
 /// Whether a probe hangs on the bus.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -85,7 +85,19 @@ pub struct Machine {
     words_at: u32,
     /// Board time at its start, in milliseconds.
     started_ms: i64,
+    album: Option<Album>,
     directory: tempfile::TempDir,
+}
+
+/// Where pictures of the display are kept.
+#[derive(Debug)]
+struct Album {
+    directory: PathBuf,
+    taken: u32,
+    /// Strips that had been shown when it was last looked.
+    strips: u32,
+    /// The last picture, as a file.
+    last: Vec<u8>,
 }
 
 /// Makes a memory blank, as it comes from its maker.
@@ -161,7 +173,7 @@ impl Machine {
             .map_err(|error| explained(error, &place("errors")))?;
         let qmp = Qmp::connect(&place("qmp"))?;
         let mut machine =
-            Self { process, qmp, hold, words_at: setup.image.words, started_ms: setup.clock * 1000, directory };
+            Self { process, qmp, hold, words_at: setup.image.words, started_ms: setup.clock * 1000, album: None, directory };
         if setup.probe == Probe::Plugged {
             machine.measure(setup.sixteenths)?;
         }
@@ -208,13 +220,46 @@ impl Machine {
         self.started_ms += by_seconds * 1000;
     }
 
-    /// Lets the board run through so many idles.
+    /// Lets the board run through so many idles; with an album, at most to the next that something new is shown at.
     ///
     /// # Errors
     /// It is gone, or hangs.
     pub fn pass(&mut self, idles: u32) -> Result<(), EmulatorError> {
-        self.hold.run(idles, Until::Passed)?;
-        self.hold.wait()
+        let until = if self.album.is_some() { Until::Shown } else { Until::Passed };
+        self.hold.run(idles, until)?;
+        self.hold.wait()?;
+        self.keep_picture()
+    }
+
+    /// From now on every new picture on the display is kept in a directory, as a PNG file with a running number and the
+    /// second that it was first seen at.
+    ///
+    /// # Errors
+    /// The directory cannot be made.
+    pub fn keep_pictures(&mut self, directory: &Path) -> Result<(), EmulatorError> {
+        std::fs::create_dir_all(directory)?;
+        self.album = Some(Album { directory: directory.to_path_buf(), taken: 0, strips: 0, last: Vec::new() });
+        self.keep_picture()
+    }
+
+    fn keep_picture(&mut self) -> Result<(), EmulatorError> {
+        let Some(mut album) = self.album.take() else { return Ok(()) };
+        let words = self.words()?;
+        if words.strips != album.strips {
+            album.strips = words.strips;
+            let second = (self.started_ms + i64::from(words.uptime_ms)).div_euclid(1000);
+            let file = format!("{:04}-{}.png", album.taken + 1, stamp(second).replace(':', ""));
+            let path = album.directory.join(file);
+            self.photograph(&path)?;
+            let picture = std::fs::read(&path)?;
+            if picture == album.last {
+                std::fs::remove_file(&path)?;
+            } else {
+                (album.taken, album.last) = (album.taken + 1, picture);
+            }
+        }
+        self.album = Some(album);
+        Ok(())
     }
 
     /// Lets the board run until its time is reached, and to the idle after that.
@@ -222,24 +267,14 @@ impl Machine {
     /// # Errors
     /// It is gone, or hangs.
     pub fn run_to(&mut self, board_ms: i64) -> Result<(), EmulatorError> {
-        while self.run_towards(board_ms, Until::Passed)? {}
-        Ok(())
-    }
-
-    /// As [`Self::run_to`], but may stop earlier; whether the time is not reached yet.
-    ///
-    /// # Errors
-    /// It is gone, or hangs.
-    pub fn run_towards(&mut self, board_ms: i64, until: Until) -> Result<bool, EmulatorError> {
-        let left = board_ms - self.now_ms()?;
-        if left <= 0 {
-            return Ok(false);
+        loop {
+            let left = board_ms - self.now_ms()?;
+            if left <= 0 {
+                return Ok(());
+            }
+            // no hop is longer, so the time is never overrun by more than the last
+            self.pass(u32::try_from((left / HOP_MS).max(1)).unwrap_or(u32::MAX))?;
         }
-        // no hop is longer, so the time is never overrun by more than the last
-        let idles = u32::try_from((left / HOP_MS).max(1)).unwrap_or(u32::MAX);
-        self.hold.run(idles, until)?;
-        self.hold.wait()?;
-        Ok(true)
     }
 
     /// Sets what the probe measures: sixteenths of a degree Celsius.
@@ -258,14 +293,22 @@ impl Machine {
     /// # Errors
     /// The board is gone, or hangs.
     pub fn press(&mut self, button: Button) -> Result<(), EmulatorError> {
-        self.key(button, true)?;
-        let pressed = self.now_ms()?;
-        self.pass(1)?;
-        self.run_to(pressed + HELD_MS)?;
+        self.press_down(button)?;
         self.key(button, false)?;
         let released = self.now_ms()?;
         self.pass(1)?;
         self.run_to(released + HELD_MS)
+    }
+
+    /// Puts a button down and holds it for a moment.
+    ///
+    /// # Errors
+    /// The board is gone, or hangs.
+    pub fn press_down(&mut self, button: Button) -> Result<(), EmulatorError> {
+        self.key(button, true)?;
+        let pressed = self.now_ms()?;
+        self.pass(1)?;
+        self.run_to(pressed + HELD_MS)
     }
 
     /// Puts a button down, or lets it go.
@@ -294,6 +337,11 @@ impl Machine {
         let path = self.directory.path().join("look.png");
         self.photograph(&path)?;
         Photo::read(&path)
+    }
+
+    /// A path in the board's own directory, which goes with it.
+    pub(super) fn place(&self, name: &str) -> PathBuf {
+        self.directory.path().join(name)
     }
 
     /// The socket of the board's link.

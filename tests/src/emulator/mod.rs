@@ -15,13 +15,16 @@ mod image;
 mod machine;
 mod photo;
 mod plugin;
+mod profile;
 mod qmp;
+mod talk;
 
 pub use button::Button;
 pub use image::{Image, Kind, RAM, RAM_SIZE, root};
 pub use machine::{Counting, Machine, Probe, Setup, Words, blank_memory};
 pub use photo::{HEIGHT, Photo, WIDTH};
-pub use plugin::Until;
+pub use profile::{Part, Parts};
+pub use talk::talk;
 
 /// The emulator.
 const QEMU: &str = "qemu-system-arm";

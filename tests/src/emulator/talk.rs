@@ -1,0 +1,115 @@
+//! A program on the PC talks to the held board.
+//!
+//! Why not straight over the board's socket: while a program thinks, the board's time would run on, by hours. So what the
+//! program sends is handed over in pieces that the board's serial port holds, and the board runs just far enough to take
+//! each; while the program is silent, the board's time stands still.
+
+use super::{EmulatorError, Machine};
+use std::io::{ErrorKind, Read, Write};
+use std::os::unix::net::{UnixListener, UnixStream};
+use std::path::Path;
+use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::time::{Duration, Instant};
+
+/// Bytes that the board's serial port holds.
+const PIECE: usize = 16;
+/// How long a program may be silent until the board's time goes on by a hop: it may be waiting for something to come.
+const SILENCE: Duration = Duration::from_secs(1);
+/// How often is looked whether the program has ended.
+const LOOK: Duration = Duration::from_millis(10);
+/// How long a byte may take from our socket to the board's port, on a busy machine.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// Lets a program talk: it is given the path of the socket that stands for the board's port, and runs in a thread of its own;
+/// returns what it returns.
+///
+/// # Errors
+/// The board is gone or hangs, or the program came to grief.
+pub fn talk<T: Send>(machine: &mut Machine, program: impl FnOnce(&Path) -> T + Send) -> Result<T, EmulatorError> {
+    let path = machine.place("pc");
+    let _ = std::fs::remove_file(&path);
+    let listener = UnixListener::bind(&path)?;
+    let mut board = UnixStream::connect(machine.link())?;
+    std::thread::scope(|scope| {
+        let talking = scope.spawn(|| program(&path));
+        let Some(mut pc) = accept(&listener, &|| talking.is_finished())? else {
+            return talking.join().map_err(|_| grief());
+        };
+        let (mut from_board, mut to_pc) = (board.try_clone()?, pc.try_clone()?);
+        scope.spawn(move || std::io::copy(&mut from_board, &mut to_pc));
+        let (give, asked) = channel();
+        let ending = pc.try_clone()?;
+        scope.spawn(move || {
+            let mut bytes = [0; 4096];
+            while let Ok(count @ 1..) = pc.read(&mut bytes) {
+                if give.send(bytes[..count].to_vec()).is_err() {
+                    break;
+                }
+            }
+        });
+        let handed = hand_over(machine, &mut board, &|| talking.is_finished(), &asked);
+        // both threads end with their sockets, and so does a program that would wait for ever
+        let _ = (board.shutdown(std::net::Shutdown::Both), ending.shutdown(std::net::Shutdown::Both));
+        handed.and(talking.join().map_err(|_| grief()))
+    })
+}
+
+fn grief() -> EmulatorError {
+    EmulatorError::Control("the program at the other end of the link came to grief".to_owned())
+}
+
+fn hand_over(
+    machine: &mut Machine,
+    board: &mut UnixStream,
+    ended: &impl Fn() -> bool,
+    asked: &Receiver<Vec<u8>>,
+) -> Result<(), EmulatorError> {
+    let mut silent_since = Instant::now();
+    loop {
+        match asked.recv_timeout(LOOK) {
+            Ok(bytes) => {
+                for piece in bytes.chunks(PIECE) {
+                    hand(machine, board, piece)?;
+                }
+                silent_since = Instant::now();
+            }
+            Err(RecvTimeoutError::Disconnected) => return Ok(()),
+            Err(RecvTimeoutError::Timeout) if ended() => return Ok(()),
+            Err(RecvTimeoutError::Timeout) if silent_since.elapsed() > SILENCE => {
+                machine.pass(1)?;
+                silent_since = Instant::now();
+            }
+            Err(RecvTimeoutError::Timeout) => {}
+        }
+    }
+}
+
+/// Hands a piece over, and lets the board take all of it.
+fn hand(machine: &mut Machine, board: &mut UnixStream, piece: &[u8]) -> Result<(), EmulatorError> {
+    let before = machine.words()?.received;
+    board.write_all(piece)?;
+    let began = Instant::now();
+    while (machine.words()?.received.wrapping_sub(before) as usize) < piece.len() {
+        if machine.byte_waits()? {
+            machine.pass(1)?;
+        } else if began.elapsed() > PATIENCE {
+            return Err(EmulatorError::Hangs("its serial port takes nothing".to_owned()));
+        }
+    }
+    Ok(())
+}
+
+fn accept(listener: &UnixListener, ended: &impl Fn() -> bool) -> Result<Option<UnixStream>, EmulatorError> {
+    listener.set_nonblocking(true)?;
+    loop {
+        match listener.accept() {
+            Ok((stream, _)) => {
+                stream.set_nonblocking(false)?;
+                return Ok(Some(stream));
+            }
+            Err(error) if error.kind() == ErrorKind::WouldBlock && ended() => return Ok(None),
+            Err(error) if error.kind() == ErrorKind::WouldBlock => std::thread::sleep(Duration::from_millis(2)),
+            Err(error) => return Err(error.into()),
+        }
+    }
+}
