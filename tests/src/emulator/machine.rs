@@ -172,8 +172,15 @@ impl Machine {
         let hold = Hold::accept(&listener, &mut || process.0.try_wait().is_ok_and(|ended| ended.is_none()))
             .map_err(|error| explained(error, &place("errors")))?;
         let qmp = Qmp::connect(&place("qmp"))?;
-        let mut machine =
-            Self { process, qmp, hold, words_at: setup.image.words, started_ms: setup.clock * 1000, album: None, directory };
+        let mut machine = Self {
+            process,
+            qmp,
+            hold,
+            words_at: setup.image.words,
+            started_ms: setup.clock * 1000,
+            album: None,
+            directory,
+        };
         if setup.probe == Probe::Plugged {
             machine.measure(setup.sixteenths)?;
         }

@@ -11,19 +11,25 @@
 //! giving up on an emulator that hangs.
 
 mod button;
+mod cure;
+mod held;
 mod image;
 mod machine;
 mod photo;
 mod plugin;
 mod profile;
 mod qmp;
+mod site;
 mod talk;
 
 pub use button::Button;
+pub use cure::{Cure, Undone, known_seed};
+pub use held::Held;
 pub use image::{Image, Kind, RAM, RAM_SIZE, root};
 pub use machine::{Counting, Machine, Probe, Setup, Words, blank_memory};
 pub use photo::{HEIGHT, Photo, WIDTH};
 pub use profile::{Part, Parts};
+pub use site::{Deed, Felt, Site};
 pub use talk::talk;
 
 /// The emulator.
@@ -44,6 +50,15 @@ pub enum EmulatorError {
     Gone,
     /// The board does not come back to its idle.
     Hangs(String),
+    /// The device refuses what it should do.
+    Device(String),
+    /// A second was over before what was to be done in it.
+    Late {
+        /// Which: seconds since 1970.
+        second: i64,
+        /// The board's time then.
+        now: i64,
+    },
     /// A picture cannot be read.
     Photo(String),
     /// A file or a socket.
@@ -59,6 +74,11 @@ impl std::fmt::Display for EmulatorError {
             Self::Control(why) => write!(formatter, "the emulator's control socket: {why}"),
             Self::Gone => write!(formatter, "the emulator has ended"),
             Self::Hangs(why) => write!(formatter, "the emulated board does not come back: {why}"),
+            Self::Device(why) => write!(formatter, "the emulated device: {why}"),
+            Self::Late { second, now } => {
+                let stamp = |seconds| holdoff::stamp::format_seconds(seconds, 0);
+                write!(formatter, "nothing can be pressed at {} any more: it is {}", stamp(*second), stamp(*now))
+            }
             Self::Photo(why) => write!(formatter, "a picture of the display: {why}"),
             Self::File(why) => write!(formatter, "{why}"),
         }
