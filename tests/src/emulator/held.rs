@@ -37,7 +37,12 @@ impl Held {
         let log = Log::open(image, &mut |_| {}).map_err(wrong)?;
         let mut items = Vec::new();
         let replay = log
-            .replay(log.newest_session(), &mut |_, _, _, (read, _)| items.push(read.item.clone()), &mut |_| {}, &mut |_| {})
+            .replay(
+                log.newest_session(),
+                &mut |_, _, _, (read, _)| items.push(read.item.clone()),
+                &mut |_| {},
+                &mut |_| {},
+            )
             .map_err(wrong)?;
         Ok(Some(Self { replay, items }))
     }

@@ -11,7 +11,6 @@
 //! giving up on an emulator that hangs.
 
 mod button;
-mod cure;
 mod held;
 mod image;
 mod machine;
@@ -23,7 +22,6 @@ mod site;
 mod talk;
 
 pub use button::Button;
-pub use cure::{Cure, Undone, known_seed};
 pub use held::Held;
 pub use image::{Image, Kind, RAM, RAM_SIZE, root};
 pub use machine::{Counting, Machine, Probe, Setup, Words, blank_memory};

@@ -17,7 +17,7 @@ pub(super) struct Hold {
 
 /// How far the board may run.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Until {
+pub(super) enum Until {
     /// Through all idles that are given.
     Passed,
     /// Or to the first idle after something new was shown.
