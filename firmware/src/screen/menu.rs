@@ -10,9 +10,9 @@ use embedded_graphics::pixelcolor::BinaryColor;
 /// Items that are seen at once.
 const SEEN: usize = 4;
 /// Top of the first row.
-const TOP: i32 = 9;
+const TOP: i32 = 10;
 /// From row to row.
-const PITCH: i32 = 14;
+const PITCH: i32 = 13;
 
 /// Draws it below the first row of the head; the chosen item stands dark on lit.
 pub(super) fn draw<D: DrawTarget<Color = BinaryColor>>(
