@@ -6,6 +6,7 @@ pub mod depth;
 pub mod duration;
 pub mod job;
 pub mod keys;
+pub mod link;
 pub mod memory_image;
 pub mod picture;
 pub mod plan;

@@ -39,6 +39,8 @@ enum Command {
     /// Keys that sign and check releases
     #[command(subcommand)]
     Keys(command::keys::Arguments),
+    /// Talk to a logger: who it is, its clock, load a job, watch its group, read it out
+    Link(Box<command::link::Arguments>),
     /// The main job in one command: an invented resin on a recorded winter day, with a plot.
     Demo(command::demo::Arguments),
 }
@@ -73,6 +75,7 @@ fn main() -> ExitCode {
         Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
         Command::Register(arguments) => command::register::run(arguments, &mut streams),
         Command::Keys(arguments) => command::keys::run(arguments, &mut streams),
+        Command::Link(arguments) => command::link::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
     };
     exit.into()

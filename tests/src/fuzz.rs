@@ -149,3 +149,24 @@ pub fn trace(bytes: &[u8]) {
         assert!(rows <= bytes.len(), "more rows than bytes");
     }
 }
+
+/// Bytes from a line, to both ends: nothing but whole requests is answered, and a running group stays as it is.
+pub fn link(bytes: &[u8]) {
+    use crate::link_device::{FakeDevice, answers};
+    use holdoff_firmware::link::frame::{Decoder, Frame, MOST_FRAME};
+    use holdoff_firmware::link::message::{Answer, Welcome};
+    use holdoff_firmware::link::{Session, session::whole};
+    static RUNNING: LazyLock<Vec<u8>> = LazyLock::new(|| FakeDevice::sample().memory().to_vec());
+    let mut device = FakeDevice::of_memory(RUNNING.clone());
+    let mut session = Session::new();
+    let asked = bytes.split(|byte| *byte == 0).count();
+    let heard = answers(&mut session, &mut device, bytes);
+    assert!(heard.len() <= asked, "more answers than requests");
+    assert!(device.memory() == &RUNNING[..] && device.acts == 0, "a running group was changed");
+    let mut decoder = Decoder::<MOST_FRAME>::new();
+    for byte in bytes {
+        if let Some(frame) = decoder.push(*byte).and_then(Frame::of) {
+            let _ = (whole::<Answer>(frame.message), whole::<Welcome>(frame.message));
+        }
+    }
+}

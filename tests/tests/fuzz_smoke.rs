@@ -78,3 +78,8 @@ fn a_scenario_of_any_text_is_taken_or_refused() {
 fn a_trace_of_any_bytes_is_read_or_refused() {
     smoke("trace", fuzz::trace, 20_000);
 }
+
+#[test]
+fn any_bytes_on_the_link_are_answered_or_let_be() {
+    smoke("link", fuzz::link, 2_000);
+}

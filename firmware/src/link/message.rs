@@ -20,14 +20,15 @@ pub const MOST_BANDS: usize = holdoff_core::resin::MOST_BANDS;
 /// The greeting, in version 0: the same in every version to come.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub enum Greeting {
-    /// The PC greets. What was being loaded is dropped.
+    /// The PC greets.
     Hello {
         /// The least version it understands.
         least: u8,
         /// The greatest version it understands.
         greatest: u8,
-        /// Any number; the answer has it too, so that it is not taken for one to an earlier greeting.
-        nonce: u32,
+        /// The number of the talk, which the PC draws at random and keeps when it greets again after a break. Another
+        /// number begins another talk: what was being loaded is dropped.
+        talk: u32,
     },
 }
 
@@ -40,8 +41,10 @@ pub enum Welcome {
         least: u8,
         /// The greatest version it understands.
         greatest: u8,
-        /// The number of the greeting.
-        nonce: u32,
+        /// The number of the talk.
+        talk: u32,
+        /// Whether the logger knows the talk.
+        since: Since,
         /// Its firmware: major, minor, patch.
         firmware: [u8; 3],
         /// What it runs on.
@@ -56,6 +59,15 @@ pub enum Welcome {
         /// The greatest version that is understood.
         greatest: u8,
     },
+}
+
+/// Whether a talk goes on.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub enum Since {
+    /// It begins: nothing is being loaded, and no request has acted.
+    Now,
+    /// It was broken off and goes on.
+    Before,
 }
 
 /// What the PC asks for.

@@ -21,6 +21,7 @@ pub mod message;
 pub mod over_log;
 pub mod session;
 pub mod status;
+pub mod write;
 
 pub use host::Host;
 pub use load::LoadedJob;

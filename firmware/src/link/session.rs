@@ -2,8 +2,9 @@
 //!
 //! Why one buffer: a request is read out of it before its answer is written into it, for the PC asks one thing at a time.
 //! Repeats: a request with the number and the check of the last one that acted is that request again; its answer was lost.
-//! It gets the same answer, and nothing is done. A greeting begins anew: what was being loaded is dropped, and so is the
-//! memory of the last request, so that another talk's numbers mean nothing.
+//! It gets the same answer, and nothing is done. A greeting with another talk's number begins anew: what was being loaded is
+//! dropped, and so is the memory of the last request, since another talk's numbers mean nothing. After a break the PC
+//! greets with the number it had, and goes on where it was.
 //! Invariants: whatever bytes come, nothing is sent but answers to whole requests; nothing acts while a fixing runs; pages
 //! are signed out only when the PC has shown, page by page, that it has them.
 //! What it does not do: wait, or drive the line.
@@ -11,7 +12,7 @@
 use super::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
 use super::host::Host;
 use super::load::{FARTHEST_OFFSET, Stage};
-use super::message::{Answer, Greeting, PIECE, Refusal, Request, Welcome};
+use super::message::{Answer, Greeting, PIECE, Refusal, Request, Since, Welcome};
 use super::{LEAST_VERSION, VERSION};
 use heapless::Vec;
 use holdoff_core::log::PAGE;
@@ -29,6 +30,8 @@ const STEP: usize = 64;
 #[derive(Debug)]
 pub struct Session {
     decoder: Decoder<MOST_FRAME>,
+    /// The talk's number; `None` before the first greeting.
+    talk: Option<u32>,
     stage: Stage,
     last: Option<Acted>,
     /// The first page that was not confirmed; `None` before the first.
@@ -60,7 +63,7 @@ impl Default for Session {
 impl Session {
     /// Nobody has said anything.
     pub const fn new() -> Self {
-        Self { decoder: Decoder::new(), stage: Stage::NOTHING, last: None, unconfirmed: None }
+        Self { decoder: Decoder::new(), talk: None, stage: Stage::NOTHING, last: None, unconfirmed: None }
     }
 
     /// Takes bytes as they came, and answers every request that is whole.
@@ -75,14 +78,18 @@ impl Session {
 
     fn answer(&mut self, heard: Heard, host: &mut impl Host, out: &mut impl FnMut(&[u8])) {
         match heard {
-            Heard::Greeting { sequence, greeting: Some(Greeting::Hello { nonce, .. }) } => {
-                self.stage.drop_all();
-                (self.last, self.unconfirmed) = (None, None);
+            Heard::Greeting { sequence, greeting: Some(Greeting::Hello { talk, .. }) } => {
+                let since = if self.talk == Some(talk) { Since::Before } else { Since::Now };
+                if since == Since::Now {
+                    self.stage.drop_all();
+                    (self.talk, self.last, self.unconfirmed) = (Some(talk), None, None);
+                }
                 let identity = host.identity();
                 let welcome = Welcome::Hello {
                     least: LEAST_VERSION,
                     greatest: VERSION,
-                    nonce,
+                    talk,
+                    since,
                     firmware: identity.firmware,
                     board: identity.board,
                 };
@@ -214,7 +221,7 @@ impl Session {
         let buffer = self.decoder.buffer();
         let room = buffer.get_mut(3..MOST_FRAME - (AROUND - 3)).unwrap_or_default();
         // every answer fits; the tests try the longest of each
-        let Ok(length) = postcard::to_slice(message, room).map(|written| written.len()) else { return };
+        let Some(length) = super::write::write(message, room) else { return };
         if let Some(frame) = seal(buffer, Speaker::Logger, version, sequence, length) {
             send(frame, out);
         }

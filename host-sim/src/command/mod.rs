@@ -8,6 +8,7 @@ pub mod depth;
 pub mod job_check;
 pub mod job_take_off;
 pub mod keys;
+pub mod link;
 mod load;
 mod one_fixing;
 pub mod plan;

@@ -26,6 +26,8 @@ pub enum Exit {
     Ran,
     /// It ran, and not everything is proved: 1 (`prove` only).
     NotProved,
+    /// A logger refuses: 1 (`link` only).
+    Refused,
     /// Wrong usage: 2.
     Usage,
     /// A file that can't be used: 3.
@@ -37,7 +39,7 @@ impl Exit {
     pub const fn status(self) -> u8 {
         match self {
             Self::Ran => 0,
-            Self::NotProved => 1,
+            Self::NotProved | Self::Refused => 1,
             Self::Usage => 2,
             Self::Unusable => 3,
         }
@@ -66,6 +68,8 @@ pub enum Kind {
     Unusable,
     /// A wrong command line.
     Usage,
+    /// A logger refuses.
+    Refused,
 }
 
 /// One refusal. Small to hand around: its parts are on the heap.
@@ -88,6 +92,11 @@ impl Problem {
     /// A file that can't be used: its name as given by the user, what is wrong, what to do.
     pub fn unusable(file: &str, what: impl Into<String>, remedy: impl Into<String>) -> Self {
         Self::new(Kind::Unusable, Some(file.to_owned()), what.into(), remedy.into())
+    }
+
+    /// A logger refuses: where it is, what it says, what to do.
+    pub fn refused(port: &str, what: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self::new(Kind::Refused, Some(port.to_owned()), what.into(), remedy.into())
     }
 
     /// A wrong command line: what is wrong, what to do.
@@ -136,6 +145,7 @@ impl Problem {
         match self.0.kind {
             Kind::Unusable => Exit::Unusable,
             Kind::Usage => Exit::Usage,
+            Kind::Refused => Exit::Refused,
         }
     }
 

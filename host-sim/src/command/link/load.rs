@@ -1,0 +1,221 @@
+//! `holdoff link PORT load`: a group of a job file, or a scenario without its actions.
+
+use super::clock::{apart, now, offset};
+use crate::command::{Streams, setting};
+use crate::job::{JobFile, text_of_job};
+use crate::link::{BatchText, Shipment, Talk, Trouble, load, problem};
+use crate::problem::{Exit, Problem, shown};
+use crate::resin_file::ResinFile;
+use crate::scenario::Scenario;
+use crate::words::{CAUTION, DEMO_CAUTION, length};
+use holdoff_core::quantity::Span;
+use holdoff_firmware::link::message::{Answer, Request};
+use std::fmt::Write;
+use toml::de::DeTable;
+
+/// Time between readings where nothing says another.
+const A_MINUTE: Span = Span::from_seconds(60);
+
+/// `holdoff link PORT load`.
+#[derive(Debug, clap::Args)]
+pub(super) struct Arguments {
+    /// A job file, or a scenario, whose trace and actions are not used (TOML)
+    #[arg(value_name = "FILE")]
+    file: String,
+    /// Which group of the job file, where it has several
+    #[arg(long, value_name = "NAME")]
+    group: Option<String>,
+    /// Time between readings [default: the job file's, else 1min]
+    #[arg(long, value_name = "DURATION")]
+    interval: Option<String>,
+    /// What is printed on the cartridges, where the file does not say
+    #[arg(long, value_name = "TEXT")]
+    batch: Option<String>,
+    /// Last day the resin may be used, YYYY-MM-DD
+    #[arg(long, value_name = "DATE", requires = "batch")]
+    use_by: Option<String>,
+    /// Offset of local time from UTC, such as +01:00 [default: the job file's, else this computer's]
+    #[arg(long, value_name = "±HH:MM", allow_hyphen_values = true)]
+    offset: Option<String>,
+}
+
+impl Arguments {
+    fn interval(&self) -> Result<Option<Span>, Problem> {
+        self.interval.as_deref().map(|text| setting::interval("--interval", text)).transpose()
+    }
+
+    fn batch(&self, offset_minutes: i16) -> Result<Option<BatchText>, Problem> {
+        let offset_seconds = i32::from(offset_minutes) * 60;
+        let past_from = |date| setting::past_from("--use-by", date, offset_seconds).map(|at| at.seconds());
+        let use_by = self.use_by.as_deref().map(past_from).transpose()?;
+        Ok(self.batch.clone().map(|text| BatchText { text, use_by }))
+    }
+}
+
+/// Whether a file is a job file: a scenario has no groups.
+fn is_job(file: &str) -> Result<bool, Problem> {
+    let text = text_of_job(file)?;
+    Ok(DeTable::parse(&text).is_ok_and(|table| table.get_ref().contains_key("group")))
+}
+
+/// A job that is ready to be loaded.
+pub(super) struct Loading {
+    messages: Vec<Request>,
+    resin: ResinFile,
+    file: String,
+}
+
+impl Loading {
+    /// Reads what is to be loaded, and looks whether a logger can take it.
+    pub(super) fn prepare(arguments: &Arguments, streams: &mut Streams) -> Result<Self, Problem> {
+        if is_job(&arguments.file)? {
+            return Self::of_job(arguments, streams);
+        }
+        Self::of_scenario(arguments, streams)
+    }
+
+    fn of_job(arguments: &Arguments, streams: &mut Streams) -> Result<Self, Problem> {
+        let file = JobFile::load(&arguments.file)?;
+        for warning in file.findings().problems() {
+            streams.warn(&warning.to_string());
+        }
+        let job = file.job();
+        let names = || job.logger_groups().map(|group| format!("{:?}", group.name())).collect::<Vec<_>>().join(", ");
+        let group = match &arguments.group {
+            Some(name) => job.logger_group(name).ok_or_else(|| {
+                let what = format!("--group {}: {} has no such group", shown(name.as_bytes()), arguments.file);
+                Problem::usage(what, format!("give one of: {}", names()))
+            })?,
+            None => {
+                let mut groups = job.logger_groups();
+                match (groups.next(), groups.next()) {
+                    (Some(only), None) => only,
+                    (None, _) | (_, Some(_)) => {
+                        let what = format!("{} has several groups, and a logger watches one", arguments.file);
+                        return Err(Problem::usage(what, format!("give --group with one of: {}", names())));
+                    }
+                }
+            }
+        };
+        let offset_minutes = match &arguments.offset {
+            Some(_) => offset(arguments.offset.as_deref())?,
+            None => i16::try_from(group.offset_seconds() / 60).unwrap_or(0),
+        };
+        let batch = match (group.batch(), arguments.batch(offset_minutes)?) {
+            (None, given) => given,
+            (Some(named), None) => Some(BatchText {
+                text: named.name.clone(),
+                use_by: Some(named.past_from(group.offset_seconds()).seconds()),
+            }),
+            (Some(named), Some(_)) => {
+                let what =
+                    format!("--batch: {} names batch {} for this group", arguments.file, shown(named.name.as_bytes()));
+                return Err(Problem::usage(what, "correct the job file where another batch is used"));
+            }
+        };
+        let fixings = group.fixings().iter().map(|fixing| (fixing.name.clone(), group.spec(), batch.clone()));
+        let shipment = Shipment {
+            resin: file.resin(),
+            settings: group.settings(),
+            rule: group.rule(),
+            period: arguments.interval()?.unwrap_or_else(|| group.period()),
+            offset_minutes,
+            file: file.source(),
+            fixings: fixings.collect(),
+        };
+        Self::of(&shipment, &arguments.file)
+    }
+
+    fn of_scenario(arguments: &Arguments, streams: &mut Streams) -> Result<Self, Problem> {
+        if let Some(group) = &arguments.group {
+            let what =
+                format!("--group {}: {} is a scenario, which has one group", shown(group.as_bytes()), arguments.file);
+            return Err(Problem::usage(what, "leave --group out"));
+        }
+        let scenario = Scenario::load(&arguments.file)?;
+        let settings = setting::settings(&scenario.uncertainty, &scenario.longest_gap, &scenario.clock_ppm)?;
+        let resin = crate::command::replay::load(&scenario.resin, streams)?;
+        let plan = scenario.plan(|celsius| crate::command::replay::declared(&resin, celsius))?;
+        let offset_minutes = offset(arguments.offset.as_deref())?;
+        let actions = plan.fixings.iter().map(|fixing| fixing.acts.len()).sum::<usize>();
+        if actions > 0 {
+            streams.warn(&format!(
+                "{}: its {actions} actions are not loaded; what is done to a fixing is told the logger where it is done",
+                arguments.file
+            ));
+        }
+        let batch = arguments.batch(offset_minutes)?;
+        let fixings = plan.fixings.iter().zip(1..).map(|(fixing, place)| {
+            let name = fixing.name.clone().unwrap_or_else(|| format!("fixing {place}"));
+            (name, fixing.spec, batch.clone())
+        });
+        let shipment = Shipment {
+            resin: &resin,
+            settings,
+            rule: scenario.rule,
+            period: arguments.interval()?.unwrap_or(A_MINUTE),
+            offset_minutes,
+            file: &scenario.text,
+            fixings: fixings.collect(),
+        };
+        Self::of(&shipment, &arguments.file)
+    }
+
+    fn of(shipment: &Shipment<'_>, file: &str) -> Result<Self, Problem> {
+        if shipment.period > shipment.settings.longest_gap() {
+            let (period, gap) = (shipment.period.seconds(), shipment.settings.longest_gap().seconds());
+            let (period, gap) = (length(u64::from(period)), length(u64::from(gap)));
+            let what = format!(
+                "a reading every {period} is further apart than the longest gap ({gap}): no cure could be seen"
+            );
+            return Err(Problem::usage(what, "give a shorter --interval"));
+        }
+        let messages = shipment
+            .messages()
+            .map_err(|what| Problem::unusable(file, what, "give shorter names, or split the job into groups"))?;
+        Ok(Self { messages, resin: shipment.resin.clone(), file: file.to_owned() })
+    }
+
+    /// Loads it.
+    pub(super) fn load(&self, talk: &mut Talk, name: &str, streams: &mut Streams) -> Result<Exit, Problem> {
+        let trouble = |trouble: Trouble| problem(name, &trouble);
+        let loaded = load(talk, &self.messages).map_err(trouble)?;
+        let wanted = self.messages.iter().filter(|message| matches!(message, Request::Fix(_))).count();
+        let Some(loaded) = loaded.filter(|loaded| usize::from(loaded.fixings) == wanted) else {
+            return Err(Problem::unusable(
+                name,
+                "the logger lost its power while the job was written, and has only part of it",
+                "load it again",
+            ));
+        };
+        self.look_at_clock(talk, name, streams).map_err(trouble)?;
+        let mut text = format!(
+            "loaded from {}: {} fixings, resin {}, a reading every {}\n",
+            self.file,
+            loaded.fixings,
+            shown(self.resin.name().as_bytes()),
+            length(u64::from(loaded.period))
+        );
+        if self.resin.demo() {
+            let _ = writeln!(text, "\n{DEMO_CAUTION}");
+        }
+        let _ = writeln!(text, "\n{CAUTION}");
+        Ok(streams.print(&text))
+    }
+
+    /// Warns where the logger's clock is not that of this computer.
+    fn look_at_clock(&self, talk: &mut Talk, name: &str, streams: &mut Streams) -> Result<(), Trouble> {
+        let Answer::Clock(clock) = talk.ask(&Request::Clock)? else { return Err(Trouble::Unfitting) };
+        match clock.utc.map(|utc| utc.saturating_sub(now().0)) {
+            None => streams.warn(&format!(
+                "{name}: the logger's clock was not set; set it before anything is injected: `holdoff link {name} clock --set`"
+            )),
+            Some(ahead) if ahead.unsigned_abs() > 60 => streams.warn(&format!(
+                "{name}: the logger's clock is {}; set it before anything is injected: `holdoff link {name} clock --set`",
+                apart(ahead)
+            )),
+            Some(_) => {}
+        }
+        Ok(())
+    }
+}

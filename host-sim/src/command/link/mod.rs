@@ -1,0 +1,190 @@
+//! `holdoff link`: a logger at the other end of a line.
+
+mod clock;
+mod load;
+mod read;
+
+use super::Streams;
+use crate::keys::to_hex;
+use crate::link::{Patience, Port, Talk, Trouble, log_state_words, problem, status_json, table, watch};
+use crate::problem::{Exit, Problem, shown};
+use holdoff_core::seal::PublicKey;
+use holdoff_firmware::link::message::{Answer, Request};
+use load::Loading;
+use serde::Serialize;
+use std::fmt::Write;
+use std::io::IsTerminal;
+use std::time::Duration;
+
+/// `holdoff link`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// Where the logger is: a serial port, a pseudo terminal, unix:PATH or tcp:HOST:PORT
+    #[arg(value_name = "PORT")]
+    port: String,
+    /// Speed of a serial port, bits a second
+    #[arg(long, value_name = "BITS", default_value_t = 115_200, global = true)]
+    baud: u32,
+    /// How long a broken line is waited for before the command gives up, seconds
+    #[arg(long, value_name = "SECONDS", default_value_t = 20, global = true)]
+    patience: u16,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum Command {
+    /// Who it is, what it runs, how its memory stands
+    Identity(JsonArguments),
+    /// What its clock says; set it
+    Clock(clock::Arguments),
+    /// Load a job: resin, settings, fixings. Refused while a fixing runs
+    Load(load::Arguments),
+    /// How the group stands
+    Status(StatusArguments),
+    /// Read the memory out; goes on where it was broken off
+    Read(read::Arguments),
+}
+
+/// A command that has nothing but this.
+#[derive(Debug, clap::Args)]
+pub struct JsonArguments {
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+struct StatusArguments {
+    /// Again and again, until interrupted
+    #[arg(long)]
+    watch: bool,
+    /// Seconds between two looks
+    #[arg(long, value_name = "SECONDS", default_value_t = 2, requires = "watch")]
+    every: u16,
+    /// Print one JSON object a look
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
+    match try_run(arguments, streams) {
+        Ok(exit) => exit,
+        Err(problem) => streams.refuse(&problem),
+    }
+}
+
+fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let name = &arguments.port;
+    // what can be seen to be wrong is said before the logger is spoken to
+    let job = match &arguments.command {
+        Command::Load(load) => Some(Loading::prepare(load, streams)?),
+        Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Read(_) => None,
+    };
+    let port = Port { name: name.clone(), baud: arguments.baud };
+    let patience = Patience { line: Duration::from_secs(arguments.patience.into()), ..Patience::default() };
+    let mut talk = Talk::begin(&port, patience).map_err(|trouble| problem(name, &trouble))?;
+    match (&arguments.command, job) {
+        (Command::Identity(identity), _) => {
+            let text = who(&mut talk, identity.json).map_err(|trouble| problem(name, &trouble))?;
+            Ok(streams.print(&text))
+        }
+        (Command::Clock(clock), _) => clock::run(&mut talk, name, clock, streams),
+        (Command::Load(_), Some(job)) => job.load(&mut talk, name, streams),
+        (Command::Load(_), None) => Ok(Exit::Usage), // a load was prepared above
+        (Command::Status(status), _) => status_command(&mut talk, name, status, streams),
+        (Command::Read(read), _) => read::run(&mut talk, name, read, streams),
+    }
+}
+
+#[derive(Serialize)]
+struct IdentityObject {
+    device: String,
+    board: String,
+    firmware: String,
+    public_key: Option<String>,
+    key_id: Option<String>,
+    log_version: u8,
+    memory_bytes: u32,
+    memory: &'static str,
+    pages: u32,
+    pages_left: u32,
+    pages_reserved: u32,
+    unread_from: u32,
+    newest_page: Option<u32>,
+}
+
+fn who(talk: &mut Talk, json: bool) -> Result<String, Trouble> {
+    let Answer::Identity(identity) = talk.ask(&Request::Identity)? else { return Err(Trouble::Unfitting) };
+    let Answer::Log(log) = talk.ask(&Request::Log)? else { return Err(Trouble::Unfitting) };
+    let [major, minor, patch] = identity.firmware;
+    let key = identity.key.map(PublicKey::from_bytes);
+    let object = IdentityObject {
+        device: to_hex(&identity.device),
+        board: identity.board.as_str().to_owned(),
+        firmware: format!("{major}.{minor}.{patch}"),
+        public_key: key.map(|key| to_hex(key.bytes())),
+        key_id: key.map(|key| to_hex(&key.id().0)),
+        log_version: identity.log_version,
+        memory_bytes: identity.memory,
+        memory: log_state_words(log.state),
+        pages: log.slots,
+        pages_left: log.left,
+        pages_reserved: log.reserved,
+        unread_from: log.unread_from,
+        newest_page: log.head.map(|head| head.page),
+    };
+    if json {
+        return Ok(json_line(&object));
+    }
+    let mut text = String::new();
+    let _ = writeln!(text, "logger      {}", object.device);
+    let _ = writeln!(text, "board       {}, firmware {}", shown(object.board.as_bytes()), object.firmware);
+    let _ = match (&object.public_key, &object.key_id) {
+        (Some(key), Some(id)) => writeln!(text, "public key  {key} (key {id})"),
+        (None, _) | (_, None) => writeln!(text, "public key  none: its releases are recorded, and not signed"),
+    };
+    let size = identity.memory / 1024;
+    let _ = writeln!(text, "memory      {size} KiB, log version {}: {}", object.log_version, object.memory);
+    let _ = writeln!(
+        text,
+        "room        {} of {} pages can still be begun, {} of them kept for what must not be lost",
+        object.pages_left, object.pages, object.pages_reserved
+    );
+    let _ = match object.newest_page {
+        Some(page) => writeln!(text, "read out    {} of {page} closed pages", log.unread_from.min(page)),
+        None => writeln!(text, "read out    nothing to read"),
+    };
+    Ok(text)
+}
+
+fn json_line(object: &impl Serialize) -> String {
+    serde_json::to_string(object).map(|line| line + "\n").unwrap_or_default()
+}
+
+fn status_command(
+    talk: &mut Talk,
+    name: &str,
+    arguments: &StatusArguments,
+    streams: &mut Streams,
+) -> Result<Exit, Problem> {
+    let screen = arguments.watch && !arguments.json && std::io::stdout().is_terminal();
+    loop {
+        let standing = watch(talk).map_err(|trouble| problem(name, &trouble))?;
+        let text = if arguments.json {
+            let json = status_json(&standing);
+            json.map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?
+                + "\n"
+        } else {
+            table(&standing)
+        };
+        // home, the table, and nothing below it
+        let text = if screen { format!("\x1b[H\x1b[2J{text}") } else { text };
+        let exit = streams.print(&text);
+        if !arguments.watch || exit != Exit::Ran {
+            return Ok(exit);
+        }
+        std::thread::sleep(Duration::from_secs(arguments.every.into()));
+    }
+}

@@ -1,0 +1,273 @@
+//! A talk with a logger: one request after another, repeated until it is answered, over any number of breaks.
+//!
+//! Why a break is no end: a plug that is pulled and put in again must cost nothing. The line is opened again, the logger
+//! greeted with the number of the same talk, and the same request sent with the number it had; the logger knows it by that
+//! and does not act twice. Only when the logger itself has started anew meanwhile, a request that acts is given up: whether
+//! it acted must be looked at.
+//! What it does not do: know what answers mean.
+
+use super::line::{Line, Port};
+use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
+use holdoff_firmware::link::message::{Answer, Greeting, Refusal, Request, Since, Welcome};
+use holdoff_firmware::link::session::whole;
+use holdoff_firmware::link::write::write;
+use holdoff_firmware::link::{LEAST_VERSION, VERSION};
+use serde::Serialize;
+use std::io;
+use std::time::{Duration, Instant};
+
+/// How long to wait for what.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Patience {
+    /// For an answer, before the request is repeated.
+    pub answer: Duration,
+    /// How often a request is sent before the line counts as broken.
+    pub tries: u32,
+    /// For a broken line to come back, from the last answer on.
+    pub line: Duration,
+    /// Between two attempts to open it.
+    pub pause: Duration,
+}
+
+impl Default for Patience {
+    fn default() -> Self {
+        Self {
+            answer: Duration::from_secs(2),
+            tries: 3,
+            line: Duration::from_secs(20),
+            pause: Duration::from_millis(100),
+        }
+    }
+}
+
+/// Why a talk cannot go on.
+#[derive(Debug)]
+pub enum Trouble {
+    /// The line cannot be opened, or broke and did not come back.
+    Line(io::Error),
+    /// Nobody answers.
+    Silent,
+    /// The logger speaks no version of the messages that is spoken here.
+    Stranger {
+        /// The least and the greatest version it speaks.
+        versions: (u8, u8),
+        /// Its firmware and board, where it said so.
+        firmware: Option<([u8; 3], String)>,
+    },
+    /// It answered something that is no answer to the request.
+    Unfitting,
+    /// It started anew while a request that changes something was under way.
+    Restarted,
+    /// It refuses.
+    Refused(Refusal),
+}
+
+/// A talk.
+pub struct Talk {
+    port: Port,
+    patience: Patience,
+    number: u32,
+    sequence: u16,
+    line: Option<Box<dyn Line>>,
+    decoder: Decoder<MOST_FRAME>,
+    /// Bytes that came and were not looked at yet.
+    waiting: Vec<u8>,
+    firmware: Option<([u8; 3], String)>,
+}
+
+/// Why one attempt came to nothing.
+enum Lost {
+    /// The line is broken or silent; it may come back.
+    Line(Trouble),
+    /// There is no sense in trying again.
+    For(Trouble),
+}
+
+impl Talk {
+    /// Opens the line and greets.
+    ///
+    /// # Errors
+    /// The line cannot be opened at once, nobody answers in time, or in no version that is known here.
+    pub fn begin(port: &Port, patience: Patience) -> Result<Self, Trouble> {
+        let number = getrandom::u32().map_err(|error| Trouble::Line(io::Error::other(error.to_string())))?;
+        let mut talk = Self {
+            port: port.clone(),
+            patience,
+            number,
+            sequence: (number >> 16) as u16,
+            line: None,
+            decoder: Decoder::new(),
+            waiting: Vec::new(),
+            firmware: None,
+        };
+        // what is not there at all is said at once
+        talk.line = Some(port.open().map_err(Trouble::Line)?);
+        talk.keep_on(patience.answer * patience.tries, |talk| talk.greet().map(|_| ()))?;
+        Ok(talk)
+    }
+
+    /// Its firmware, and what it runs on.
+    pub fn firmware(&self) -> ([u8; 3], &str) {
+        self.firmware.as_ref().map_or(([0; 3], ""), |(version, board)| (*version, board))
+    }
+
+    /// Asks, and waits for the answer.
+    ///
+    /// # Errors
+    /// Why there is none; [`Trouble::Refused`] when the logger refuses.
+    pub fn ask(&mut self, request: &Request) -> Result<Answer, Trouble> {
+        let sequence = self.next();
+        let answer = self.keep_on(self.patience.line, |talk| {
+            if talk.line.is_none() {
+                match talk.greet()? {
+                    Since::Before => {}
+                    Since::Now if request.acts() => return Err(Lost::For(Trouble::Restarted)),
+                    Since::Now => {}
+                }
+            }
+            talk.exchange(VERSION, sequence, request)
+        })?;
+        match answer {
+            Answer::Refused(refusal) => Err(Trouble::Refused(refusal)),
+            answer => Ok(answer),
+        }
+    }
+
+    /// The same for what is answered with nothing but that it is done.
+    ///
+    /// # Errors
+    /// As [`Self::ask`].
+    pub fn act(&mut self, request: &Request) -> Result<(), Trouble> {
+        match self.ask(request)? {
+            Answer::Done => Ok(()),
+            Answer::Refused(refusal) => Err(Trouble::Refused(refusal)),
+            Answer::Identity(_)
+            | Answer::Clock(_)
+            | Answer::Log(_)
+            | Answer::Group(_)
+            | Answer::Fixing(_)
+            | Answer::Piece { .. } => Err(Trouble::Unfitting),
+        }
+    }
+
+    /// Tries until it works, the line stays away for too long, or there is no sense in it.
+    fn keep_on<T>(&mut self, longest: Duration, attempt: impl Fn(&mut Self) -> Result<T, Lost>) -> Result<T, Trouble> {
+        let began = Instant::now();
+        loop {
+            match attempt(self) {
+                Ok(done) => return Ok(done),
+                Err(Lost::For(trouble)) => return Err(trouble),
+                Err(Lost::Line(trouble)) => {
+                    self.line = None;
+                    if began.elapsed() >= longest {
+                        return Err(trouble);
+                    }
+                    std::thread::sleep(self.patience.pause);
+                }
+            }
+        }
+    }
+
+    fn next(&mut self) -> u16 {
+        self.sequence = self.sequence.wrapping_add(1);
+        self.sequence
+    }
+
+    /// Opens the line where it is not open, and greets.
+    fn greet(&mut self) -> Result<Since, Lost> {
+        if self.line.is_none() {
+            self.line = Some(self.port.open().map_err(|error| Lost::Line(Trouble::Line(error)))?);
+        }
+        self.decoder = Decoder::new();
+        self.waiting.clear();
+        let hello = Greeting::Hello { least: LEAST_VERSION, greatest: VERSION, talk: self.number };
+        let sequence = self.next();
+        let welcome = self.exchange(0, sequence, &hello);
+        if welcome.is_err() {
+            self.line = None;
+        }
+        match welcome? {
+            Welcome::Hello { least, greatest, talk, since, firmware, board } if talk == self.number => {
+                self.firmware = Some((firmware, board.as_str().to_owned()));
+                if greatest < LEAST_VERSION || least > VERSION {
+                    let firmware = self.firmware.clone();
+                    return Err(Lost::For(Trouble::Stranger { versions: (least, greatest), firmware }));
+                }
+                Ok(since)
+            }
+            Welcome::Hello { .. } => Err(Lost::Line(Trouble::Unfitting)),
+            Welcome::Stranger { least, greatest, .. } => {
+                Err(Lost::For(Trouble::Stranger { versions: (least, greatest), firmware: None }))
+            }
+        }
+    }
+
+    /// Sends a message and waits for the answer with its number, a few times.
+    fn exchange<A>(&mut self, version: u8, sequence: u16, message: &impl Serialize) -> Result<A, Lost>
+    where
+        A: for<'a> serde::Deserialize<'a>,
+    {
+        let mut bytes = [0; MOST_FRAME];
+        let length = bytes.get_mut(3..MOST_FRAME - (AROUND - 3)).and_then(|room| write(message, room));
+        let frame = length.and_then(|length| seal(&mut bytes, Speaker::Pc, version, sequence, length));
+        let frame = frame.ok_or(Lost::For(Trouble::Unfitting))?;
+        let mut coded = Vec::with_capacity(MOST_FRAME + 8);
+        send(frame, &mut |piece| coded.extend_from_slice(piece));
+        for _ in 0..self.patience.tries.max(1) {
+            let broken = |error| Lost::Line(Trouble::Line(error));
+            let line = self.line.as_mut().ok_or(Lost::Line(Trouble::Silent))?;
+            line.write_all(&coded).and_then(|()| line.flush()).map_err(broken)?;
+            match self.await_answer(version, sequence) {
+                Ok(Some(answer)) => return Ok(answer),
+                Ok(None) => {}
+                Err(lost) => return Err(lost),
+            }
+        }
+        Err(Lost::Line(Trouble::Silent))
+    }
+
+    /// Waits for the answer with this number; `None` when it does not come in time.
+    fn await_answer<A>(&mut self, version: u8, sequence: u16) -> Result<Option<A>, Lost>
+    where
+        A: for<'a> serde::Deserialize<'a>,
+    {
+        let until = Instant::now() + self.patience.answer;
+        loop {
+            for (place, byte) in self.waiting.iter().enumerate() {
+                let Some(frame) = self.decoder.push(*byte).and_then(Frame::of) else { continue };
+                if frame.speaker != Speaker::Logger || frame.sequence != sequence {
+                    continue; // an echo, or a late answer to what was answered already
+                }
+                if frame.version != version {
+                    let Some(Welcome::Stranger { least, greatest, .. }) = whole(frame.message) else { continue };
+                    return Err(Lost::For(Trouble::Stranger { versions: (least, greatest), firmware: None }));
+                }
+                let answer = whole(frame.message);
+                self.waiting.drain(..=place);
+                return answer.map(Some).ok_or(Lost::For(Trouble::Unfitting));
+            }
+            self.waiting.clear();
+            let Some(left) = until.checked_duration_since(Instant::now()).filter(|left| !left.is_zero()) else {
+                return Ok(None);
+            };
+            let broken = |error| Lost::Line(Trouble::Line(error));
+            let line = self.line.as_mut().ok_or(Lost::Line(Trouble::Silent))?;
+            line.wait(left.max(Duration::from_millis(1))).map_err(broken)?;
+            let mut bytes = [0; 512];
+            match line.read(&mut bytes) {
+                Ok(0) => return Err(broken(io::ErrorKind::UnexpectedEof.into())),
+                Ok(read) => self.waiting.extend_from_slice(bytes.get(..read).unwrap_or_default()),
+                Err(error) => match error.kind() {
+                    io::ErrorKind::TimedOut | io::ErrorKind::WouldBlock | io::ErrorKind::Interrupted => {}
+                    _ => return Err(broken(error)),
+                },
+            }
+        }
+    }
+}
+
+impl std::fmt::Debug for Talk {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Talk").field("port", &self.port).finish_non_exhaustive()
+    }
+}

@@ -1,0 +1,132 @@
+//! Troubles and refusals, in words.
+
+use super::talk::Trouble;
+use crate::problem::Problem;
+use holdoff_firmware::link::message::{LogState, Refusal};
+use holdoff_firmware::link::{LEAST_VERSION, VERSION};
+
+/// A trouble with the logger at a port.
+pub fn problem(port: &str, trouble: &Trouble) -> Problem {
+    match trouble {
+        Trouble::Line(error) => Problem::unusable(
+            port,
+            format!("the line to the logger can't be used: {error}"),
+            "check the name of the port, the cable, and that no other program has it open",
+        ),
+        Trouble::Silent => Problem::unusable(
+            port,
+            "no logger answers",
+            "press a button on the logger, check cable and --baud, and that this is its port",
+        ),
+        Trouble::Stranger { versions: (least, greatest), firmware } => {
+            let whose = firmware.as_ref().map_or(String::new(), |([major, minor, patch], board)| {
+                format!(" (firmware {major}.{minor}.{patch} on {})", crate::problem::shown(board.as_bytes()))
+            });
+            Problem::unusable(
+                port,
+                format!(
+                    "the logger{whose} speaks version {} of the link, this program version {}",
+                    range(*least, *greatest),
+                    range(LEAST_VERSION, VERSION)
+                ),
+                "use the program that belongs to the logger's firmware",
+            )
+        }
+        Trouble::Unfitting => Problem::unusable(
+            port,
+            "what answers is no logger of this program, or the logger erred",
+            "check the port; if it is the logger's, report this as a fault",
+        ),
+        Trouble::Restarted => Problem::unusable(
+            port,
+            "the logger started anew while it was being told something, and what it was told has not taken effect",
+            "look at its status, and do it again",
+        ),
+        Trouble::Refused(refusal) => {
+            let (what, remedy) = refusal_words(*refusal);
+            Problem::refused(port, format!("the logger refuses: {what}"), remedy)
+        }
+    }
+}
+
+fn range(least: u8, greatest: u8) -> String {
+    if least == greatest { greatest.to_string() } else { format!("{least} to {greatest}") }
+}
+
+/// Why the logger refuses, and what to do.
+pub fn refusal_words(refusal: Refusal) -> (String, &'static str) {
+    let again = "do it again; if it stays so, report this as a fault";
+    match refusal {
+        Refusal::Unknown => {
+            ("it does not understand the request".into(), "use the program that belongs to its firmware")
+        }
+        Refusal::Running { fixing } => (
+            format!(
+                "fixing {} is running, and nothing may be set between an injection and its end",
+                u16::from(fixing) + 1
+            ),
+            "wait until it is released, or until the engineer has decided",
+        ),
+        Refusal::NoJob => ("no job is loaded".into(), "load one with `holdoff link PORT load`"),
+        Refusal::NoLog => (
+            "its memory holds no log of its own that it can write on".into(),
+            "read the memory out, then have it prepared anew on the logger",
+        ),
+        Refusal::Memory => ("its memory does not answer".into(), "do it again; if it stays so, the logger is broken"),
+        Refusal::Clock => ("its clock does not answer".into(), "do it again; if it stays so, the logger is broken"),
+        Refusal::Time => (
+            "that time or offset cannot be: a logger counts from 2020 to 2099, at most 18 h from UTC".into(),
+            "check the clock of this computer",
+        ),
+        Refusal::Full { left } => (
+            format!("its memory is full of records that nobody has read out ({left} pages left)"),
+            "read it out with `holdoff link PORT read OUT.bin --read-out`, then load again",
+        ),
+        Refusal::OutOfRange { size } => (format!("its memory has {size} bytes, and more was asked for"), again),
+        Refusal::NotLoading => ("nothing is being loaded".into(), again),
+        Refusal::Number => ("a fixing or a batch that the job does not have".into(), again),
+        Refusal::Incomplete => ("the job did not arrive completely".into(), again),
+        Refusal::Resin => {
+            ("the schedule fails a check of the resin file".into(), "look at it with `holdoff resin check`")
+        }
+        Refusal::Settings => (
+            "a setting is out of its bounds, or readings would come further apart than the longest gap".into(),
+            "check uncertainty, longest gap, clock allowance and --interval",
+        ),
+        Refusal::Accrual => (
+            "the resin does not permit the accrual rule".into(),
+            "leave the rule out, or give a resin whose maker permits it",
+        ),
+        Refusal::Torque => (
+            "a torque's least lies above its greatest, or both are zero".into(),
+            "give the specified torque with its tolerance",
+        ),
+        Refusal::Text => ("a name is empty or holds control characters".into(), "give it a plain name"),
+        Refusal::Untrusted => (
+            "the log of its session cannot be trusted, so nothing more may be begun in it".into(),
+            "read it out and show it to the engineer",
+        ),
+        Refusal::Order { due } => (format!("page {due} is to be confirmed first"), again),
+        Refusal::Differs { page } => {
+            (format!("page {page} in its memory is not what was read; nothing is signed out"), "read the memory again")
+        }
+        Refusal::Unconfirmed { page } => (format!("page {page} was not confirmed; nothing is signed out"), again),
+        Refusal::NotNow => (
+            "it cannot do that now: it is starting, or its battery is very low".into(),
+            "look at its display; change the battery where it says so",
+        ),
+    }
+}
+
+/// What a memory holds.
+pub const fn log_state_words(state: LogState) -> &'static str {
+    match state {
+        LogState::Blank => "blank: nothing was recorded yet",
+        LogState::Trusted => "a log that can be trusted",
+        LogState::Untrusted => "a log that can NOT be trusted: nothing in its session will be released",
+        LogState::Foreign => "the log of another logger; this one does not touch it",
+        LogState::Stranger => "a log that this firmware does not write; it does not touch it",
+        LogState::NoLog => "something that is no log; the logger does not touch it",
+        LogState::NoAnswer => "the memory does not answer",
+    }
+}

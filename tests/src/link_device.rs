@@ -1,0 +1,311 @@
+//! A logger without hardware at the other end of a line: the device's own session over a log in a fake memory.
+//!
+//! What for: the PC's side is tested against what runs on the device, over lines that break, lose, double and garble.
+
+use crate::log_sample::{DEVICE, blank, readings};
+use crate::memory::FakeMemory;
+use holdoff_core::group::Happening;
+use holdoff_core::log::{Logger, Memory, PAGE, VERSION as LOG_VERSION, mount};
+use holdoff_core::quantity::{Count, Instant};
+use holdoff_core::seal::SecretKey;
+use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
+use holdoff_firmware::link::message::{Answer, Clock, Greeting, Identity, Log, Refusal, Request, Welcome};
+use holdoff_firmware::link::session::whole;
+use holdoff_firmware::link::status::{Fixing, Group, Probe};
+use holdoff_firmware::link::write::write;
+use holdoff_firmware::link::{Host, LoadedJob, Session, over_log};
+use std::str::FromStr;
+
+/// The seed of the device's key: what must never be on the line.
+pub const SEED: [u8; 32] = *b"\xA7seed-of-the-fake-device's-key\xF3\x1C";
+
+/// The device.
+#[derive(Debug)]
+pub struct FakeDevice {
+    /// Its log.
+    pub logger: Logger<FakeMemory>,
+    /// Now, on the monotonic clock.
+    pub now: i64,
+    /// What the wall clock is ahead of it.
+    pub ahead: Option<i64>,
+    offset_minutes: i16,
+    labels: Vec<String>,
+    /// After so many pieces read, a reading is recorded.
+    pub restless: Option<u32>,
+    pieces: u32,
+    /// How often something was done that changes something.
+    pub acts: u32,
+}
+
+impl FakeDevice {
+    /// Over a log.
+    pub fn new(logger: Logger<FakeMemory>, now: i64) -> Self {
+        Self { logger, now, ahead: None, offset_minutes: 0, labels: Vec::new(), restless: None, pieces: 0, acts: 0 }
+    }
+
+    /// With a blank memory.
+    pub fn blank(size: usize) -> Self {
+        Self::new(blank(size, DEVICE), 1_700_000_000)
+    }
+
+    /// Over the log of the sample: nothing runs but what runs in it.
+    pub fn sample() -> Self {
+        let logger = crate::log_sample::sample(3, DEVICE);
+        let (at, _) = logger.group().and_then(|group| group.last_reading()).expect("readings");
+        Self::new(logger, at.seconds())
+    }
+
+    /// Over a memory that holds its log; it came up again.
+    pub fn of_memory(bytes: Vec<u8>) -> Self {
+        let memory = FakeMemory::of(bytes, 64);
+        let (logger, _) = mount(memory, DEVICE, &mut |_| {}, &mut |_| {}).expect("its log");
+        let (at, _) = logger.group().and_then(|group| group.last_reading()).expect("readings");
+        Self::new(logger, at.seconds())
+    }
+
+    /// What its memory holds.
+    pub fn memory(&self) -> &[u8] {
+        self.logger.memory().bytes()
+    }
+
+    /// Records readings, one a minute.
+    pub fn record(&mut self, count: u32, degrees: i16) {
+        self.now = readings(&mut self.logger, self.now as u64, self.now + 60, count, degrees) - 60;
+    }
+
+    fn tick(&mut self) {
+        self.pieces += 1;
+        if self.restless.is_some_and(|every| self.pieces % every == 0) {
+            self.now += 60;
+            let what = Happening::Reading { at: Instant::from_seconds(self.now), count: Count::from_degrees(7) };
+            self.logger.happen(what, &mut |_| {}).expect("room");
+        }
+    }
+}
+
+impl Host for FakeDevice {
+    fn identity(&mut self) -> Identity {
+        Identity {
+            device: DEVICE.0,
+            key: Some(*SecretKey::from_seed(SEED).expect("a key").public().bytes()),
+            firmware: [0, 1, 0],
+            board: heapless::String::from_str("test bench").expect("short"),
+            log_version: LOG_VERSION,
+            memory: self.logger.memory().size(),
+            page: PAGE as u16,
+        }
+    }
+
+    fn clock(&mut self) -> Result<Clock, Refusal> {
+        let utc = self.ahead.map(|ahead| self.now + ahead);
+        Ok(Clock { utc, offset_minutes: self.offset_minutes, at: self.now })
+    }
+
+    fn set_clock(&mut self, utc: i64, offset_minutes: i16) -> Result<(), Refusal> {
+        self.acts += 1;
+        over_log::tie(Instant::from_seconds(self.now), utc, offset_minutes, &mut self.logger)?;
+        (self.ahead, self.offset_minutes) = (Some(utc - self.now), offset_minutes);
+        Ok(())
+    }
+
+    fn running(&mut self) -> Option<u8> {
+        over_log::running(&self.logger)
+    }
+
+    fn load(&mut self, job: &LoadedJob<'_>) -> Result<(), Refusal> {
+        self.acts += 1;
+        let source = crate::log_sample::beginning().source;
+        over_log::begin(job, [0, 1, 0], source, &mut self.logger)?;
+        self.offset_minutes = job.offset_minutes;
+        self.labels = job.fixings().map(|fixing| fixing.label.text().expect("text").to_owned()).collect();
+        Ok(())
+    }
+
+    fn log(&mut self) -> Log {
+        over_log::log(&self.logger)
+    }
+
+    fn group(&mut self) -> Group {
+        let reading = over_log::reading(&self.logger);
+        Group {
+            loaded: over_log::loaded(&self.logger),
+            now: self.now,
+            ahead: self.ahead,
+            offset_minutes: self.offset_minutes,
+            reading,
+            probe: reading.map_or(Probe::Unasked, |_| Probe::Answers),
+            trust: over_log::trust(&self.logger),
+            readings: over_log::readings(&self.logger),
+            battery_mv: Some(2987),
+        }
+    }
+
+    fn fixing(&mut self, number: u8) -> Result<Fixing, Refusal> {
+        over_log::fixing(number, self.labels.get(usize::from(number)).map(String::as_str), &self.logger)
+    }
+
+    fn read(&mut self, offset: u32, into: &mut [u8]) -> Result<(), Refusal> {
+        self.tick();
+        self.logger.memory_mut().read(offset, into).map_err(|_| Refusal::Memory)
+    }
+
+    fn read_out(&mut self, below: u32) -> Result<(), Refusal> {
+        self.acts += 1;
+        self.logger.read_out(below).map_err(over_log::refusal)
+    }
+}
+
+/// The bytes of a frame on the line, and its check.
+pub fn frame(version: u8, sequence: u16, message: &impl serde::Serialize) -> Vec<u8> {
+    let mut bytes = [0; MOST_FRAME];
+    let length = write(message, &mut bytes[3..MOST_FRAME - (AROUND - 3)]).expect("it fits");
+    let frame = seal(&mut bytes, Speaker::Pc, version, sequence, length).expect("it fits");
+    let mut coded = Vec::new();
+    send(frame, &mut |piece| coded.extend_from_slice(piece));
+    coded
+}
+
+/// Everything that is answered to these bytes: version, number, message.
+pub fn answers(session: &mut Session, device: &mut FakeDevice, bytes: &[u8]) -> Vec<(u8, u16, Vec<u8>)> {
+    let mut sent = Vec::new();
+    session.take(bytes, device, &mut |piece| sent.extend_from_slice(piece));
+    let mut decoder = Decoder::<MOST_FRAME>::new();
+    let mut heard = Vec::new();
+    for byte in sent {
+        if let Some(bytes) = decoder.push(byte) {
+            let frame = Frame::of(bytes).expect("what is sent is whole");
+            assert_eq!(frame.speaker, Speaker::Logger);
+            heard.push((frame.version, frame.sequence, frame.message.to_vec()));
+        }
+    }
+    heard
+}
+
+/// Greets in a talk, and asks one thing in it.
+pub fn ask(session: &mut Session, device: &mut FakeDevice, sequence: u16, request: &Request) -> Answer {
+    let heard = answers(session, device, &frame(1, sequence, request));
+    let [(1, found, message)] = &heard[..] else { panic!("{request:?}: {heard:?}") };
+    assert_eq!(*found, sequence);
+    whole(message).expect("an answer")
+}
+
+/// Greets.
+pub fn greet(session: &mut Session, device: &mut FakeDevice, talk: u32) -> Welcome {
+    let hello = Greeting::Hello { least: 1, greatest: 1, talk };
+    let heard = answers(session, device, &frame(0, 9, &hello));
+    let [(0, 9, message)] = &heard[..] else { panic!("{heard:?}") };
+    whole(message).expect("a welcome")
+}
+
+/// What a bad line makes of bytes: loses, doubles, garbles and swaps some, `one_in` so many each.
+pub fn spoil(bytes: &[u8], one_in: u64, number: &mut impl FnMut() -> u64) -> Vec<u8> {
+    let mut spoilt = Vec::with_capacity(bytes.len());
+    for byte in bytes {
+        match number() % (4 * one_in) {
+            0 => {}
+            1 => spoilt.extend([*byte, *byte]),
+            2 => spoilt.push(number() as u8),
+            3 => {
+                let at = spoilt.len().saturating_sub(1);
+                spoilt.insert(at, *byte);
+            }
+            _ => spoilt.push(*byte),
+        }
+    }
+    spoilt
+}
+
+/// Requests of every kind, with fields that are taken and with fields that are not.
+pub fn every_request() -> Vec<Request> {
+    use holdoff_firmware::link::message::{Batch, Hole, Planned, Rule};
+    let job = holdoff_firmware::link::message::Job {
+        file: [7; 32],
+        uncertainty: 256,
+        longest_gap: 300,
+        clock_ppm: 100,
+        rule: Rule::Coldest,
+        period: 60,
+        offset_minutes: 60,
+        batches: 1,
+        fixings: 1,
+    };
+    let text = |text: &str| heapless::String::from_str(text).expect("short");
+    let planned = Planned {
+        number: 0,
+        label: heapless::String::from_str("bollard 3 stud 1").expect("short"),
+        hole: Hole::Dry,
+        torque: Some((3800, 4200)),
+        batch: Some(0),
+    };
+    let mut all = vec![
+        Request::Identity,
+        Request::Clock,
+        Request::SetClock { utc: 1_800_000_000, offset_minutes: 60 },
+        Request::Log,
+        Request::Group,
+        Request::Fixing { number: 0 },
+        Request::Read { offset: 512, length: 256 },
+        Request::Begin(job),
+        Request::Resin(resin()),
+        Request::Batch(Batch { number: 0, text: text("LOT 7"), use_by: Some(1_800_000_000) }),
+        Request::Fix(planned),
+        Request::Commit,
+        Request::Confirm { page: 0, digest: [0; 32] },
+        Request::SignOut { below: u32::MAX },
+    ];
+    // one more of the same kind with other fields; the match is complete, so a new kind of request must be put in above
+    let others: Vec<Request> = all
+        .iter()
+        .map(|request| match request {
+            Request::Identity => Request::Identity,
+            Request::Clock => Request::Clock,
+            Request::SetClock { .. } => Request::SetClock { utc: i64::MIN, offset_minutes: i16::MIN },
+            Request::Log => Request::Log,
+            Request::Group => Request::Group,
+            Request::Fixing { .. } => Request::Fixing { number: 255 },
+            Request::Read { .. } => Request::Read { offset: u32::MAX, length: u16::MAX },
+            Request::Begin(_) => Request::Begin(holdoff_firmware::link::message::Job { uncertainty: u16::MAX, ..job }),
+            Request::Resin(_) => Request::Resin(holdoff_firmware::link::message::Resin { wet_factor: 1, ..resin() }),
+            Request::Batch(_) => Request::Batch(Batch { number: 9, text: text("\u{7}"), use_by: None }),
+            Request::Fix(_) => Request::Fix(Planned {
+                number: 99,
+                label: heapless::String::new(),
+                hole: Hole::Flooded,
+                torque: Some((2, 1)),
+                batch: Some(99),
+            }),
+            Request::Commit => Request::Commit,
+            Request::Confirm { .. } => Request::Confirm { page: u32::MAX, digest: [0xFF; 32] },
+            Request::SignOut { .. } => Request::SignOut { below: 0 },
+        })
+        .collect();
+    all.extend(others);
+    all
+}
+
+/// The schedule of the sample as a message.
+pub fn resin() -> holdoff_firmware::link::message::Resin {
+    use holdoff_firmware::link::message::{Accrual, Band, Resin, Standing};
+    let core = crate::log_sample::beginning().resin;
+    let limits = core.resin.limits();
+    Resin {
+        name: heapless::String::from_str("S1, invented").expect("short"),
+        file: [0x5A; 32],
+        standing: Standing::Demo,
+        install: (limits.install_least.raw(), limits.install_greatest.raw()),
+        cure: (limits.cure_least.raw(), limits.cure_greatest.raw()),
+        cartridge: (core.resin.cartridge_least().raw(), core.resin.cartridge_greatest().raw()),
+        reject_below: None,
+        reject_above: None,
+        longest_hold: limits.longest_hold.map(|hold| hold.seconds()),
+        holes: 7,
+        wet_factor: core.resin.wet_factor(),
+        accrual: Accrual::Permitted,
+        bands: core
+            .resin
+            .bands()
+            .iter()
+            .map(|band| Band { from: band.from.raw(), working: band.working.seconds(), cure: band.cure.seconds() })
+            .collect(),
+    }
+}

@@ -1,0 +1,373 @@
+//! The PC's side against the device's session: over lines that hold, break at any byte, lose and garble.
+
+use clap::Parser;
+use holdoff::command::{self, Streams};
+use holdoff::link::{
+    Part, Patience, Port, ReadTrouble, Talk, Trouble, part_file, read_image, sign_out, status_json, table, watch,
+};
+use holdoff_core::fixing::{Action, Injection};
+use holdoff_core::quantity::Torque;
+use holdoff_firmware::link::Host;
+use holdoff_firmware::link::message::{Refusal, Request};
+use holdoff_tests::link_device::FakeDevice;
+use holdoff_tests::link_line::{Served, path, serve, serve_pty};
+use holdoff_tests::log_sample::act;
+use std::cell::RefCell;
+use std::io::Write;
+use std::path::Path;
+use std::rc::Rc;
+use std::sync::atomic::Ordering;
+use std::time::Duration;
+
+/// Quick, so that a line that loses much is tried often.
+const HASTY: Patience = Patience {
+    answer: Duration::from_millis(60),
+    tries: 3,
+    line: Duration::from_secs(60),
+    pause: Duration::from_millis(1),
+};
+
+fn port(name: impl Into<String>) -> Port {
+    Port { name: name.into(), baud: 115_200 }
+}
+
+fn unix(socket: &Path) -> Port {
+    port(format!("unix:{}", socket.display()))
+}
+
+/// A device with a log over many pages, on which nothing runs.
+fn recorded(size: usize, readings: u32) -> FakeDevice {
+    let mut device = FakeDevice::blank(size);
+    device.logger.begin(&holdoff_tests::log_sample::beginning()).expect("blank");
+    device.logger.add(holdoff_core::log::Bytes::cut("north 1"), holdoff_tests::log_sample::spec()).expect("room");
+    device.record(readings, 16);
+    device
+}
+
+fn read(talk: &mut Talk, out: &Path) -> Result<holdoff::link::ReadOut, ReadTrouble> {
+    let mut part = Part::open(&part_file(out)).expect("a part");
+    read_image(talk, &mut part, &mut |done, of| assert!(done <= of))
+}
+
+#[test]
+fn a_memory_comes_over_a_socket_that_holds_and_is_signed_out() {
+    let socket = path("holds");
+    let served = serve(recorded(65_536, 20_000), &socket, None);
+    let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+    let read = read(&mut talk, &path("holds.bin")).expect("read");
+    assert!(read.whole && read.continued == 0);
+    assert_eq!(read.bytes, served.with(|device| device.memory().to_vec()));
+    let newest = served.with(|device| device.log().head.expect("a log").page);
+    assert!(newest > 10, "{newest} pages");
+    assert_eq!(sign_out(&mut talk, &read, &mut |_, _| {}).expect("signed out"), (newest, newest));
+    assert_eq!(served.with(|device| device.log().unread_from), newest);
+}
+
+#[test]
+fn a_memory_comes_whole_over_a_line_that_breaks_at_random_bytes() {
+    for longest in [700, 2_500] {
+        let socket = path(&format!("breaks-{longest}"));
+        let served = serve(recorded(32_768, 9_000), &socket, Some(longest));
+        let patience = Patience { answer: Duration::from_millis(300), ..HASTY };
+        // the first connection may be cut before the greeting is answered, as any other
+        let mut talk = (0..200).find_map(|_| Talk::begin(&unix(&socket), patience).ok()).expect("it answers");
+        let read = read(&mut talk, &path(&format!("breaks-{longest}.bin"))).expect("read");
+        assert_eq!(read.bytes, served.with(|device| device.memory().to_vec()));
+        sign_out(&mut talk, &read, &mut |_, _| {}).expect("signed out");
+        let breaks = served.breaks.load(Ordering::Relaxed);
+        assert!(breaks > 10, "{breaks} breaks of fewer than {longest} bytes");
+        assert_eq!(served.with(|device| device.acts), 1, "the sign-out acted once");
+    }
+}
+
+#[test]
+fn a_reading_that_was_broken_off_goes_on_where_it_was() {
+    let (socket, out) = (path("part"), path("part.bin"));
+    let device = recorded(32_768, 9_000);
+    let served = serve(device, &socket, Some(6_000));
+    let stubborn = Patience { line: Duration::ZERO, answer: Duration::from_millis(300), ..HASTY };
+    let (mut ended, mut went_on) = (0, 0);
+    let read = loop {
+        // every break ends the program
+        let Ok(mut talk) = Talk::begin(&unix(&socket), stubborn) else { continue };
+        match read(&mut talk, &out) {
+            Ok(read) => break read,
+            Err(ReadTrouble::Talk(_)) => ended += 1,
+            Err(other) => panic!("{other:?}"),
+        }
+        // and the logger goes on meanwhile
+        served.with(|device| device.record(3, 15));
+        went_on += 1;
+        assert!(ended < 300, "no end to it");
+    };
+    assert!(ended > 5 && went_on > 5, "{ended} breaks");
+    assert!(read.continued > 0 && read.whole);
+    assert_eq!(read.bytes, served.with(|device| device.memory().to_vec()));
+    // the part of one logger is no part of another
+    drop(served);
+    let mut other = recorded(32_768, 500);
+    other.record(9_000, 18);
+    let served = serve(other, &socket, None);
+    let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+    let read = self::read(&mut talk, &out).expect("read");
+    assert_eq!(read.bytes, served.with(|device| device.memory().to_vec()));
+    let _ = std::fs::remove_file(part_file(&out));
+}
+
+#[test]
+fn a_logger_that_writes_all_the_while_is_read_as_it_stood_at_one_moment() {
+    for every in [5, 40] {
+        let (socket, out) = (path(&format!("restless-{every}")), path(&format!("restless-{every}.bin")));
+        let mut device = recorded(32_768, 5_000);
+        device.restless = Some(every);
+        let before = device.log().head.expect("a log");
+        let served = serve(device, &socket, None);
+        let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+        let read = read(&mut talk, &out).expect("read");
+        let after = served.with(|device| device.log().head.expect("a log"));
+        assert_ne!(before, after);
+        assert!(read.whole);
+        assert_eq!(read.bytes, served.with(|device| device.memory().to_vec()));
+        let _ = std::fs::remove_file(part_file(&out));
+    }
+}
+
+#[test]
+fn a_part_that_was_cut_or_spoilt_is_no_harm() {
+    let (socket, out) = (path("spoilt"), path("spoilt.bin"));
+    let served = serve(recorded(8_192, 800), &socket, None);
+    let memory = served.with(|device| device.memory().to_vec());
+    let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+    read(&mut talk, &out).expect("read");
+    drop(talk);
+    let part = std::fs::read(part_file(&out)).expect("a part");
+    for cut in (0..part.len()).step_by(97) {
+        std::fs::write(part_file(&out), &part[..cut]).expect("written");
+        let mut again = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+        assert_eq!(read(&mut again, &out).expect("read").bytes, memory, "cut after {cut} bytes");
+        let mut spoilt = part.clone();
+        spoilt[cut] ^= 0x10;
+        std::fs::write(part_file(&out), &spoilt).expect("written");
+        assert_eq!(read(&mut again, &out).expect("read").bytes, memory, "byte {cut} changed");
+    }
+    let _ = std::fs::remove_file(part_file(&out));
+}
+
+#[test]
+fn a_serial_line_that_loses_and_garbles_bytes_gives_the_same() {
+    for one_in in [None, Some(900)] {
+        let (served, name) = serve_pty(recorded(8_192, 1_000), one_in);
+        let out = path(&format!("pty-{}.bin", one_in.unwrap_or(0)));
+        let mut talk = Talk::begin(&port(name), HASTY).expect("it answers");
+        let read = read(&mut talk, &out).expect("read");
+        assert_eq!(read.bytes, served.with(|device| device.memory().to_vec()));
+        for minute in 1..=10 {
+            let set = Request::SetClock { utc: 1_800_000_000 + 60 * minute, offset_minutes: 0 };
+            talk.act(&set).expect("set");
+        }
+        assert_eq!(served.with(|device| device.acts), 10, "each acted once");
+        let _ = std::fs::remove_file(part_file(&out));
+    }
+}
+
+#[test]
+fn a_request_under_way_when_the_logger_starts_anew_is_given_up() {
+    let socket = path("anew");
+    let served = serve(recorded(8_192, 10), &socket, None);
+    let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+    talk.ask(&Request::Identity).expect("answered");
+    drop(served);
+    let served = serve(recorded(8_192, 10), &socket, None);
+    // asking is repeated, doing is not
+    talk.ask(&Request::Identity).expect("answered");
+    drop(served);
+    let served = serve(recorded(8_192, 10), &socket, None);
+    let set = Request::SetClock { utc: 1_800_000_000, offset_minutes: 0 };
+    assert!(matches!(talk.act(&set), Err(Trouble::Restarted)));
+    assert_eq!(served.with(|device| device.acts), 0);
+    talk.act(&set).expect("set");
+}
+
+#[test]
+fn nobody_at_the_other_end_is_said_in_time() {
+    let missing = Talk::begin(&unix(&path("missing")), HASTY);
+    assert!(matches!(missing, Err(Trouble::Line(_))), "{missing:?}");
+    let socket = path("silent");
+    let _silent = std::os::unix::net::UnixListener::bind(&socket).expect("a socket");
+    let silent = Talk::begin(&unix(&socket), HASTY);
+    assert!(matches!(silent, Err(Trouble::Silent)), "{silent:?}");
+}
+
+/// What a command prints, kept.
+#[derive(Clone, Default)]
+struct Kept(Rc<RefCell<Vec<u8>>>);
+
+impl Write for Kept {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.0.borrow_mut().write(bytes)
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        Ok(())
+    }
+}
+
+#[derive(Parser)]
+struct Line {
+    #[command(flatten)]
+    arguments: command::link::Arguments,
+}
+
+/// Exit status, standard output, standard error of `holdoff link`.
+fn holdoff_link(port: &str, arguments: &[&str]) -> (u8, String, String) {
+    let line = Line::parse_from([&["link", port][..], arguments].concat());
+    let (out, err) = (Kept::default(), Kept::default());
+    let mut streams = Streams { out: Box::new(out.clone()), err: Box::new(err.clone()), watched: false };
+    let exit = command::link::run(&line.arguments, &mut streams);
+    let text = |kept: Kept| String::from_utf8(kept.0.borrow().clone()).expect("text");
+    (exit.status(), text(out), text(err))
+}
+
+fn demo(name: &str) -> String {
+    format!("{}/../host-sim/demo/{name}", env!("CARGO_MANIFEST_DIR"))
+}
+
+fn served(name: &str, device: FakeDevice) -> (Served, String) {
+    let socket = path(name);
+    let served = serve(device, &socket, None);
+    (served, format!("unix:{}", socket.display()))
+}
+
+#[test]
+fn the_quay_is_loaded_watched_and_read_out_by_command() {
+    let (served, port) = served("quay", FakeDevice::blank(32_768));
+    let (exit, out, err) = holdoff_link(&port, &["identity"]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert!(out.contains("73616d706c652d31") && out.contains("blank") && out.contains("32 KiB"), "{out}");
+
+    let (exit, out, err) =
+        holdoff_link(&port, &["load", &demo("quay.toml"), "--batch", "LOT 7", "--use-by", "2026-06-30"]);
+    assert_eq!(exit, 0, "{err}");
+    assert!(out.contains("4 fixings") && out.contains("DEMO RESIN") && out.contains("not a licence to load"), "{out}");
+    assert!(err.contains("actions are not loaded") && err.contains("clock was not set"), "{err}");
+
+    let (exit, out, err) = holdoff_link(&port, &["clock", "--set", "--offset", "-07:00"]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert!(out.starts_with("set: ") && out.contains("-07:00"), "{out}");
+
+    served.with(|device| {
+        device.record(30, 14);
+        let at = device.now;
+        act(&mut device.logger, at, 0, Action::Inject(Injection::default()));
+        act(&mut device.logger, at + 1, 0, Action::Seat);
+        device.record(120, 14);
+    });
+    let (exit, out, err) = holdoff_link(&port, &["status"]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert!(out.contains("bollard 3 stud 1  LEAVE ALONE\n    Do not touch, torque or load it"), "{out}");
+    assert!(out.contains("bollard 3 stud 4  NOT INJECTED"), "{out}");
+    assert!(out.contains("DEMO RESIN") && out.contains("not a licence to load"), "{out}");
+    let (_, out, _) = holdoff_link(&port, &["status", "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(json["fixings"][0]["stage"], "curing");
+    assert_eq!(json["fixings"][1]["fixing"], "bollard 3 stud 2");
+    assert_eq!(json["loaded"]["demo"], true);
+
+    // while it runs nothing is set, and reading it out does no harm
+    for refused in [&["load", &demo("quay.toml")][..], &["clock", "--set"]] {
+        let (exit, out, err) = holdoff_link(&port, refused);
+        assert_eq!((exit, out.as_str()), (1, ""), "{err}");
+        assert!(err.contains("refuses: fixing 1 is running"), "{err}");
+    }
+    let image = path("quay.bin");
+    let file = image.to_string_lossy().into_owned();
+    served.with(|device| device.record(2_000, 14));
+    let (exit, out, err) = holdoff_link(&port, &["read", &file, "--read-out"]);
+    assert_eq!(exit, 1);
+    assert!(err.contains("refuses: fixing 1 is running"), "{err}");
+    assert!(out.contains("32 KiB, 1 sessions"), "{out}");
+    assert_eq!(served.with(|device| device.log().unread_from), 0);
+    assert!(!part_file(&image).exists());
+    assert_eq!(std::fs::read(&image).expect("read out"), served.with(|device| device.memory().to_vec()));
+    let listing = holdoff::memory_image::list(&std::fs::read(&image).expect("there")).expect("a log");
+    let session = listing.sessions.first().expect("one");
+    assert!(session.entries.len() > 2_150);
+
+    // torqued as specified, it is released, and what was read can be signed out
+    served.with(|device| {
+        let at = device.now;
+        act(&mut device.logger, at, 0, Action::Torque(Torque::from_hundredths(4000)));
+    });
+    let (exit, out, err) = holdoff_link(&port, &["read", &file, "--read-out"]);
+    assert_eq!((exit, err.as_str()), (0, ""), "{out}");
+    let newest = served.with(|device| device.log().head.expect("a log").page);
+    assert!(newest > 0 && out.contains(&format!("{newest} pages marked as read out")), "{out}");
+    assert_eq!(served.with(|device| device.log().unread_from), newest);
+    let _ = std::fs::remove_file(&image);
+}
+
+#[test]
+fn a_group_of_a_job_file_is_loaded_with_its_batch() {
+    let (served, port) = served("job", FakeDevice::blank(32_768));
+    let file = demo("quay-job.toml");
+    let (exit, _, err) = holdoff_link(&port, &["load", &file]);
+    assert_eq!(exit, 2);
+    assert!(err.contains("give --group with one of: \"bollard 3\", \"ladder 2\""), "{err}");
+    let (exit, _, err) = holdoff_link(&port, &["load", &file, "--group", "nowhere"]);
+    assert!(exit == 2 && err.contains("has no such group"), "{err}");
+    let (exit, _, err) = holdoff_link(&port, &["load", &file, "--group", "bollard 3", "--batch", "another"]);
+    assert!(exit == 2 && err.contains("names batch \"HS-2107-04\""), "{err}");
+    assert_eq!(served.with(|device| device.acts), 0);
+    let (exit, out, err) = holdoff_link(&port, &["load", &file, "--group", "bollard 3"]);
+    assert_eq!(exit, 0, "{err}");
+    assert!(out.contains("4 fixings"), "{out}");
+    let job = holdoff::job::JobFile::load(&file).expect("a job");
+    let group = job.job().logger_group("bollard 3").expect("it is there");
+    let listing = holdoff::memory_image::list(&served.with(|device| device.memory().to_vec())).expect("a log");
+    let json = holdoff::memory_image::listing_json(&listing);
+    for (label, _) in group.declared() {
+        assert!(json.contains(label.text().expect("text")), "{json}");
+    }
+    assert_eq!(json.matches("HS-2107-04").count(), 4, "{json}");
+    let set = served.with(|device| device.logger.session().job().expect("loaded").settings);
+    assert_eq!(set, group.settings());
+}
+
+#[test]
+fn a_port_that_is_none_and_a_file_that_is_none_end_with_three() {
+    let missing = path("no-port");
+    for port in [format!("unix:{}", missing.display()), missing.display().to_string(), "tcp:127.0.0.1:1".to_owned()] {
+        let (exit, out, err) = holdoff_link(&port, &["identity"]);
+        assert_eq!((exit, out.as_str()), (3, ""), "{port}: {err}");
+        assert!(err.starts_with("error: ") && err.contains("can't be used"), "{port}: {err}");
+    }
+    let (served, port) = served("no-file", FakeDevice::blank(8_192));
+    let (exit, _, err) = holdoff_link(&port, &["load", "no/such/job.toml"]);
+    assert_eq!(exit, 3, "{err}");
+    let (exit, _, err) = holdoff_link(&port, &["read", "no/such/folder/out.bin"]);
+    assert_eq!(exit, 3, "{err}");
+    for usage in [&["load", &demo("quay.toml"), "--interval", "10min"][..], &["clock", "--set", "--offset", "1:00"]] {
+        let (exit, _, err) = holdoff_link(&port, usage);
+        assert_eq!(exit, 2, "{err}");
+    }
+    assert_eq!(served.with(|device| device.acts), 0);
+}
+
+#[test]
+fn a_status_says_what_is_amiss() {
+    let mut device = FakeDevice::sample();
+    device.ahead = None;
+    let socket = path("amiss");
+    let _served = serve(device, &socket, None);
+    let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+    let standing = watch(&mut talk).expect("answered");
+    let text = table(&standing);
+    assert!(text.contains("its clock was not set"), "{text}");
+    assert!(text.contains("RELEASED") && text.contains("40 N·m"), "{text}");
+    let json: serde_json::Value = serde_json::from_str(&status_json(&standing).expect("JSON")).expect("JSON");
+    assert_eq!(json["at"], serde_json::Value::Null);
+    assert_eq!(json["fixings"][0]["stage"], "released");
+    assert_eq!(json["fixings"][0]["release_recorded"], true);
+    let refused = talk.act(&Request::Commit);
+    assert!(matches!(refused, Err(Trouble::Refused(Refusal::Running { fixing: 1 }))), "{refused:?}");
+}
