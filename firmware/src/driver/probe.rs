@@ -31,14 +31,24 @@ const TRIES: u8 = 3;
 #[derive(Debug)]
 pub struct Probe {
     address: u8,
-    /// Uptime at which the resolution was set; `None` while it is not known to be.
-    set_at: Option<u32>,
+    setting: Setting,
+}
+
+/// Whether it is set to 12 bits.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Setting {
+    /// Nobody knows.
+    Unknown,
+    /// Since this uptime, so the register may still be of before.
+    Settling { since: u32 },
+    /// For longer than a conversion takes.
+    Settled,
 }
 
 impl Probe {
     /// A probe that has not been spoken to.
     pub const fn new(address: u8) -> Self {
-        Self { address, set_at: None }
+        Self { address, setting: Setting::Unknown }
     }
 
     /// Sets 12 bits and reads that back.
@@ -46,19 +56,22 @@ impl Probe {
     /// # Errors
     /// [`Refusal::Bus`] when it does not answer, or keeps another setting.
     pub fn set_up(&mut self, bus: &mut impl Bus, uptime_ms: u32) -> Result<(), Refusal> {
-        self.set_at = None;
+        self.setting = Setting::Unknown;
         let address = self.address;
         retry(bus, |bus| bus.write(address, &[CONFIGURATION, TWELVE_BITS]))?;
         if self.configuration(bus)? != TWELVE_BITS {
             return Err(Refusal::Bus);
         }
-        self.set_at = Some(uptime_ms);
+        self.setting = Setting::Settling { since: uptime_ms };
         Ok(())
     }
 
     /// Milliseconds until it can be read after it was set up; 0 when it can be now.
     pub fn settles_in(&self, uptime_ms: u32) -> u32 {
-        self.set_at.map_or(0, |set_at| SETTLE_MS.saturating_sub(uptime_ms.wrapping_sub(set_at)))
+        match self.setting {
+            Setting::Settling { since } => SETTLE_MS.saturating_sub(uptime_ms.wrapping_sub(since)),
+            Setting::Unknown | Setting::Settled => 0,
+        }
     }
 
     /// Reads it. A probe that was not set up, or has lost its setting, is set up and refused this time.
@@ -66,15 +79,14 @@ impl Probe {
     /// # Errors
     /// Why there is no count: the bus, a value from before the first conversion, or one outside the sensor's range.
     pub fn read(&mut self, bus: &mut impl Bus, uptime_ms: u32) -> Result<Count, Refusal> {
-        if self.set_at.is_none() || self.configuration(bus)? != TWELVE_BITS {
+        if self.setting == Setting::Unknown || self.configuration(bus)? != TWELVE_BITS {
             self.set_up(bus, uptime_ms)?;
             return Err(Refusal::PowerUp);
         }
         if self.settles_in(uptime_ms) > 0 {
             return Err(Refusal::PowerUp);
         }
-        // it settled once; the difference of a wrapping uptime must not say otherwise 49 days later
-        self.set_at = Some(uptime_ms.wrapping_sub(SETTLE_MS));
+        self.setting = Setting::Settled;
         let mut register = [0u8; 2];
         let address = self.address;
         retry(bus, |bus| bus.write_read(address, &[TEMPERATURE], &mut register))?;
@@ -86,7 +98,7 @@ impl Probe {
         let address = self.address;
         let read = retry(bus, |bus| bus.write_read(address, &[CONFIGURATION], &mut configuration));
         if read.is_err() {
-            self.set_at = None; // whoever is plugged in again has to be set up again
+            self.setting = Setting::Unknown; // whoever is plugged in again has to be set up again
         }
         read?;
         let [configuration] = configuration;
