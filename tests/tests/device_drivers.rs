@@ -145,7 +145,7 @@ fn the_halt_bit_and_the_other_stop_flag_are_seen_too() {
 fn what_is_no_time_is_no_time() {
     let (world, mut bus) = world();
     let clock = ClockChip::new(ClockKind::Ds1307);
-    for garbage in [[0xFF & !0x80; 7], [0; 7], [0x59, 0x59, 0x63, 1, 1, 1, 0x26], [0, 0, 0, 1, 0x31, 2, 0x26]] {
+    for garbage in [[0x7F; 7], [0; 7], [0x59, 0x59, 0x63, 1, 1, 1, 0x26], [0, 0, 0, 1, 0x31, 2, 0x26]] {
         world.borrow_mut().clock.garbage = Some(garbage);
         assert_eq!(clock.now(&mut bus), Err(ClockFault::Impossible), "{garbage:02x?}");
     }

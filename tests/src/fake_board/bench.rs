@@ -161,21 +161,25 @@ impl<const SIZE: u32> Bench<SIZE> {
     /// Lights the display and goes to the status page of a fixing of so many.
     pub fn look_at(&mut self, place: u8) {
         for _ in 0..200 {
-            let (right, status) = self.view(|view| match view {
-                View::Fixing(head, Page::Status(_)) => (head.which.number == place + 1, true),
-                View::Dark
-                | View::Start(_)
-                | View::NoJob(_)
-                | View::Fixing(..)
-                | View::Overview(_)
-                | View::Fault(_)
-                | View::Link(_) => (false, false),
-            });
-            match (right, status) {
-                (true, _) => return,
-                (false, true) => self.press(Press::Right),
+            let next = self.view(|view| match view {
+                View::Fixing(head, Page::Status(_)) if head.which.number == place + 1 => None,
+                View::Fixing(_, Page::Status(_)) => Some(Ok(Press::Right)),
+                View::Fixing(_, Page::Menu { .. }) => Some(Ok(Press::Left)),
+                // whatever is being asked is given up by itself
+                View::Fixing(_, Page::Question { .. } | Page::EnterTorque { .. } | Page::EnterCartridge { .. }) => {
+                    Some(Err(21))
+                }
                 // a fault, an overview, the dark or the start: down leads to the status, or lights the display
-                (false, false) => self.press(Press::Down),
+                View::Dark | View::Start(_) | View::NoJob(_) | View::Overview(_) | View::Fault(_) | View::Link(_) => {
+                    Some(Ok(Press::Down))
+                }
+                // another page of the fixing: so does up
+                View::Fixing(..) => Some(Ok(Press::Up)),
+            });
+            match next {
+                None => return,
+                Some(Ok(press)) => self.press(press),
+                Some(Err(seconds)) => self.run(seconds),
             }
         }
         panic!("the fixing is not to be seen: {}", self.seen());

@@ -1,0 +1,151 @@
+//! The same readings and actions once more, on the PC: what the device's log is held against.
+//!
+//! What for: the readings and actions are taken out of the image that the device left, put down as a trace and a plan, and
+//! replayed with the PC's own recorder. The image that comes of it must be the device's, to the byte.
+
+use super::bench::KEY;
+use super::talk::JobPlan;
+use holdoff::keys::{SecretFile, to_hex};
+use holdoff::memory_image::{Loaded, Recorder};
+use holdoff::problem::Problem;
+use holdoff::replay::{Act, Fixing, Plan, build, run};
+use holdoff::resin_file::ResinFile;
+use holdoff::trace::{Row, Rows, Sample};
+use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::fixing::{FixingSpec, TorqueRange};
+use holdoff_core::log::read::Log;
+use holdoff_core::log::{Item, Record, Source};
+use holdoff_core::probe::{Refusal, SensorKind};
+use holdoff_core::quantity::{Span, Torque};
+use holdoff_core::resin::{Accrual as CoreAccrual, Hole as CoreHole};
+use holdoff_core::seal::{DeviceId, SecretKey};
+use holdoff_firmware::link::message::{Accrual, Band, Hole, Resin, Standing};
+use std::fmt::Write;
+
+/// A resin file as the link loads it.
+pub fn loaded(file: &ResinFile) -> Resin {
+    let (resin, limits) = (file.resin(), file.resin().limits());
+    Resin {
+        name: file.name().parse().expect("a short name"),
+        file: sha256(file.source()),
+        standing: if file.demo() { Standing::Demo } else { Standing::ForUse },
+        install: (limits.install_least.raw(), limits.install_greatest.raw()),
+        cure: (limits.cure_least.raw(), limits.cure_greatest.raw()),
+        cartridge: (resin.cartridge_least().raw(), resin.cartridge_greatest().raw()),
+        reject_below: limits.reject_below.map(|count| count.raw()),
+        reject_above: limits.reject_above.map(|count| count.raw()),
+        longest_hold: limits.longest_hold.map(|hold| hold.seconds()),
+        holes: (0..3).filter(|bit| resin.holes().allows(CoreHole::ALL[*bit])).fold(0, |holes, bit| holes | 1 << bit),
+        wet_factor: resin.wet_factor(),
+        accrual: match resin.accrual() {
+            CoreAccrual::Forbidden => Accrual::Forbidden,
+            CoreAccrual::Permitted => Accrual::Permitted,
+        },
+        bands: resin
+            .bands()
+            .iter()
+            .map(|band| Band { from: band.from.raw(), working: band.working.seconds(), cure: band.cure.seconds() })
+            .collect(),
+    }
+}
+
+/// The SHA-256 of a text.
+pub fn sha256(text: &str) -> [u8; 32] {
+    use sha2::{Digest, Sha256};
+    Sha256::digest(text.as_bytes()).into()
+}
+
+/// What was read from the log of a device, as a trace.
+struct Rereading {
+    rows: std::vec::IntoIter<Row>,
+    line: u64,
+}
+
+impl Rows for Rereading {
+    fn next_row(&mut self) -> Result<Option<Row>, Problem> {
+        self.line += 1;
+        Ok(self.rows.next())
+    }
+
+    fn line(&self) -> u64 {
+        self.line
+    }
+
+    fn file(&self) -> &str {
+        "the device's own readings"
+    }
+}
+
+/// The image that the PC makes of the readings and actions in a device's image.
+pub fn again(image: &[u8], file: &ResinFile, plan: &JobPlan) -> Vec<u8> {
+    let offset_seconds = i32::from(plan.offset_minutes) * 60;
+    let mut rows = Vec::new();
+    let mut fixings: Vec<Fixing> = plan
+        .fixings
+        .iter()
+        .map(|planned| Fixing {
+            name: Some(planned.label.clone()),
+            spec: FixingSpec {
+                hole: match planned.hole {
+                    Hole::Dry => CoreHole::Dry,
+                    Hole::Wet => CoreHole::Wet,
+                    Hole::Flooded => CoreHole::Flooded,
+                },
+                torque: planned.torque.and_then(|(least, greatest)| {
+                    TorqueRange::new(Torque::from_hundredths(least), Torque::from_hundredths(greatest))
+                }),
+            },
+            acts: Vec::new(),
+            offset_seconds,
+        })
+        .collect();
+    let log = Log::open(image, &mut |_| {}).expect("a log");
+    let mut row = |seconds, reading| rows.push(Row { seconds, offset_seconds, reading });
+    log.replay(
+        log.newest_session(),
+        &mut |_, _, _, (read, _)| match &read.item {
+            Item::Reading { at, count } => row(at.seconds(), Sample::Count(*count)),
+            Item::Unusable { at, cause: Refusal::PowerUp } => row(at.seconds(), Sample::PowerUp),
+            Item::Unusable { at, cause: Refusal::OutOfRange } => row(at.seconds(), Sample::OutOfRange),
+            Item::Record(Record::Action { at, fixing, action }) => {
+                fixings[fixing.place()].acts.push(Act { at: *at, action: *action, offset_seconds });
+            }
+            Item::Unusable { .. } | Item::Missing { .. } => panic!("no trace can have this: {:?}", read.item),
+            Item::Refused { .. } | Item::Record(_) => {}
+        },
+        &mut |_| {},
+        &mut |_| {},
+    )
+    .expect("it is replayed");
+
+    let key = SecretKey::from_seed(KEY).expect("a key");
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("secret.key");
+    let mut text = String::from("[secret]\n");
+    writeln!(text, "device = \"{}\"", to_hex(&DeviceId::of_key(&key.public()).0)).expect("a text");
+    writeln!(text, "seed = \"{}\"", to_hex(&KEY)).expect("a text");
+    std::fs::write(&path, text).expect("it is written");
+    let secret = SecretFile::load(&path).expect("a key file");
+
+    let (settings, rule) = (Settings::DEFAULT, Rule::Coldest);
+    let made = Plan { fixings };
+    let group = build(file.resin(), settings, rule, &made).expect("a group");
+    let loaded = Loaded {
+        resin: file,
+        settings,
+        rule,
+        plan: &made,
+        job: "",
+        key: &secret,
+        source: Source::Sensor(SensorKind::TwelveBit),
+        period: Some(Span::from_seconds(plan.period)),
+    };
+    let mut memory = vec![0; image.len()];
+    let mut recorder = Recorder::new(loaded, &mut memory).expect("a blank memory");
+    let mut trace = Rereading { rows: rows.into_iter(), line: 1 };
+    if let Err(problem) = run(&mut trace, group, &made, &mut recorder) {
+        panic!("it is not replayed: {problem}");
+    }
+    recorder.finish().expect("it is recorded");
+    memory
+}

@@ -1,0 +1,210 @@
+//! The device's log against a replay of the same readings and actions on the PC: the same bytes.
+#![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
+
+use holdoff::resin_file::ResinFile;
+use holdoff_core::fixing::Stage;
+use holdoff_firmware::link::message::Hole;
+use holdoff_firmware::run::Press;
+use holdoff_firmware::view::{Item, Page, View};
+use holdoff_tests::fake_board::{Bench, JobPlan, again, loaded, plan};
+use holdoff_tests::random::{histories, numbers};
+
+/// Invented; a resin for a quay in early spring.
+const RESIN: &str = r#"
+name = "Quay grey (invented)"
+demo = true
+[substrate]
+install_least = 4.0
+install_greatest = 35.0
+cure_least = 2.0
+cure_greatest = 35.0
+reject_below = -6.0
+reject_above = 60.0
+longest_hold = "8h"
+[cartridge]
+least = 5.0
+greatest = 35.0
+[hole]
+allowed = ["dry", "wet"]
+wet_factor = 2
+[accrual]
+permitted = false
+[[band]]
+from = 2.0
+working = "30min"
+cure = "3h"
+[[band]]
+from = 8.0
+working = "15min"
+cure = "90min"
+[[band]]
+from = 16.0
+working = "6min"
+cure = "40min"
+"#;
+
+fn site(fixings: usize) -> (ResinFile, JobPlan) {
+    let file = ResinFile::parse("quay.toml", RESIN).expect("a resin");
+    let plan = JobPlan { resin: loaded(&file), ..plan(fixings) };
+    (file, plan)
+}
+
+/// Both images, or the first place where they differ.
+fn assert_same(device: &[u8], pc: &[u8], what: &str) {
+    let differ = device.iter().zip(pc).position(|(device, pc)| device != pc);
+    assert_eq!(differ, None, "{what}: byte {differ:?} of slot {:?}", differ.map(|at| at / 512));
+}
+
+#[test]
+fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
+    let (file, plan) = site(3);
+    let mut bench = <Bench>::new();
+    // 10 °C at first, warmer until noon, colder again
+    bench.world.borrow_mut().probe.sixteenths = Box::new(|second| {
+        let minutes = (second - holdoff_tests::fake_board::START) / 60;
+        (160 + minutes.min(480 - minutes) / 2) as i32
+    });
+    bench.run(20);
+    bench.load(&plan);
+    bench.run(125);
+    bench.look_at(0);
+    bench.take(Item::MeasureInHole);
+    bench.run(30);
+    // with a cartridge that was warmed in a pocket
+    bench.look_at(0);
+    bench.take(Item::Inject);
+    bench.press(Press::Up);
+    bench.press(Press::Down);
+    bench.press(Press::Select);
+    bench.yes();
+    bench.run(100);
+    bench.seat(0);
+    bench.run(300);
+    bench.inject(1);
+    bench.run(90);
+    bench.look_at(1);
+    bench.take(Item::HoleWet);
+    bench.yes();
+    bench.seat(1);
+    bench.run(3 * 3600);
+    assert!(matches!(bench.stage(0), Stage::Cured(_)));
+    bench.torque(0);
+    bench.run(1800);
+    bench.look_at(1);
+    bench.take(Item::Torqued);
+    for _ in 0..5 {
+        bench.press(Press::Down); // too low first
+    }
+    bench.press(Press::Select);
+    bench.yes();
+    bench.run(10);
+    bench.torque(1);
+    bench.run(60);
+    assert!(matches!(bench.stage(0), Stage::Released(_)), "{:?}", bench.stage(0));
+    assert!(matches!(bench.stage(1), Stage::Released(_)), "{:?}", bench.stage(1));
+    let image = bench.image();
+    assert_same(&image, &again(&image, &file, &plan), "a life");
+}
+
+/// Does something that is offered, or nothing, as chance has it.
+fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
+    let unseated = (0..fixings).find(|place| matches!(bench.stage(*place), Stage::Working));
+    let place = unseated.filter(|_| next() % 8 > 0).unwrap_or((next() % u64::from(fixings)) as u8);
+    bench.look_at(place);
+    bench.press(Press::Select);
+    let items: Vec<Item> = bench.view(|view| match view {
+        View::Fixing(_, Page::Menu { items, .. }) => items.iter().collect(),
+        View::Dark
+        | View::Start(_)
+        | View::NoJob(_)
+        | View::Fixing(..)
+        | View::Overview(_)
+        | View::Fault(_)
+        | View::Link(_) => Vec::new(),
+    });
+    bench.press(Press::Left);
+    // what ends a life comes seldom
+    let items: Vec<Item> = items
+        .into_iter()
+        .filter(|item| match item {
+            Item::TorquedEarly | Item::HoleFlooded | Item::CarriedOut => next() % 24 == 0,
+            Item::HoleWet => next() % 12 == 0,
+            Item::Inject
+            | Item::MeasureInHole
+            | Item::Seat
+            | Item::MayItBeTorqued
+            | Item::Torqued
+            | Item::Accept
+            | Item::Remove => true,
+        })
+        .collect();
+    let Some(item) = items.get((next() % items.len().max(1) as u64) as usize) else { return };
+    bench.look_at(place);
+    bench.take(*item);
+    for _ in 0..6 {
+        let asked = bench.view(|view| match view {
+            View::Fixing(_, Page::Question { .. }) => Some(true),
+            View::Fixing(_, Page::EnterTorque { .. } | Page::EnterCartridge { .. }) => Some(false),
+            View::Dark
+            | View::Start(_)
+            | View::NoJob(_)
+            | View::Fixing(..)
+            | View::Overview(_)
+            | View::Fault(_)
+            | View::Link(_) => None,
+        });
+        match asked {
+            Some(true) => {
+                bench.yes();
+            }
+            Some(false) => {
+                for _ in 0..next() % 4 {
+                    bench.press([Press::Up, Press::Down, Press::Right][(next() % 3) as usize]);
+                }
+                bench.press(Press::Select);
+            }
+            None => return,
+        }
+    }
+}
+
+#[test]
+fn random_days_on_site_give_the_log_of_a_replay_to_the_byte() {
+    let (mut released, mut rejected, mut refused) = (0, 0, 0);
+    for day in 0..histories(14) {
+        let (file, mut plan) = site(6);
+        let mut next = numbers(0xDA7 + day);
+        plan.period = [10, 30, 60, 120][(next() % 4) as usize];
+        plan.fixings[1].torque = None;
+        plan.fixings[2].hole = Hole::Wet;
+        plan.fixings[3].torque = Some((1_995, 2_005));
+        let mut bench = <Bench>::new();
+        let (middle, swing) = (80 + (next() % 200) as i32, (next() % 160) as i32);
+        let jump = next() % 5 == 0;
+        bench.world.borrow_mut().probe.sixteenths = Box::new(move |second| {
+            let minute = (second / 60 % 1440) as f64;
+            let slow = middle + (f64::from(swing) * (minute * std::f64::consts::TAU / 700.0).sin()) as i32;
+            // now and then a value that must be refused
+            slow + if jump && second % 1009 < 61 { 700 } else { (second / 240 % 3) as i32 }
+        });
+        bench.run(5 + (next() % 50) as i64);
+        bench.load(&plan);
+        for _ in 0..40 {
+            let longest = [200, 200, 3000][(next() % 3) as usize];
+            bench.run(2 + (next() % longest) as i64);
+            anything(&mut bench, &mut next, 6);
+        }
+        bench.run(3);
+        for place in 0..6 {
+            match bench.stage(place) {
+                Stage::Released(_) => released += 1,
+                Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_) => rejected += 1,
+                Stage::Refused => refused += 1,
+                Stage::Planned | Stage::Working | Stage::Curing | Stage::Held | Stage::Cured(_) => {}
+            }
+        }
+        let image = bench.image();
+        assert_same(&image, &again(&image, &file, &plan), &format!("day {day}"));
+    }
+    assert!(released > 5 && rejected > 5 && refused > 0, "{released} released, {rejected} rejected, {refused} refused");
+}
