@@ -7,6 +7,7 @@
 use super::Streams;
 use crate::job::{JobFile, resin_beside, text_of_job, words};
 use crate::problem::{Colour, Exit};
+use std::io::Write;
 
 /// `holdoff job check`.
 #[derive(Debug, clap::Args)]
@@ -32,8 +33,14 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     };
     let plain = !streams.watched || std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
     let colour = if plain { Colour::Plain } else { Colour::Ansi };
-    // standard error going away is no reason to fail
-    let _ = findings.render(&mut *streams.err, colour).and_then(|()| streams.err.flush());
+    // a large job may have a hundred thousand lines to say; standard error going away is no reason to fail
+    let mut shown = Vec::new();
+    let _ = findings.render(&mut shown, colour).and_then(|()| streams.err.write_all(&shown));
+    if let Ok(job) = &examined {
+        for warning in job.resin().warnings() {
+            streams.warn(&warning.to_string());
+        }
+    }
     match &examined {
         Ok(job) if arguments.toml => streams.print(&job.job().to_toml()),
         Ok(job) => streams.print(&words::account(&arguments.file, job)),

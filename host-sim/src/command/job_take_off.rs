@@ -30,7 +30,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let spare = spare(&arguments.spare)?;
     let file = JobFile::load(&arguments.file)?;
-    for warning in file.findings().problems() {
+    for warning in file.findings().problems().chain(file.resin().warnings()) {
         streams.warn(&warning.to_string());
     }
     let found = take_off(&file, spare);

@@ -54,10 +54,12 @@ fn names(draft: &Draft, findings: &mut Findings) {
         }
     }
     let all_batches_read = draft.batches.iter().all(Option::is_some);
-    let (mut groups, mut fixings) = (HashSet::new(), HashSet::new());
+    let (mut groups, mut fixings, mut loggers) = (HashSet::new(), HashSet::new(), HashSet::new());
     for group in draft.groups.iter().flatten() {
         if !groups.insert(group.name.as_str()) {
             second(&group.places, "name", format!("a second group {:?}", group.name), findings);
+        } else if let Some(name) = group.logger_names().find(|name| !loggers.insert(name.clone())) {
+            second(&group.places, "name", format!("a second logger group {name:?}"), findings);
         }
         // every name is entered, the first repeated one is told
         let repeated: Vec<_> = group.fixings.iter().filter(|fixing| !fixings.insert(fixing.name.as_str())).collect();

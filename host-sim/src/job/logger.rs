@@ -40,12 +40,9 @@ impl Job {
 }
 
 impl<'j> LoggerGroup<'j> {
-    /// The group's name; with ` / 2` behind it for the second of several loggers, and so on.
+    /// The group's name; of several loggers with ` / 1`, ` / 2` and so on behind it. Not repeated in the job.
     pub fn name(&self) -> String {
-        if self.group.loggers.len() == 1 {
-            return self.group.name.clone();
-        }
-        format!("{} / {}", self.group.name, self.number)
+        self.group.logger_name(self.number)
     }
 
     /// The group.
@@ -114,6 +111,17 @@ impl<'j> LoggerGroup<'j> {
             offset_seconds: self.job.offset_seconds,
         };
         replay::Plan { fixings: self.fixings.iter().map(fixing).collect() }
+    }
+}
+
+impl Group {
+    /// The names of its logger groups, in their order.
+    pub(super) fn logger_names(&self) -> impl Iterator<Item = String> + '_ {
+        (1..=self.loggers.len()).map(|number| self.logger_name(number))
+    }
+
+    fn logger_name(&self, number: usize) -> String {
+        if self.loggers.len() == 1 { self.name.clone() } else { format!("{} / {number}", self.name) }
     }
 }
 

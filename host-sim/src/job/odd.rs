@@ -167,6 +167,7 @@ fn element(group: &Group, findings: &mut Findings) {
 }
 
 fn hole(group: &Group, findings: &mut Findings) {
+    let inside = group.embedment <= group.drilled.depth;
     let (hole, element) = (group.drilled.diameter.micrometres(), group.element.diameter().micrometres());
     let ribs = match group.element {
         Element::Bar { .. } => element / 10,
@@ -180,7 +181,7 @@ fn hole(group: &Group, findings: &mut Findings) {
     if group.drilled.depth.micrometres() > group.embedment.micrometres().saturating_mul(USUAL_DEPTHS) {
         let what = format!("the hole, {} mm deep, is more than twice as deep as the embedment", group.drilled.depth);
         findings.warn(group.places.of("hole_depth_mm"), what, DRAWING);
-    } else if let Some(volumes) = HoleVolumes::of(group).filter(|volumes| !volumes.fill_covers()) {
+    } else if let Some(volumes) = HoleVolumes::of(group).filter(|volumes| inside && !volumes.fill_covers()) {
         let what = format!(
             "two thirds of the hole, {}, don't fill what is around and below the element, {}",
             volumes.fill,

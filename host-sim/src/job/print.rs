@@ -167,9 +167,15 @@ fn hundredths(torque: Torque) -> String {
 
 fn proof(lines: &mut Lines, proof: &ProofTests) {
     lines.header("[group.proof]");
-    if let Some((share, least)) = proof.sample.share() {
-        lines.value("share_percent", share);
-        lines.value("least", least);
+    match proof.sample.share() {
+        Some((share, least)) => {
+            lines.value("share_percent", share);
+            lines.value("least", least);
+        }
+        None => {
+            lines.value("share_percent", 100);
+            lines.value("least", 1);
+        }
     }
     lines.value("load_kn", super::length::thousandths(u64::from(proof.load.newtons())));
     lines.maybe("hold", proof.hold.map(|hold| quoted(&duration::format(hold))));

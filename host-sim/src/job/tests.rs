@@ -62,6 +62,22 @@ fn the_demo_job_is_read_whole_and_nothing_looks_odd() {
 }
 
 #[test]
+fn the_example_of_the_docs_can_be_used_as_it_stands() {
+    let docs = include_str!("../../../docs/job-file.md");
+    let example = docs
+        .lines()
+        .skip_while(|line| !line.starts_with("    name = "))
+        .take_while(|line| !line.starts_with("Required"));
+    let example: String = example.map(|line| format!("{}\n", line.trim_start())).collect();
+    assert_eq!(said(&example, Severity::Warning), Vec::<String>::new());
+    assert_eq!(good(&example).job().groups[0].fixings.len(), 4);
+    // every key is described
+    let printed = good(DEMO).job().to_toml();
+    let keys = printed.lines().filter_map(|line| line.split_once(" = ")).map(|(key, _)| key);
+    keys.for_each(|key| assert!(docs.contains(&format!("{key} = ")), "{key}"));
+}
+
+#[test]
 fn a_group_is_split_into_its_loggers_in_order() {
     let file = good(DEMO);
     let job = file.job();

@@ -212,9 +212,13 @@ fn notes(needs: &GroupNeeds<'_>) -> Vec<Note> {
         (Some(seconds), Some(working)) if seconds.saturating_mul(2) > u64::from(working.seconds()) => {
             notes.push(Note::LittleTimeLeft);
         }
-        (Some(_), Some(_)) | (None, None) => {}
-        (None, Some(_)) => notes.push(Note::NoPumpingRate),
-        (Some(_), None) => notes.push(Note::NoTemperature),
+        (Some(_) | None, Some(_) | None) => {}
+    }
+    if needs.filling.working.is_none() {
+        notes.push(Note::NoTemperature);
+    }
+    if needs.filling.seconds.is_none() {
+        notes.push(Note::NoPumpingRate);
     }
     if needs.cartridges.is_some_and(|cartridges| cartridges.a_hole > 1) {
         notes.push(Note::CartridgeChange);

@@ -85,6 +85,8 @@ fn what_the_job_file_does_not_say_is_not_guessed() {
     assert!(json["total"]["cartridges"].is_null() && json["groups"][0]["fill_s"].is_null());
     let cold = with("expected_c = 6.0\n", "");
     assert_eq!(notes(&take_off(&cold, spare(0)), 0), [Note::NoTemperature]);
+    let neither = with("pumping_ml_per_min = 90\n", "");
+    assert_eq!(notes(&take_off(&neither, spare(0)), 0), [Note::NoPumpingRate]);
 }
 
 #[test]

@@ -128,6 +128,11 @@ fn work_for_certified_people_names_them() {
 #[test]
 fn names_are_given_once_and_fit_a_logger() {
     refused("name = \"ladder 2\"", "name = \"bollard 3\"", &["a second group \"bollard 3\""]);
+    refused(
+        "name = \"ladder 2\"",
+        "name = \"capping beam bars / 2\"",
+        &["a second logger group \"capping beam bars / 2\""],
+    );
     refused("name_prefix = \"L2-\"", "name_prefix = \"PH-\"", &["a second fixing \"PH-1\""]);
     refused(
         "name_prefix = \"bollard 3 stud \"",
