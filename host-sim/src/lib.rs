@@ -8,6 +8,7 @@ pub mod job;
 pub mod keys;
 pub mod link;
 pub mod memory_image;
+pub mod page;
 pub mod picture;
 pub mod plan;
 pub mod plausible;

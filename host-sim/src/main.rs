@@ -36,6 +36,8 @@ enum Command {
     Prove(command::prove::Arguments),
     /// The register of a site: every memory read out and every release code in one file
     Register(command::register::Arguments),
+    /// The foreman's page: what may be torqued now, what is next, what must not be loaded
+    Board(command::board::Arguments),
     /// Keys that sign and check releases
     #[command(subcommand)]
     Keys(command::keys::Arguments),
@@ -74,6 +76,7 @@ fn main() -> ExitCode {
         Command::Read(arguments) => command::read::run(arguments, &mut streams),
         Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
         Command::Register(arguments) => command::register::run(arguments, &mut streams),
+        Command::Board(arguments) => command::board::run(arguments, &mut streams),
         Command::Keys(arguments) => command::keys::run(arguments, &mut streams),
         Command::Link(arguments) => command::link::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),

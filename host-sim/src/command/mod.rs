@@ -3,6 +3,7 @@
 //! Invariants: on an unusable file or wrong usage nothing goes to standard output, the message goes to standard error,
 //! and the exit status says which (`docs/interfaces.md`).
 
+pub mod board;
 pub mod demo;
 pub mod depth;
 pub mod job_check;

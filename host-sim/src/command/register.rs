@@ -256,7 +256,7 @@ fn verdict_words(verdict: Verdict) -> &'static str {
 }
 
 fn listed(register: &Register, list: &ListArguments) -> Result<String, Refusal> {
-    let (fixings, codes) = (register.fixings_since(-1)?, register.codes_since(-1)?);
+    let (fixings, codes) = (register.fixings_since(-1)?, register.codes()?);
     Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes) })
 }
 

@@ -51,6 +51,8 @@ pub struct CodeRow {
     pub contradicted: Option<String>,
     /// Short form.
     pub short: String,
+    /// Whether its memory has been taken in.
+    pub in_memory: Is,
 }
 
 const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, \
@@ -59,7 +61,7 @@ const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, gr
 const SESSION: &str = "session.id, device, life, first_page, end_page, end_items, grouped, job, resin, resin_file, demo, rule, \
     laxer, readings, lost, untrusted, began, as_of, ahead, offset_seconds";
 const CODE: &str = "id, device, number, label, job, demo, cured, speaks_for, torque, ahead, offset_seconds, verdict, why, \
-    contradicted, short";
+    contradicted, short, in_memory";
 
 impl Register {
     /// Fixings that changed after a revision, by session and number; all of them after -1.
@@ -84,17 +86,38 @@ impl Register {
         Ok(found)
     }
 
-    /// Releases known by their code alone that changed after a revision, by device and number.
+    /// Releases known by their code alone, by device and number.
     ///
     /// # Errors
     /// As above.
-    pub fn codes_since(&self, revision: i64) -> Result<Vec<CodeRow>, Refusal> {
-        let text = format!(
-            "SELECT {CODE} FROM release WHERE revision > ?1 AND in_memory = 0 ORDER BY device, number, speaks_for"
-        );
-        let mut statement = self.connection.prepare(&text)?;
+    pub fn codes(&self) -> Result<Vec<CodeRow>, Refusal> {
+        self.releases("WHERE in_memory = 0 AND revision > ?1 ORDER BY device, number, speaks_for", -1)
+    }
+
+    fn releases(&self, which: &str, revision: i64) -> Result<Vec<CodeRow>, Refusal> {
+        let mut statement = self.connection.prepare(&format!("SELECT {CODE} FROM release {which}"))?;
         let rows = statement.query_map(params![revision], code_of)?;
         Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+
+    /// Fixings and releases that changed after a revision, and the revision that the register has now: one look at it. A
+    /// release whose memory was taken in since is among them.
+    ///
+    /// # Errors
+    /// As above.
+    pub fn changes_since(&self, revision: i64) -> Result<(Vec<FixingRow>, Vec<CodeRow>, i64), Refusal> {
+        let look = self.connection.unchecked_transaction()?;
+        let fixings = self.fixings_since(revision)?;
+        // from the beginning, what a memory holds already is told with its fixing alone
+        let which = if revision < 0 {
+            "WHERE in_memory = 0 AND revision > ?1 ORDER BY id"
+        } else {
+            "WHERE revision > ?1 ORDER BY id"
+        };
+        let codes = self.releases(which, revision)?;
+        let now = self.revision()?;
+        look.commit()?;
+        Ok((fixings, codes, now))
     }
 }
 
@@ -304,5 +327,6 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         why: row.get(12)?,
         contradicted: row.get(13)?,
         short: row.get(14)?,
+        in_memory: row.get::<_, bool>(15)?.into(),
     })
 }

@@ -1,0 +1,216 @@
+//! A fixing as a row of the page.
+
+use super::{Section, words};
+use crate::register::{Clock, CodeRow, FixingRow, Is, Verdict, time_words};
+use crate::words::{headline, torque};
+use holdoff_core::log::StageWord;
+
+/// A time on the clock on the wall.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub struct Moment {
+    /// Seconds since 1970-01-01T00:00:00Z.
+    pub utc: i64,
+    /// Seconds that local time is ahead of it.
+    pub offset_seconds: i32,
+}
+
+/// A row.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Entry {
+    /// Its name among the rows; letters and digits.
+    pub id: String,
+    /// Where it stands.
+    pub section: Section,
+    /// Where it stands in its section: texts compared byte by byte.
+    pub key: String,
+    /// Its group.
+    pub group: String,
+    /// What it is called.
+    pub label: String,
+    /// Its status in capitals.
+    pub headline: &'static str,
+    /// The same as a sentence.
+    pub sentence: String,
+    /// What else is to be said.
+    pub notes: Vec<String>,
+    /// The time that counts in its section: to seat, of the cure, of the forecast, of the torque.
+    pub moment: Option<Moment>,
+    /// When its logger recorded last, in words.
+    pub as_of: String,
+    /// The same as a time, where the wall clock was set.
+    pub as_of_at: Option<Moment>,
+    /// Whether its resin is an invented one.
+    pub demo: Is,
+}
+
+impl Entry {
+    /// Of a fixing in a memory; `group` where a job says it.
+    pub fn of_fixing(row: &FixingRow, group: Option<&str>) -> Self {
+        let (session, fixing) = (&row.session, &row.fixing);
+        let section = Section::of(session, fixing);
+        let clock = session.clock;
+        let at = match section {
+            Section::SeatNow => fixing.seat_by,
+            Section::TorqueNow => fixing.cured_at,
+            Section::Next => fixing.announced_at,
+            Section::Released => fixing.seen.since.map(holdoff_core::quantity::Instant::seconds),
+            Section::Held | Section::DoNotLoad | Section::DoNotInject | Section::Planned => None,
+        };
+        let (head, sentence) = match (fixing.void(), &session.untrusted) {
+            (Is::Yes, _) => (words::NOT_PROVED, words::not_proved(&fixing.why)),
+            (Is::No, Some(why)) if !ended(fixing.seen.word) => (words::UNTRUSTED, words::not_proved(why)),
+            (Is::No, Some(_) | None) => (headline(fixing.seen.word), fixing.sentence(clock)),
+        };
+        let mut notes = Vec::new();
+        match fixing.verdict.filter(|_| fixing.void() == Is::No) {
+            Some(Verdict::Proved) => notes.push(words::PROVED.to_owned()),
+            Some(Verdict::NotChecked) => notes.push(words::UNCHECKED.to_owned()),
+            Some(Verdict::NotProved) => notes.push(words::not_proved(&fixing.why)),
+            None => {}
+        }
+        let last = session.span.map(|span| span.1);
+        Self {
+            id: format!("f{}", row.id),
+            section,
+            key: key(section, at.map(|at| clock.map_or(at, |clock| clock.utc(at))), &fixing.label),
+            group: group.unwrap_or(&session.group).to_owned(),
+            label: fixing.label.clone(),
+            headline: head,
+            sentence,
+            notes,
+            moment: moment(clock, at),
+            as_of: last.map_or_else(String::new, |at| words::as_of(&time_words(clock, at))),
+            as_of_at: moment(clock, last),
+            demo: session.demo,
+        }
+    }
+
+    /// Of a release that is known by its code alone.
+    pub fn of_code(code: &CodeRow, group: Option<&str>) -> Self {
+        let section = Section::of_code(code);
+        let at = match (section, code.torque) {
+            (Section::DoNotLoad, _) => None,
+            (_, Some(_)) => Some(code.speaks_for),
+            (_, None) => Some(code.cured),
+        };
+        let time = time_words(code.clock, code.speaks_for);
+        let by_code = words::by_code(&time, code.torque.map(torque).as_deref());
+        let (head, sentence) = match (&code.contradicted, code.verdict) {
+            (Some(why), _) => (words::CONTRADICTED, words::not_proved(why)),
+            (None, Verdict::NotProved) => (words::NOT_PROVED, words::not_proved(&code.why)),
+            (None, Verdict::NotChecked) => (words::NOT_CHECKED, by_code),
+            (None, Verdict::Proved) if code.torque.is_some() => (headline(StageWord::Released), by_code),
+            (None, Verdict::Proved) => (headline(StageWord::Cured), by_code),
+        };
+        Self {
+            id: format!("c{}", code.id),
+            section,
+            key: key(section, at.map(|at| code.clock.map_or(at, |clock| clock.utc(at))), &code.label),
+            group: group.map_or_else(|| format!("logger {}", code.device), str::to_owned),
+            label: code.label.clone(),
+            headline: head,
+            sentence,
+            notes: Vec::new(),
+            moment: moment(code.clock, at),
+            as_of: words::as_of(&time),
+            as_of_at: moment(code.clock, Some(code.speaks_for)),
+            demo: code.demo,
+        }
+    }
+
+    /// Of a fixing of the job that the register knows nothing of.
+    pub fn of_plan(place: usize, label: &str, group: &str) -> Self {
+        Self {
+            id: format!("p{place}"),
+            section: Section::Planned,
+            key: key(Section::Planned, None, label),
+            group: group.to_owned(),
+            label: label.to_owned(),
+            headline: headline(StageWord::Planned),
+            sentence: words::NO_RECORD.to_owned(),
+            notes: Vec::new(),
+            moment: None,
+            as_of: String::new(),
+            as_of_at: None,
+            demo: Is::No,
+        }
+    }
+
+    /// What is said when its time has passed; `None` where nothing is.
+    pub const fn passed(&self) -> Option<&'static str> {
+        match self.section {
+            Section::SeatNow => Some(words::SEAT_PASSED),
+            Section::Next => Some(words::FORECAST_PASSED),
+            Section::TorqueNow
+            | Section::Held
+            | Section::DoNotLoad
+            | Section::DoNotInject
+            | Section::Planned
+            | Section::Released => None,
+        }
+    }
+}
+
+/// Whether a stage says already that the fixing is not to be loaded.
+const fn ended(word: StageWord) -> bool {
+    match word {
+        StageWord::Rejected
+        | StageWord::AcceptedAsIs
+        | StageWord::Removed
+        | StageWord::Planned
+        | StageWord::Refused => true,
+        StageWord::Working | StageWord::Curing | StageWord::Held | StageWord::Cured | StageWord::Released => false,
+    }
+}
+
+fn moment(clock: Option<Clock>, at: Option<i64>) -> Option<Moment> {
+    clock.zip(at).map(|(clock, at)| Moment { utc: clock.utc(at), offset_seconds: clock.offset_seconds })
+}
+
+/// Times first where they count, then labels with their numbers as numbers.
+fn key(section: Section, at: Option<i64>, label: &str) -> String {
+    let by_time = match section {
+        Section::SeatNow | Section::Next => true,
+        Section::TorqueNow
+        | Section::Held
+        | Section::DoNotLoad
+        | Section::DoNotInject
+        | Section::Planned
+        | Section::Released => false,
+    };
+    let mut key = String::new();
+    if by_time {
+        // above zero, so that digits sort as the numbers do
+        let at = i128::from(at.unwrap_or(i64::MAX)) + (1i128 << 64);
+        key.push_str(&format!("{at:040} "));
+    }
+    let mut digits = String::new();
+    for character in label.chars().chain([' ']) {
+        if character.is_ascii_digit() {
+            digits.push(character);
+            continue;
+        }
+        if !digits.is_empty() {
+            key.push_str(&format!("{digits:0>20}"));
+            digits.clear();
+        }
+        key.push(character);
+    }
+    key
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Section, key};
+
+    #[test]
+    fn labels_sort_by_their_numbers_and_forecasts_by_their_time() {
+        let mut labels = ["stud 10", "stud 2", "stud 1", "bar 3"];
+        labels.sort_by_key(|label| key(Section::Released, None, label));
+        assert_eq!(labels, ["bar 3", "stud 1", "stud 2", "stud 10"]);
+        let next = |at, label| key(Section::Next, at, label);
+        assert!(next(Some(-5), "b") < next(Some(3), "a"));
+        assert!(next(Some(999), "b") < next(Some(1_000), "a"));
+        assert!(next(Some(i64::MAX - 1), "b") < next(None, "a"));
+    }
+}

@@ -1,0 +1,294 @@
+//! The page as HTML.
+//!
+//! Why maud: every value is escaped where it stands, and labels come from files.
+//! Semantics: one heading a section, a table with heads for its columns and rows (roles are spelt out, since on a phone the
+//! rows are laid out as blocks), changes announced politely, nothing said by colour alone.
+
+use super::style::{SCRIPT, sheet};
+use super::words;
+use super::{Board, Entry, Moment, Section};
+use crate::register::Is;
+use crate::stamp::{Stamp, format_seconds};
+use crate::words::{CAUTION, DEMO_CAUTION};
+use data_encoding::BASE64;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use sha2::{Digest, Sha256};
+
+/// Most rows that a page shows at once unless it is asked for all.
+const MOST_ROWS: usize = 600;
+/// Rows of each section when there are more.
+const FIRST_ROWS: usize = 60;
+/// Most groups that are offered as a list to choose from.
+const MOST_CHOICES: usize = 300;
+
+/// Which rows are shown.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Shown {
+    /// All of them.
+    All,
+    /// As many as a phone takes; the rest is counted.
+    Few,
+}
+
+/// A page to be drawn.
+#[derive(Clone, Copy, Debug)]
+pub struct Page<'a> {
+    /// What it shows.
+    pub board: &'a Board,
+    /// The group that it is limited to.
+    pub group: Option<&'a str>,
+    /// Which rows.
+    pub shown: Shown,
+    /// Seconds since 1970-01-01T00:00:00Z.
+    pub now: i64,
+    /// Where a live page goes on listening from; `None` for a file.
+    pub since: Option<&'a str>,
+}
+
+/// What the page may load and run: itself, by the hashes of its style and script, and its own events.
+pub(super) fn policy(connect: &str) -> String {
+    let hash = |text: &str| format!("'sha256-{}'", BASE64.encode(&Sha256::digest(text.as_bytes())));
+    format!(
+        "default-src 'none'; style-src {}; script-src {}; connect-src {connect}; img-src data:; base-uri 'none'; \
+         form-action {connect}",
+        hash(&sheet()),
+        hash(SCRIPT)
+    )
+}
+
+/// The page as a file of its own: all rows, nothing live, nothing fetched.
+pub fn static_file(board: &Board, now: i64) -> String {
+    Page { board, group: None, shown: Shown::All, now, since: None }.html()
+}
+
+impl Page<'_> {
+    /// The whole document.
+    pub fn html(&self) -> String {
+        let title = self.board.job().map_or(words::TITLE, |job| job.title.as_str());
+        let few = self.shown == Shown::Few && self.group.is_none() && self.board.len() > MOST_ROWS;
+        let complete = !few && self.group.is_none();
+        let made = format_seconds(self.now, self.board.offset_seconds());
+        html! {
+            (DOCTYPE)
+            html lang="en" {
+                head {
+                    meta charset="utf-8";
+                    meta name="viewport" content="width=device-width, initial-scale=1";
+                    @if self.since.is_none() {
+                        meta http-equiv="Content-Security-Policy" content=(policy("'none'"));
+                    }
+                    meta name="referrer" content="no-referrer";
+                    link rel="icon" href="data:,";
+                    title { (title) }
+                    style { (PreEscaped(sheet())) }
+                }
+                body.paper {
+                    a.skip.notice href="#page" { (words::section(Section::TorqueNow)) }
+                    header {
+                        h1 { (title) }
+                        p.small { (words::MADE) " " time.whole datetime=(made) { (made) } }
+                        p.notice { (words::AS_OF_NOTE) }
+                        @if self.board.demo() == Is::Yes { p.notice { (DEMO_CAUTION) } }
+                        @if self.since.is_some() {
+                            p #state .state.panel.no-print role="status" hidden { (words::LIVE) }
+                            noscript { p.state.panel { (words::NO_SCRIPT) } }
+                        }
+                        p #said .state.panel.no-print aria-live="polite" {}
+                    }
+                    (self.overview())
+                    (self.filter())
+                    main #page
+                        data-complete=(if complete { "yes" } else { "no" })
+                        data-since=[self.since]
+                        data-live=(words::LIVE)
+                        data-lost=(words::LOST)
+                        data-failed=(words::FAILED)
+                        data-just-now=(words::ago(0))
+                        data-ago=(words::ago(60).replace("1 min", "{}"))
+                    {
+                        @if self.board.is_empty() { p { (words::EMPTY) } }
+                        @for section in Section::ALL { (self.section(section, few)) }
+                        @if self.board.others() > 0 { p { (words::others(self.board.others())) } }
+                    }
+                    footer { p { (CAUTION) } }
+                    script { (PreEscaped(SCRIPT)) }
+                }
+            }
+        }
+        .into_string()
+    }
+
+    fn count(&self, section: Section) -> usize {
+        match self.group {
+            None => self.board.count(section),
+            Some(_) => self.board.section(section, self.group).count(),
+        }
+    }
+
+    fn overview(&self) -> Markup {
+        html! {
+            nav.no-print aria-label=(words::OVERVIEW) {
+                ul.overview {
+                    @for section in Section::ALL {
+                        li {
+                            a class=(head_class(section)) href=(format!("#{}", section.word())) {
+                                b data-count=(section.word()) { (self.count(section)) }
+                                span { (words::section(section)) }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn filter(&self) -> Markup {
+        let count = self.board.groups().count();
+        html! {
+            @if count > 1 || self.since.is_some() {
+                form #filter .no-print method="get" role="search" hidden[count <= 1] {
+                    label for="group" { (words::GROUP) }
+                    @if count <= MOST_CHOICES {
+                        select #group .paper name="group" {
+                            option value="" { (words::ALL_GROUPS) }
+                            @for group in self.board.groups() {
+                                option value=(group) selected[self.group == Some(group)] { (group) }
+                            }
+                        }
+                    } @else {
+                        input #group .paper type="search" name="group" value=(self.group.unwrap_or_default())
+                            placeholder=(words::ALL_GROUPS);
+                    }
+                    button.panel type="submit" { (words::SHOW) }
+                }
+            }
+        }
+    }
+
+    fn section(&self, section: Section, few: bool) -> Markup {
+        let (count, word) = (self.count(section), section.word());
+        let most = if few { FIRST_ROWS } else { usize::MAX };
+        let title = format!("{word}-title");
+        html! {
+            section #(word) data-section=(word) aria-labelledby=(title) class=(if count == 0 { "empty" } else { "" }) {
+                h2 #(title) class=(head_class(section)) {
+                    span { (words::section(section)) }
+                    span.count data-count=(word) { (count) }
+                }
+                p.section-note { (words::section_note(section)) }
+                p.section-note.none hidden[count > 0] { (words::NONE) }
+                table role="table" aria-labelledby=(title) hidden[count == 0] {
+                    thead role="rowgroup" {
+                        tr role="row" {
+                            @for column in words::COLUMNS { th scope="col" role="columnheader" { (column) } }
+                        }
+                    }
+                    tbody role="rowgroup" {
+                        @for entry in self.board.section(section, self.group).take(most) { (row(entry, self.now)) }
+                    }
+                }
+                @if count > most {
+                    p.section-note.no-print {
+                        (words::more(count - most)) a href="?all=yes" { (words::SHOW_ALL) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+const fn head_class(section: Section) -> &'static str {
+    match section {
+        Section::SeatNow => "head-seat-now",
+        Section::TorqueNow => "head-torque-now",
+        Section::Next => "head-next",
+        Section::Held => "head-held",
+        Section::DoNotLoad => "head-do-not-load",
+        Section::DoNotInject | Section::Planned | Section::Released => "head-quiet",
+    }
+}
+
+/// A row; also what a live page gets when it changed.
+pub(super) fn row(entry: &Entry, now: i64) -> Markup {
+    let until = entry.passed().and(entry.moment).map(|moment| moment.utc);
+    let passed = until.is_some_and(|until| now >= until);
+    html! {
+        tr #(entry.id) role="row" class=(if passed { "row passed" } else { "row" })
+            data-key=(entry.key) data-group=(entry.group) data-until=[until]
+            data-said=(words::changed(&entry.label, entry.headline))
+        {
+            th scope="row" role="rowheader" {
+                span.label { (entry.label) }
+                span.small.quiet { (entry.group) }
+            }
+            td.time role="cell" {
+                @if let Some(moment) = entry.moment { (clock(entry.section, moment)) }
+            }
+            td.status role="cell" {
+                span.headline { (entry.headline) }
+                span.sentence { (sentence(&entry.sentence)) }
+                @if let Some(words) = entry.passed() { span.passed-note.notice.small { (words) } }
+                @if !entry.notes.is_empty() || entry.demo == Is::Yes {
+                    span.small {
+                        @for note in &entry.notes { span.tag { (note) } " " }
+                        @if entry.demo == Is::Yes { span.tag { (words::INVENTED) } }
+                    }
+                }
+                @if !entry.as_of.is_empty() {
+                    span.small.quiet {
+                        (sentence(&entry.as_of))
+                        @if let Some(at) = entry.as_of_at { " (" span data-at=(at.utc) { (words::ago(now - at.utc)) } ")" }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A sentence whose times are marked as such, and not broken at a line's end.
+fn sentence(text: &str) -> Markup {
+    html! {
+        @for (place, word) in text.split(' ').enumerate() {
+            @if place > 0 { " " }
+            @let bare = word.trim_start_matches('(').trim_end_matches([')', '.', ',', ';']);
+            @if bare.len() > 18 && Stamp::parse(bare).is_ok() {
+                @let (before, after) = word.split_once(bare).unwrap_or((word, ""));
+                (before) time.whole datetime=(bare) { (bare) } (after)
+            } @else {
+                (word)
+            }
+        }
+    }
+}
+
+/// The time of a row in large figures. A forecast is rounded up to the minute, the time to seat down.
+fn clock(section: Section, moment: Moment) -> Markup {
+    let whole = match section {
+        Section::SeatNow => moment.utc.div_euclid(60) * 60,
+        Section::TorqueNow
+        | Section::Next
+        | Section::Held
+        | Section::DoNotLoad
+        | Section::DoNotInject
+        | Section::Planned
+        | Section::Released => moment.utc.saturating_add(59).div_euclid(60) * 60,
+    };
+    let exact = format_seconds(moment.utc, moment.offset_seconds);
+    let (day, time) = day_and_time(whole, moment.offset_seconds);
+    html! {
+        time datetime=(exact) {
+            span.clock { (time) }
+            span.small { (day) }
+        }
+        span.small.quiet { (words::moment(section)) }
+    }
+}
+
+/// `2022-01-04` and `13:19`.
+pub(super) fn day_and_time(utc: i64, offset_seconds: i32) -> (String, String) {
+    let text = format_seconds(utc, offset_seconds);
+    match text.split_once('T') {
+        Some((day, rest)) => (day.to_owned(), rest.get(..5).unwrap_or(rest).to_owned()),
+        None => (text, String::new()),
+    }
+}
