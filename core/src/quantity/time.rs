@@ -65,3 +65,46 @@ impl Instant {
         Self::from_seconds(self.0.saturating_add(seconds))
     }
 }
+
+/// An instant that there may not be, in eight bytes instead of sixteen: a group keeps many.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Noted(u64);
+
+impl Noted {
+    /// Above every instant's distance from zero, so that no instant is noted as 0.
+    const AHEAD: u64 = 1 << 62;
+
+    /// There is none.
+    pub(crate) const NONE: Self = Self(0);
+
+    /// There is this one.
+    pub(crate) const fn at(instant: Instant) -> Self {
+        Self((instant.0 as u64).wrapping_add(Self::AHEAD))
+    }
+
+    /// The instant, if there is one.
+    pub(crate) const fn get(self) -> Option<Instant> {
+        if self.0 == 0 { None } else { Some(Instant(self.0.wrapping_sub(Self::AHEAD) as i64)) }
+    }
+}
+
+impl From<Option<Instant>> for Noted {
+    fn from(instant: Option<Instant>) -> Self {
+        instant.map_or(Self::NONE, Self::at)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Instant, Noted};
+
+    #[test]
+    fn every_instant_comes_back_from_its_note() {
+        for seconds in [i64::MIN, -(1 << 62), -1, 0, 1, 1_700_000_000, 1 << 62, i64::MAX] {
+            let instant = Instant::from_seconds(seconds);
+            assert_eq!(Noted::at(instant).get(), Some(instant));
+            assert_ne!(Noted::at(instant), Noted::NONE);
+        }
+        assert_eq!(Noted::NONE.get(), None);
+    }
+}
