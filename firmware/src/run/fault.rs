@@ -25,10 +25,12 @@ pub(super) type List = [Option<Fault>; MOST_FAULTS];
 /// What is known of faults beyond what the rest of the logger knows.
 #[derive(Debug)]
 pub(super) struct Faults {
-    /// Since when the clock chip has not answered.
-    pub(super) clock_silent: Option<u32>,
+    /// Since when the clock chip has not answered, and how the bus is.
+    pub(super) clock_silent: Option<(u32, Lines)>,
     /// How the clock failed last; until it is set.
     pub(super) clock: Option<Fault>,
+    /// When it was last started again, and how long it is left alone should it fail again.
+    pub(super) clock_started: Option<(u32, u32)>,
     /// A restart while a fixing was running, until it was seen.
     pub(super) restarted: Option<(ResetCause, Option<Span>)>,
     /// Kinds of faults that there were at the last look.
@@ -36,7 +38,8 @@ pub(super) struct Faults {
 }
 
 impl Faults {
-    pub(super) const NONE: Self = Self { clock_silent: None, clock: None, restarted: None, seen: 0 };
+    pub(super) const NONE: Self =
+        Self { clock_silent: None, clock: None, clock_started: None, restarted: None, seen: 0 };
 }
 
 impl<B: Board> Works<B> {
@@ -67,8 +70,11 @@ impl<B: Board> Works<B> {
                 });
             }
         }
-        let silent = self.faults.clock_silent.filter(|since| uptime.wrapping_sub(*since) >= SILENT_MS);
-        add(silent.map(|_| Fault::ClockSilent));
+        let silent = self.faults.clock_silent.filter(|(since, _)| uptime.wrapping_sub(*since) >= SILENT_MS);
+        add(silent.map(|(_, lines)| match lines {
+            Lines::Held => Fault::BusStuck,
+            Lines::Free => Fault::ClockSilent,
+        }));
         add(self.faults.clock);
         if self.has_job() {
             add(probe(self.probed));
@@ -107,7 +113,7 @@ impl<B: Board> Works<B> {
 
     /// Shows what is newly wrong.
     pub(super) fn look_for_faults(&mut self, now: Option<Now>, uptime: u32) {
-        if now.is_none() && self.faults.clock_silent.is_none_or(|since| uptime.wrapping_sub(since) < SILENT_MS) {
+        if now.is_none() && self.faults.clock_silent.is_none_or(|(since, _)| uptime.wrapping_sub(since) < SILENT_MS) {
             return; // nobody knows the time for a moment
         }
         let list = self.list(uptime);

@@ -33,10 +33,7 @@ impl<B: Board> Serving<'_, '_, B> {
     }
 
     fn now(&mut self) -> Result<Now, Refusal> {
-        self.with(|works, board| {
-            let uptime = board.uptime_ms();
-            works.tell_time(board, uptime).ok_or(Refusal::Clock)
-        })
+        self.with(|works, board| works.tell_time(board).ok_or(Refusal::Clock))
     }
 }
 
@@ -57,8 +54,7 @@ impl<B: Board> Works<B> {
 
     fn load(&mut self, board: &mut B, job: &LoadedJob<'_>) -> Result<(), Refusal> {
         self.may_change()?;
-        let uptime = board.uptime_ms();
-        let now = self.tell_time(board, uptime).ok_or(Refusal::Clock)?;
+        let now = self.tell_time(board).ok_or(Refusal::Clock)?;
         (self.loaded, self.due, self.read_at, self.hour) = (false, None, None, None);
         (self.named, self.in_hole, self.seal_again_at) = (None, None, None);
         (self.ui.mode, self.ui.shown) = (Mode::Browse(Place::Status), 0);
@@ -70,7 +66,7 @@ impl<B: Board> Works<B> {
         }
         // a session's instants are UTC seconds from the beginning
         self.time.tie(0, job.offset_minutes);
-        let now = self.tell_time(board, uptime).ok_or(Refusal::Clock)?;
+        let now = self.tell_time(board).ok_or(Refusal::Clock)?;
         self.measure(board, now);
         self.loaded = self.logger.session().readings() != (0, 0);
         self.due = Some(now.at.after(i64::from(job.job.period.seconds())));
@@ -97,7 +93,7 @@ impl<B: Board> Works<B> {
         let now = set.map_err(|error| match error {
             NoTime::Silent | NoTime::Stopped | NoTime::Back | NoTime::Fast => Refusal::Clock,
         })?;
-        self.faults.clock = None;
+        (self.faults.clock, self.faults.clock_started) = (None, None);
         if session && self.tie(now).is_err() {
             self.hour = None; // it is told with the next happening
         }

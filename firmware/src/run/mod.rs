@@ -181,7 +181,7 @@ impl<B: Board> Device<B> {
         board.feed_watchdog();
         let uptime = board.uptime_ms();
         let pressed = self.works.ui.take(board.buttons(), uptime);
-        let now = self.works.tell_time(board, uptime);
+        let now = self.works.tell_time(board);
         let now = self.works.come_up(board, now, uptime);
         self.works.look_at_battery(board, uptime);
         self.works.measure_when_due(board, now);
@@ -207,7 +207,7 @@ impl<B: Board> Device<B> {
     /// What is to be seen now.
     pub fn view<R>(&mut self, board: &mut B, see: impl FnOnce(&View<'_>) -> R) -> R {
         let uptime = board.uptime_ms();
-        let now = self.works.tell_time(board, uptime);
+        let now = self.works.tell_time(board);
         self.works.with_view(now, uptime, |view| see(view))
     }
 

@@ -8,7 +8,7 @@
 
 use super::time::{NoTime, Now};
 use super::{Key, Stuck, Works};
-use crate::board::Board;
+use crate::board::{Board, Bus, Lines};
 use crate::view::Fault;
 use holdoff_core::group::{Darkness, Event};
 use holdoff_core::log::{DeviceId, LogError, MountError, ResetCause};
@@ -17,6 +17,10 @@ use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
 
 /// Milliseconds between tries to mount a memory that does not answer.
 const MOUNT_AGAIN_MS: u32 = 5_000;
+/// Milliseconds before a clock that fails a second time is started again.
+const CLOCK_WAIT_MS: u32 = 60_000;
+/// And at most.
+const CLOCK_WAIT_MOST_MS: u32 = 3_600_000;
 /// How long a clock may say the last item's second.
 const STANDING_MS: u32 = 3_000;
 
@@ -62,15 +66,16 @@ impl<B: Board> Works<B> {
     }
 
     /// The second it is. A clock that failed is started again as unset, and the count is interrupted.
-    pub(super) fn tell_time(&mut self, board: &mut B, uptime: u32) -> Option<Now> {
-        let mut bus = board.bus();
+    pub(super) fn tell_time(&mut self, board: &mut B) -> Option<Now> {
+        let (mut bus, uptime) = (board.bus(), board.uptime_ms());
         match self.time.now(&mut bus, uptime) {
             Ok(now) => {
                 self.faults.clock_silent = None;
                 Some(now)
             }
             Err(NoTime::Silent) => {
-                self.faults.clock_silent.get_or_insert(uptime);
+                let since = *self.faults.clock_silent.get_or_insert((uptime, Lines::Free));
+                self.faults.clock_silent = Some((since.0, bus.free()));
                 None
             }
             Err(NoTime::Stopped) => self.clock_failed(board, uptime, Fault::ClockStopped),
@@ -79,17 +84,31 @@ impl<B: Board> Works<B> {
         }
     }
 
+    /// Starts a clock that failed again. One that fails again and again is left for a minute, then for two and so on, up to
+    /// an hour: every start is a record, and nothing is measured without a time.
     fn clock_failed(&mut self, board: &mut B, uptime: u32, fault: Fault) -> Option<Now> {
+        self.faults.clock = Some(fault);
+        let faults = &mut self.faults;
+        if let Some((at, wait)) = faults.clock_started {
+            let since = uptime.wrapping_sub(at);
+            if since < wait {
+                return None;
+            }
+            let next =
+                if since > CLOCK_WAIT_MOST_MS { CLOCK_WAIT_MS } else { wait.saturating_mul(2).min(CLOCK_WAIT_MOST_MS) };
+            faults.clock_started = Some((uptime, next));
+        } else {
+            faults.clock_started = Some((uptime, CLOCK_WAIT_MS));
+        }
         let after = self.latest().max(self.time.last());
         let now = self.time.start_unset(&mut board.bus(), uptime, after);
         match now {
             Ok(_) => self.faults.clock_silent = None,
             Err(_) => {
-                self.faults.clock_silent.get_or_insert(uptime);
+                self.faults.clock_silent.get_or_insert((uptime, Lines::Free));
                 return None;
             }
         }
-        self.faults.clock = Some(fault);
         self.hour = None;
         self.due = None;
         match &mut self.phase {
@@ -121,7 +140,7 @@ impl<B: Board> Works<B> {
                     return now;
                 }
                 self.mount(board, uptime);
-                let now = self.tell_time(board, uptime);
+                let now = self.tell_time(board);
                 self.record_power_up(board, now, uptime)
             }
             Phase::Refused(_) | Phase::Up => now,

@@ -190,9 +190,21 @@ impl Ui {
             {
                 self.mode = Mode::Browse(Place::Status);
             }
-            Mode::Browse(_) if idle >= LIT_MS && self.light == Light::On => {
-                self.mode = Mode::Browse(Place::Status);
+            Mode::Browse(place) if idle >= LIT_MS && self.light == Light::On => {
                 self.light = Light::Off;
+                match place {
+                    // it is still there when somebody comes and looks
+                    Place::Fault(_) => {}
+                    Place::Overview
+                    | Place::Status
+                    | Place::Code
+                    | Place::Short
+                    | Place::Reasons
+                    | Place::Materials
+                    | Place::Times
+                    | Place::Counting
+                    | Place::Setting => self.mode = Mode::Browse(Place::Status),
+                }
             }
             Mode::Start
             | Mode::Browse(_)

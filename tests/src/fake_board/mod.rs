@@ -10,11 +10,15 @@
 mod again;
 mod bench;
 mod parts;
+mod scene;
+mod story;
 mod talk;
 mod world;
 
 pub use again::{again, loaded, sha256};
 pub use bench::{Bench, KEY, START};
 pub use parts::{Clock, Eeprom, Probe};
+pub use scene::{curing, noisy, notice, power_ups, shown, trusted, undisturbed};
+pub use story::{items, records, story};
 pub use talk::{JobPlan, Planned, plan};
 pub use world::{FakeBoard, FakeBus, Fault, Held, World};

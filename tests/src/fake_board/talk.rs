@@ -71,7 +71,15 @@ fn text<T: std::str::FromStr>(text: &str) -> T {
 
 impl<const SIZE: u32> Bench<SIZE> {
     /// Asks the device something and waits for its answer.
+    ///
+    /// # Panics
+    /// When none comes.
     pub fn ask(&mut self, request: &Request) -> Answer {
+        self.try_ask(request).unwrap_or_else(|| panic!("no answer to {request:?}"))
+    }
+
+    /// Asks the device something; `None` when no answer comes.
+    pub fn try_ask(&mut self, request: &Request) -> Option<Answer> {
         self.sequence = self.sequence.wrapping_add(1);
         let mut bytes = [0u8; MOST_FRAME];
         let used = postcard::to_slice(request, &mut bytes[3..]).expect("it fits").len();
@@ -86,10 +94,10 @@ impl<const SIZE: u32> Bench<SIZE> {
             for byte in sent {
                 let Some(bytes) = decoder.push(byte) else { continue };
                 let Some(answer) = Frame::of(bytes).filter(|frame| frame.sequence == self.sequence) else { continue };
-                return postcard::from_bytes(answer.message).expect("an answer");
+                return Some(postcard::from_bytes(answer.message).expect("an answer"));
             }
         }
-        panic!("no answer to {request:?}");
+        None
     }
 
     /// Loads a job; every request must be taken.
@@ -99,6 +107,25 @@ impl<const SIZE: u32> Bench<SIZE> {
 
     /// Loads a job; the answer to the first request that was refused, or to the last one.
     pub fn try_load(&mut self, plan: &JobPlan) -> Answer {
+        let mut answer = Answer::Done;
+        for request in requests(plan) {
+            answer = self.ask(&request);
+            if answer != Answer::Done {
+                break;
+            }
+        }
+        answer
+    }
+
+    /// Loads a job while the power goes; whether it was acknowledged.
+    pub fn try_load_cut(&mut self, plan: &JobPlan) -> bool {
+        requests(plan).iter().all(|request| self.try_ask(request) == Some(Answer::Done))
+    }
+}
+
+/// What a PC asks for to load a job.
+fn requests(plan: &JobPlan) -> Vec<Request> {
+    {
         let job = Job {
             file: super::again::sha256(""),
             uncertainty: 256,
@@ -124,13 +151,6 @@ impl<const SIZE: u32> Bench<SIZE> {
             }));
         }
         requests.push(Request::Commit);
-        let mut answer = Answer::Done;
-        for request in &requests {
-            answer = self.ask(request);
-            if answer != Answer::Done {
-                break;
-            }
-        }
-        answer
+        requests
     }
 }

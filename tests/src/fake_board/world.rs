@@ -14,8 +14,6 @@ use std::rc::Rc;
 
 const PROBE: u8 = 0x48;
 const MEMORY: u8 = 0x50;
-/// Microseconds of a byte at 100 kHz.
-const BYTE: u64 = 90;
 
 /// Whether something holds the bus down.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -37,6 +35,8 @@ pub struct World {
     booted_at: u64,
     /// How fast the board's own time runs, in thousandths.
     pub uptime_rate: u64,
+    /// Microseconds of a byte on the bus: 90 at 100 kHz.
+    pub byte: u64,
     /// The probe.
     pub probe: Probe,
     /// The clock chip.
@@ -78,6 +78,7 @@ impl World {
             epoch: utc,
             booted_at: 0,
             uptime_rate: 1000,
+            byte: 90,
             probe: Probe::steady(12 * 16),
             clock: Clock::set(utc),
             memory: Eeprom::blank(size, 128),
@@ -174,7 +175,7 @@ impl Bus for FakeBus {
 impl I2c for FakeBus {
     fn transaction(&mut self, address: u8, operations: &mut [Operation<'_>]) -> Result<(), Fault> {
         let world = &mut *self.0.borrow_mut();
-        world.now += BYTE;
+        world.now += world.byte;
         if world.dead || world.held != Held::No {
             return Err(Fault::Lines);
         }
@@ -188,12 +189,12 @@ impl I2c for FakeBus {
                     if let Some(Operation::Write(_)) = operations.peek() {
                         continue;
                     }
-                    world.now += BYTE * out.len() as u64;
+                    world.now += world.byte * out.len() as u64;
                     world.write(address, &out)?;
                     out.clear();
                 }
                 Operation::Read(into) => {
-                    world.now += BYTE * into.len() as u64;
+                    world.now += world.byte * into.len() as u64;
                     world.read(address, into)?;
                 }
             }

@@ -1,0 +1,80 @@
+//! What the tests of failures begin with and look at.
+
+use super::bench::Bench;
+use super::story::{records, story};
+use super::talk::plan;
+use holdoff_core::fixing::Stage;
+use holdoff_core::group::Darkness;
+use holdoff_core::log::{Record, ResetCause, Trust};
+use holdoff_firmware::run::Press;
+use holdoff_firmware::view::{Fault, Notice, Page, View};
+
+/// A device with one fixing that was seated five minutes ago.
+pub fn curing() -> Bench {
+    let mut bench = <Bench>::new();
+    bench.run(10);
+    bench.load(&plan(2));
+    bench.run(65);
+    bench.inject(0);
+    bench.run(60);
+    bench.seat(0);
+    bench.run(300);
+    assert!(matches!(bench.stage(0), Stage::Curing));
+    bench
+}
+
+/// When the fixing of [`curing`] is cured if nothing happens: an hour and the clock's allowance after its seating.
+pub fn undisturbed() -> i64 {
+    let mut bench = curing();
+    bench.run(3600);
+    bench.status(0).cured_at.expect("cured").seconds()
+}
+
+/// About 12 °C, and another sixteenth in every reading: what takes the most room.
+pub fn noisy(second: i64) -> i32 {
+    12 * 16 + (second as u64).wrapping_mul(0x9E37_79B9_7F4A_7C15).rotate_left(4) as i32 % 16
+}
+
+/// The fault on the display; whoever looks at a dark one presses a button first.
+pub fn shown<const SIZE: u32>(bench: &mut Bench<SIZE>) -> Option<Fault> {
+    if bench.view(|view| matches!(view, View::Dark)) {
+        bench.press(Press::Down);
+    }
+    bench.view(|view| match view {
+        View::Fault(fault) => Some(*fault),
+        View::Dark | View::Start(_) | View::NoJob(_) | View::Fixing(..) | View::Overview(_) | View::Link(_) => None,
+    })
+}
+
+/// What the display says was not done.
+pub fn notice<const SIZE: u32>(bench: &mut Bench<SIZE>) -> Option<Notice> {
+    bench.view(|view| match view {
+        View::Fixing(_, Page::Notice(notice)) => Some(*notice),
+        View::Dark
+        | View::Start(_)
+        | View::NoJob(_)
+        | View::Fixing(..)
+        | View::Overview(_)
+        | View::Fault(_)
+        | View::Link(_) => None,
+    })
+}
+
+/// The power-ups in its log.
+pub fn power_ups(bench: &Bench) -> Vec<(Darkness, ResetCause)> {
+    records(&bench.image())
+        .iter()
+        .filter_map(|record| match record {
+            Record::PowerUp { dark, cause } => Some((*dark, *cause)),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Its log must be one that can be trusted.
+///
+/// # Panics
+/// When it is not.
+pub fn trusted(bench: &Bench) {
+    assert_eq!(story(&bench.image()).1, Trust::Trusted);
+}
