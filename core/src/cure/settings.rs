@@ -56,9 +56,6 @@ pub enum SettingsError {
 }
 
 impl Settings {
-    /// Before they are known.
-    pub(crate) const NONE: Self = Self { uncertainty: Uncertainty(0), longest_gap: Span::ZERO, clock_ppm: 0 };
-
     /// 1.0 °C, 5 min, 100 ppm.
     pub const DEFAULT: Self =
         Self { uncertainty: Uncertainty::DEFAULT, longest_gap: Span::from_seconds(300), clock_ppm: 100 };

@@ -62,22 +62,6 @@ impl Running {
         }
     }
 
-    /// A tally in this shape; [`Self::as_tally`] gives it back.
-    pub(crate) fn of(tally: &Tally) -> Self {
-        let mut made = Self { above: [0; MOST_BANDS], held: tally.held, unobserved: tally.unobserved };
-        let mut warmer = 0u32;
-        for (above, band) in made.above.iter_mut().zip(tally.bands.iter()).rev() {
-            warmer = warmer.wrapping_add(*band);
-            *above = warmer;
-        }
-        made
-    }
-
-    /// What has been added since zero.
-    pub(crate) fn as_tally(&self) -> Tally {
-        self.since(&Self::ZERO)
-    }
-
     /// What has been added since `then`, as a tally.
     pub(crate) fn since(&self, then: &Self) -> Tally {
         let mut made = Tally::ZERO;

@@ -45,11 +45,11 @@ pub struct Injection {
     pub past_from: Option<Instant>,
 }
 
-/// The engineer's decision on a rejected fixing (rule E3). (That none is 0 leaves 0 to there being no decision.)
+/// The engineer's decision on a rejected fixing (rule E3).
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub enum Decision {
     /// It stays as it is.
-    Accept = 1,
+    Accept,
     /// It is taken out.
     Remove,
 }

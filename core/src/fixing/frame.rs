@@ -25,33 +25,24 @@ pub(crate) struct Frame {
 }
 
 impl Frame {
-    /// Before a resin and settings are known.
-    pub(crate) const NONE: Self = Self {
-        resin: Resin::NONE,
-        settings: Settings::NONE,
-        rule: Rule::Coldest,
-        edges: [0; MOST_BANDS],
-        warmest_inside: 0,
-        inside: Between::NONE,
-        reject_cold: 0,
-        reject_warm: 0,
-    };
-
-    /// Works everything out for the resin that stands here.
-    pub(crate) fn begin(&mut self, settings: Settings, rule: Rule) {
-        (self.settings, self.rule) = (settings, rule);
-        let guard = self.guard();
+    pub(crate) fn new(resin: Resin, settings: Settings, rule: Rule) -> Self {
+        let guard = i32::from(settings.uncertainty().counts());
         let low_at = |limit: Count| i32::from(limit.raw()) + guard;
         let high_at = |limit: Count| i32::from(limit.raw()) - guard - 1;
-        let limits = self.resin.limits();
-        let coldest_inside = low_at(self.resin.coldest_usable_edge());
+        let limits = resin.limits();
+        let coldest_inside = low_at(resin.coldest_usable_edge());
         let warmest_inside = high_at(limits.cure_greatest);
         let lowest_edge = i16::try_from(coldest_inside).unwrap_or(i16::MAX);
-        self.reject_cold = limits.reject_below.map_or(i32::MIN, low_at);
-        self.reject_warm = limits.reject_above.map_or(i32::MAX, high_at);
-        self.edges = self.resin.bands().edges_shifted(guard).map(|edge| edge.max(lowest_edge));
-        self.warmest_inside = warmest_inside;
-        self.inside = Between::new(coldest_inside, warmest_inside);
+        Self {
+            edges: resin.bands().edges_shifted(guard).map(|edge| edge.max(lowest_edge)),
+            warmest_inside,
+            inside: Between::new(coldest_inside, warmest_inside),
+            reject_cold: limits.reject_below.map_or(i32::MIN, low_at),
+            reject_warm: limits.reject_above.map_or(i32::MAX, high_at),
+            resin,
+            settings,
+            rule,
+        }
     }
 
     /// A reading's `low` (R1).
@@ -152,9 +143,6 @@ pub(crate) struct Between {
 }
 
 impl Between {
-    /// No counts.
-    pub(crate) const NONE: Self = Self { least: 0, width: 0 };
-
     fn new(least: i32, greatest: i32) -> Self {
         let width = i64::from(greatest) - i64::from(least) + 1;
         Self { least, width: u32::try_from(width).unwrap_or(0) }

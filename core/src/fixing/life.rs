@@ -1,13 +1,13 @@
 //! State of one fixing, and what actions and readings make of it.
 
-use super::course::{End, Ends, How, Mark, Stretch};
+use super::course::{Course, Mark, Stretch};
 use super::{
     Action, Decision, FixingSpec, Frame, Ground, Grounds, IN_HOLE_SECONDS, Injection, NotApplicable, Rejection,
     Released, TorqueRange,
 };
 use crate::cure::{Class, Running, Tally};
 use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
-use crate::quantity::{Fine, Instant, Noted, Torque};
+use crate::quantity::{Fine, Instant, Torque};
 use crate::resin::Hole;
 
 /// An accepted reading.
@@ -102,72 +102,53 @@ pub(crate) enum Change {
     Decided(Decision),
 }
 
-/// One fixing. A group keeps sixteen, so what is never needed at the same time shares its place.
+/// One fixing.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(crate) struct Fixing {
     pub(super) hole: Hole,
+    pub(super) torque_range: Option<TorqueRange>,
     pub(super) phase: Phase,
-    /// Whether part of the working window was not observed (A2).
-    pub(super) blind: bool,
-    pub(super) decision: Option<Decision>,
-    /// Grounds of the last refusal, or of the rejection.
-    pub(super) grounds: Grounds,
+    pub(super) injected: Option<Instant>,
+    pub(super) seated: Option<Instant>,
+    latest_action: Option<Instant>,
     /// Raw count of the in-hole reading (A3).
     pub(super) cap: Option<i16>,
     /// Highest `high` of the working window so far (A2).
     pub(super) hottest: Fine,
-    pub(super) torque_range: Option<TorqueRange>,
-    /// The last torque that was applied to the cured fixing.
+    /// Whether part of the working window was not observed (A2).
+    pub(super) blind: bool,
+    /// The group's running seconds at the seating.
+    pub(super) mark: Running,
+    pub(super) dry: Course,
+    pub(super) wet: Course,
+    pub(super) refusal: Grounds,
+    pub(super) rejection: Option<Rejection>,
+    pub(super) released: Option<Released>,
     pub(super) torque: Option<Torque>,
-    /// The torque that released it.
-    releasing: Torque,
-    pub(super) injected: Noted,
-    pub(super) seated: Noted,
-    latest_action: Noted,
-    /// The instant of the release, or of the rejection, whichever the phase says.
-    ended: Noted,
-    pub(super) ends: Ends,
+    pub(super) decision: Option<Decision>,
 }
 
 impl Fixing {
-    /// No fixing yet.
-    pub(crate) const NONE: Self = Self {
-        hole: Hole::Dry,
-        phase: Phase::Planned,
-        blind: false,
-        decision: None,
-        grounds: Grounds::NONE,
-        cap: None,
-        hottest: Fine::new(0),
-        torque_range: None,
-        torque: None,
-        releasing: Torque::from_hundredths(0),
-        injected: Noted::NONE,
-        seated: Noted::NONE,
-        latest_action: Noted::NONE,
-        ended: Noted::NONE,
-        ends: Ends::NONE,
-    };
-
-    /// Plans it, whatever stood here before.
-    pub(crate) fn plan(&mut self, spec: &FixingSpec) {
-        *self = Self::NONE;
-        (self.hole, self.torque_range) = (spec.hole, spec.torque);
-    }
-
-    /// The rejection, in a phase that has one.
-    pub(super) fn rejection(&self) -> Option<Rejection> {
-        match self.phase {
-            Phase::Overrun | Phase::Rejected | Phase::AcceptedAsIs | Phase::Removed => {
-                self.ended.get().map(|at| Rejection { at, grounds: self.grounds })
-            }
-            Phase::Planned | Phase::Refused | Phase::Working | Phase::Closing | Phase::Curing | Phase::Released => None,
+    pub(crate) const fn new(spec: &FixingSpec) -> Self {
+        Self {
+            hole: spec.hole,
+            torque_range: spec.torque,
+            phase: Phase::Planned,
+            injected: None,
+            seated: None,
+            latest_action: None,
+            cap: None,
+            hottest: Fine::new(i32::MIN),
+            blind: false,
+            mark: Running::ZERO,
+            dry: Course::Open,
+            wet: Course::Open,
+            refusal: Grounds::NONE,
+            rejection: None,
+            released: None,
+            torque: None,
+            decision: None,
         }
-    }
-
-    /// The release, once released.
-    pub(super) fn released(&self) -> Option<Released> {
-        self.ended.get().map(|at| Released::new(at, self.releasing))
     }
 
     /// Applies an action. `coldest` is the fixing's place in the group's list of coldest readings.
@@ -179,7 +160,7 @@ impl Fixing {
         action: Action,
     ) -> Result<Change, NotApplicable> {
         let before_last = moment.last.is_some_and(|last| at < last.at);
-        if before_last || self.latest_action.get().is_some_and(|latest| at < latest) {
+        if before_last || self.latest_action.is_some_and(|latest| at < latest) {
             return Err(NotApplicable::Earlier);
         }
         let change = match action {
@@ -190,7 +171,7 @@ impl Fixing {
             Action::Torque(torque) => self.torqued(moment, at, torque)?,
             Action::Decide(decision) => self.decide(decision)?,
         };
-        self.latest_action = Noted::at(at);
+        self.latest_action = Some(at);
         Ok(change)
     }
 
@@ -225,12 +206,12 @@ impl Fixing {
         let (grounds, reading) = self.start_grounds(moment, at, injection);
         let Some(reading) = reading.filter(|_| grounds.is_empty()) else {
             self.phase = Phase::Refused;
-            self.grounds = grounds;
+            self.refusal = grounds;
             return Ok(Change::StartRefused(grounds));
         };
         self.phase = Phase::Working;
-        self.grounds = Grounds::NONE;
-        self.injected = Noted::at(at);
+        self.refusal = Grounds::NONE;
+        self.injected = Some(at);
         self.cap = in_hole;
         *coldest = in_hole.map_or(reading, |in_hole| in_hole.min(reading));
         let warm = [Some(reading), in_hole, injection.cartridge.map(|cartridge| cartridge.count.raw())];
@@ -240,7 +221,7 @@ impl Fixing {
         if rejects.is_empty() {
             return Ok(Change::Started);
         }
-        Ok(self.reject(&Mark { tally: Tally::ZERO, coldest: *coldest }, Rejection { at, grounds: rejects }))
+        Ok(self.reject(Mark { at, tally: Tally::ZERO, coldest: *coldest }, Rejection { at, grounds: rejects }))
     }
 
     /// Every ground against a start (A1).
@@ -278,8 +259,8 @@ impl Fixing {
     fn carried_out(&mut self, at: Instant) -> Result<Change, NotApplicable> {
         match self.phase {
             Phase::Refused => {
-                let mark = Mark { tally: Tally::ZERO, coldest: i16::MAX };
-                Ok(self.reject(&mark, Rejection { at, grounds: self.grounds }))
+                let mark = Mark { at, tally: Tally::ZERO, coldest: i16::MAX };
+                Ok(self.reject(mark, Rejection { at, grounds: self.refusal }))
             }
             Phase::Planned
             | Phase::Working
@@ -296,22 +277,22 @@ impl Fixing {
     fn seat(&mut self, moment: &Moment<'_>, at: Instant) -> Result<Change, NotApplicable> {
         match self.phase {
             Phase::Working => {
-                self.seated = Noted::at(at);
+                self.seated = Some(at);
                 if self.window_reaches(moment, at) && moment.unobserved_to(at) {
                     self.blind = true;
                 }
                 if self.late(moment.frame, at) {
-                    let mark = Mark { tally: Tally::ZERO, coldest: moment.coldest };
-                    return Ok(self.reject(&mark, Rejection::new(at, Ground::SeatedLate)));
+                    let mark = Mark { at, tally: Tally::ZERO, coldest: moment.coldest };
+                    return Ok(self.reject(mark, Rejection::new(at, Ground::SeatedLate)));
                 }
                 self.phase = Phase::Closing;
                 Ok(Change::Seated)
             }
             Phase::Overrun => {
-                self.seated = Noted::at(at);
-                let since = self.ended.get().unwrap_or(at);
-                let mark = Mark { tally: Tally::ZERO, coldest: moment.coldest };
-                Ok(self.reject(&mark, Rejection::new(since, Ground::SeatedLate)))
+                self.seated = Some(at);
+                let since = self.rejection.map_or(at, |rejection| rejection.at);
+                let mark = Mark { at, tally: Tally::ZERO, coldest: moment.coldest };
+                Ok(self.reject(mark, Rejection::new(since, Ground::SeatedLate)))
             }
             Phase::Planned
             | Phase::Refused
@@ -345,15 +326,17 @@ impl Fixing {
             | Phase::Removed => false,
         };
         if started && !moment.frame.resin.holes().allows(hole) {
-            let mark = Mark { tally: self.tally(moment), coldest: moment.coldest };
-            return Ok(self.reject(&mark, Rejection::new(at, Ground::HoleExcluded)));
+            let mark = Mark { at, tally: self.tally(moment), coldest: moment.coldest };
+            return Ok(self.reject(mark, Rejection::new(at, Ground::HoleExcluded)));
         }
         let was_cured = self.is_cured();
         self.hole = hole;
         // what a wet hole would have come to from the beginning (A4)
-        let wet = *self.ends.of(Hole::Wet);
-        if (self.phase, wet.how) == (Phase::Curing, How::Rejected) {
-            return Ok(self.rejected(Rejection { at: wet.at, grounds: wet.grounds }));
+        if let (Phase::Curing, Course::Rejected(_, rejection)) = (self.phase, &self.wet) {
+            let rejection = *rejection;
+            self.phase = Phase::Rejected;
+            self.rejection = Some(rejection);
+            return Ok(Change::Rejected(rejection));
         }
         if was_cured && !self.is_cured() {
             return Ok(Change::Withdrawn);
@@ -373,27 +356,27 @@ impl Fixing {
             | Phase::AcceptedAsIs
             | Phase::Removed => return Err(NotApplicable::Stage),
         };
-        let mark = Mark { tally: self.tally(moment), coldest: moment.coldest };
+        let mark = Mark { at, tally: self.tally(moment), coldest: moment.coldest };
         if !cured {
             self.torque = Some(torque);
-            return Ok(self.reject(&mark, Rejection::new(at, Ground::LoadedEarly)));
+            return Ok(self.reject(mark, Rejection::new(at, Ground::LoadedEarly)));
         }
         let Some(range) = self.torque_range else {
             return Err(NotApplicable::NoTorqueSpecified);
         };
         self.torque = Some(torque);
         if torque > range.greatest() {
-            return Ok(self.reject(&mark, Rejection::new(at, Ground::OverTorque)));
+            return Ok(self.reject(mark, Rejection::new(at, Ground::OverTorque)));
         }
         if torque < range.least() || self.phase == Phase::Released {
             // should the hole turn out wet, this torque came before the cure (A4, E1)
-            if self.ends.of(Hole::Wet).is_open() {
-                self.ends.end(Hole::Wet, &mark, How::Rejected, Rejection::new(at, Ground::LoadedEarly));
+            if self.wet.is_open() {
+                self.wet = Course::Rejected(mark, Rejection::new(at, Ground::LoadedEarly));
             }
             return Ok(Change::TorqueNoted);
         }
         self.phase = Phase::Released;
-        (self.ended, self.releasing) = (Noted::at(at), torque);
+        self.released = Some(Released::new(at, torque));
         Ok(Change::Released)
     }
 
@@ -421,8 +404,8 @@ impl Fixing {
     pub(crate) fn distrust(&mut self, moment: &Moment<'_>, at: Instant) -> Change {
         match self.phase {
             Phase::Working | Phase::Closing | Phase::Curing | Phase::Released => {
-                let mark = Mark { tally: self.tally(moment), coldest: moment.coldest };
-                self.reject(&mark, Rejection::new(at, Ground::UntrustedLog))
+                let mark = Mark { at, tally: self.tally(moment), coldest: moment.coldest };
+                self.reject(mark, Rejection::new(at, Ground::UntrustedLog))
             }
             Phase::Planned
             | Phase::Refused
@@ -435,11 +418,11 @@ impl Fixing {
 
     /// The logger was dark for a time nobody knows (E4).
     pub(crate) fn unknown_dark(&mut self, moment: &Moment<'_>, at: Instant) -> Change {
-        let mark = Mark { tally: self.tally(moment), coldest: moment.coldest };
+        let mark = Mark { at, tally: self.tally(moment), coldest: moment.coldest };
         match self.phase {
-            Phase::Working => self.reject(&mark, Rejection::new(at, Ground::NotSeated)),
+            Phase::Working => self.reject(mark, Rejection::new(at, Ground::NotSeated)),
             Phase::Closing | Phase::Curing if moment.frame.resin.limits().longest_hold.is_some() => {
-                self.reject_open(&mark, Rejection::new(at, Ground::HeldTooLong))
+                self.reject_open(mark, Rejection::new(at, Ground::HeldTooLong))
             }
             Phase::Planned
             | Phase::Refused
@@ -454,34 +437,25 @@ impl Fixing {
     }
 
     /// Rejects whatever the courses say; they keep a cure that was reached before.
-    pub(super) fn reject(&mut self, mark: &Mark, rejection: Rejection) -> Change {
-        for hole in [Hole::Dry, Hole::Wet] {
-            if self.ends.of(hole).is_open() {
-                self.ends.end(hole, mark, How::Rejected, rejection);
+    pub(super) fn reject(&mut self, mark: Mark, rejection: Rejection) -> Change {
+        for course in [&mut self.dry, &mut self.wet] {
+            if course.is_open() {
+                *course = Course::Rejected(mark, rejection);
             }
         }
-        self.rejected(rejection)
-    }
-
-    /// The fixing is rejected.
-    pub(super) fn rejected(&mut self, rejection: Rejection) -> Change {
-        (self.phase, self.ended, self.grounds) = (Phase::Rejected, Noted::at(rejection.at), rejection.grounds);
+        self.phase = Phase::Rejected;
+        self.rejection = Some(rejection);
         Change::Rejected(rejection)
     }
 
-    /// The working time has run out; a seating that follows makes it `seated-late`.
-    pub(super) fn overran(&mut self, found: Rejection) -> Change {
-        (self.phase, self.ended, self.grounds) = (Phase::Overrun, Noted::at(found.at), found.grounds);
-        Change::Rejected(found)
-    }
-
     /// Rejects what is still open: a fixing that is cured stays so, unless its hole turns out wet.
-    pub(super) fn reject_open(&mut self, mark: &Mark, rejection: Rejection) -> Change {
-        if self.course().is_open() {
+    pub(super) fn reject_open(&mut self, mark: Mark, rejection: Rejection) -> Change {
+        let open = self.course().is_open();
+        if open {
             return self.reject(mark, rejection);
         }
-        if self.ends.of(Hole::Wet).is_open() {
-            self.ends.end(Hole::Wet, mark, How::Rejected, rejection);
+        if self.wet.is_open() {
+            self.wet = Course::Rejected(mark, rejection);
         }
         Change::Nothing
     }
@@ -492,12 +466,18 @@ impl Fixing {
     }
 
     /// The course under the hole condition in force.
-    pub(super) const fn course(&self) -> &End {
-        self.ends.of(self.hole)
+    pub(super) const fn course(&self) -> &Course {
+        match self.hole {
+            Hole::Dry => &self.dry,
+            Hole::Wet | Hole::Flooded => &self.wet,
+        }
     }
 
-    pub(super) const fn is_cured(&self) -> bool {
-        self.course().is_cured()
+    pub(super) fn is_cured(&self) -> bool {
+        match self.course() {
+            Course::Cured(_) => true,
+            Course::Open | Course::Rejected(..) => false,
+        }
     }
 
     /// Seconds since seating by class, up to the last accepted reading.
@@ -507,7 +487,7 @@ impl Fixing {
 
     /// Seconds since seating by class, under the in-hole reading if there is one (A3).
     pub(super) fn tally_of(&self, frame: &Frame, running: &Running) -> Tally {
-        let tally = running.since(self.ends.mark());
+        let tally = running.since(&self.mark);
         match self.cap {
             None => tally,
             Some(cap) if frame.too_cold(cap) => tally.all_held(),
@@ -517,7 +497,7 @@ impl Fixing {
 
     /// The stretch of an interval in which the cure went on, with the standing at its end.
     pub(super) fn stretch(&self, frame: &Frame, running: &Running, interval: &Interval, coldest: i16) -> Stretch {
-        let (from, seconds) = interval.since(self.seated.get().unwrap_or(interval.to));
+        let (from, seconds) = interval.since(self.seated.unwrap_or(interval.to));
         let class = interval.class(frame, self.cap);
         Stretch { from, seconds, class, after: self.tally_of(frame, running), coldest }
     }

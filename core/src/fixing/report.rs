@@ -1,6 +1,6 @@
 //! The status of a fixing, read from its state.
 
-use super::course::{further, served_of};
+use super::course::{Course, Mark, further, served_of};
 use super::life::{Fixing, Interval, Moment, Phase};
 use super::{Cured, Frame, Grounds, Stage, Status, TorqueRange};
 use crate::cure::{Tally, accrued};
@@ -13,13 +13,16 @@ impl Fixing {
         let frame = moment.frame;
         let (tally, coldest) = self.standing(moment);
         let hole = self.hole;
-        let seated = self.seated.get();
+        let seated = self.seated;
         let (required, served) = match seated {
             Some(_) => (frame.required(coldest, hole), served_of(frame, &tally)),
             None => (0, 0),
         };
         let stage = self.stage(moment);
-        let cured_at = self.cured_at();
+        let cured_at = match self.course() {
+            Course::Cured(mark) => Some(mark.at),
+            Course::Open | Course::Rejected(..) => None,
+        };
         let announced_at = match stage {
             Stage::Curing if !stopped => self.forecast(moment, &tally),
             Stage::Cured(_) | Stage::Released(_) => cured_at,
@@ -35,7 +38,7 @@ impl Fixing {
         Status {
             stage,
             hole,
-            injected_at: self.injected.get(),
+            injected_at: self.injected,
             seated_at: seated,
             seat_by: self.seat_by(frame),
             cured_at,
@@ -45,7 +48,7 @@ impl Fixing {
             tally,
             accrued: accrued(frame.resin.bands(), &tally.bands, frame.resin.factor(hole), frame.settings.clock_ppm()),
             coldest: seated.map(|_| frame.low(coldest)),
-            grounds: self.grounds,
+            grounds: self.rejection.map_or(self.refusal, |rejection| rejection.grounds),
             torque: self.torque,
             decision: self.decision,
         }
@@ -56,23 +59,16 @@ impl Fixing {
         self.torque_range
     }
 
-    /// The second of the cure.
-    fn cured_at(&self) -> Option<Instant> {
-        let course = self.course();
-        course.is_cured().then_some(course.at)
-    }
-
-    /// Where it stands.
-    pub(crate) fn stage(&self, moment: &Moment<'_>) -> Stage {
-        match (self.phase, self.rejection()) {
+    fn stage(&self, moment: &Moment<'_>) -> Stage {
+        match (self.phase, self.rejection) {
             (Phase::Planned, _) => Stage::Planned,
             (Phase::Working, _) => Stage::Working,
             (Phase::Closing, _) => self.curing_or_held(moment),
-            (Phase::Curing, _) => match self.cured_at() {
-                Some(at) => Stage::Cured(Cured::new(at)),
-                None => self.curing_or_held(moment),
+            (Phase::Curing, _) => match self.course() {
+                Course::Cured(mark) => Stage::Cured(Cured::new(mark.at)),
+                Course::Open | Course::Rejected(..) => self.curing_or_held(moment),
             },
-            (Phase::Released, _) => self.released().map_or(Stage::Refused, Stage::Released),
+            (Phase::Released, _) => self.released.map_or(Stage::Refused, Stage::Released),
             (Phase::Overrun | Phase::Rejected, Some(rejection)) => Stage::Rejected(rejection),
             (Phase::AcceptedAsIs, Some(rejection)) => Stage::AcceptedAsIs(rejection),
             (Phase::Removed, Some(rejection)) => Stage::Removed(rejection),
@@ -99,7 +95,7 @@ impl Fixing {
         let steady = self.as_if_steady(moment)?;
         let class = steady.class(moment.frame, self.cap);
         let seconds = further(moment.frame, self.hole, tally, moment.coldest, class)?;
-        let (from, _) = steady.since(self.seated.get()?);
+        let (from, _) = steady.since(self.seated?);
         Some(from.after(i64::try_from(seconds).ok()?))
     }
 
@@ -108,20 +104,22 @@ impl Fixing {
             return None;
         }
         let working = frame.working(self.hottest, self.blind).seconds();
-        self.injected.get().map(|injected| injected.after(i64::from(working)))
+        self.injected.map(|injected| injected.after(i64::from(working)))
     }
 
     /// Seconds and coldest raw count as they are reported: at the cure, at the rejection, or by now.
     fn standing(&self, moment: &Moment<'_>) -> (Tally, i16) {
-        let course = self.course();
-        if course.is_open() {
-            return (self.tally(moment), moment.coldest);
+        match self.course() {
+            Course::Cured(Mark { tally, coldest, .. }) | Course::Rejected(Mark { tally, coldest, .. }, _) => {
+                (*tally, *coldest)
+            }
+            Course::Open => (self.tally(moment), moment.coldest),
         }
-        (self.ends.tally(self.hole), course.coldest)
     }
 
     /// Grounds of the refusal or the rejection.
-    pub(crate) const fn grounds(&self) -> Grounds {
-        self.grounds
+    #[allow(dead_code)] // read by the log
+    pub(crate) fn grounds(&self) -> Grounds {
+        self.rejection.map_or(self.refusal, |rejection| rejection.grounds)
     }
 }

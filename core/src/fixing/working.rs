@@ -1,7 +1,7 @@
 //! What an accepted reading makes of a fixing: the working window (A2), the reject limits and the longest hold (C5),
 //! the cure (C3, C4).
 
-use super::course::{How, Mark, soonest};
+use super::course::{Course, Mark, soonest};
 use super::life::{Accepted, Change, Fixing, Interval, Moment, Phase};
 use super::{Frame, Ground, Grounds, Rejection};
 use crate::cure::{Running, Tally};
@@ -15,28 +15,28 @@ impl Fixing {
         let frame = moment.frame;
         let limits = frame.rejects(reading.raw);
         let limits = (limits != Grounds::NONE).then_some(Rejection { at: reading.at, grounds: limits });
-        let mark = |tally| Mark { tally, coldest: moment.coldest };
+        let mark = |tally| Mark { at: reading.at, tally, coldest: moment.coldest };
         match self.phase {
             Phase::Working => {
                 self.look(frame, reading, interval, reading.at);
                 let overrun = self.overrun(frame, reading.at, self.blind);
                 match Rejection::first(overrun, limits) {
                     Some(found) if found.grounds.has(Ground::NotSeated) => self.overran(found),
-                    Some(found) => self.reject(&mark(Tally::ZERO), found),
+                    Some(found) => self.reject(mark(Tally::ZERO), found),
                     None => Change::Nothing,
                 }
             }
             Phase::Closing => {
-                let seated = self.seated.get().unwrap_or(reading.at);
+                let seated = self.seated.unwrap_or(reading.at);
                 self.look(frame, reading, interval, seated);
                 let late = self.late(frame, seated).then(|| Rejection::new(seated, Ground::SeatedLate));
                 match Rejection::first(late, limits) {
-                    Some(found) => self.reject(&mark(Tally::ZERO), found),
+                    Some(found) => self.reject(mark(Tally::ZERO), found),
                     None => Change::Nothing,
                 }
             }
             Phase::Curing => match limits {
-                Some(found) => self.reject_open(&mark(self.tally_of(frame, moment.running)), found),
+                Some(found) => self.reject_open(mark(self.tally_of(frame, moment.running)), found),
                 None => Change::Nothing,
             },
             Phase::Planned
@@ -59,39 +59,39 @@ impl Fixing {
         coldest: i16,
     ) -> Change {
         if self.phase == Phase::Closing {
-            let seated = self.seated.get().unwrap_or(interval.to);
+            let seated = self.seated.unwrap_or(interval.to);
             if interval.to < seated {
                 return Change::Nothing;
             }
-            let mut mark = before.clone();
+            self.mark = before.clone();
             let unseated = u64::try_from(seated.since(interval.from)).unwrap_or(0);
-            mark.add(interval.class(frame, None), unseated);
-            self.ends.seated(mark);
+            self.mark.add(interval.class(frame, None), unseated);
             self.phase = Phase::Curing;
         }
-        // the wet course never ends before the dry one
-        if self.phase != Phase::Curing || !self.ends.of(Hole::Wet).is_open() {
+        if self.phase != Phase::Curing || !(self.dry.is_open() || self.wet.is_open()) {
             return Change::Nothing;
         }
         let stretch = self.stretch(frame, after, interval, coldest);
         let hold = frame.resin.limits().longest_hold;
         let held_too_long = hold.is_some_and(|hold| stretch.after.not_counted() > u64::from(hold.seconds()));
         let mut change = Change::Nothing;
-        for condition in [Hole::Dry, Hole::Wet] {
-            if !self.ends.of(condition).is_open() {
+        for (condition, course) in [(Hole::Dry, &mut self.dry), (Hole::Wet, &mut self.wet)] {
+            if !course.is_open() {
                 continue;
             }
             let in_force = (self.hole == Hole::Dry) == (condition == Hole::Dry);
-            if let Some((at, mark)) = stretch.cure(frame, condition) {
-                self.ends.end(condition, &mark, How::Cured, Rejection { at, grounds: Grounds::NONE });
+            if let Some(mark) = stretch.cure(frame, condition) {
+                *course = Course::Cured(mark);
                 if in_force {
-                    change = Change::Cured(at);
+                    change = Change::Cured(mark.at);
                 }
             } else if held_too_long {
                 let rejection = Rejection::new(interval.to, Ground::HeldTooLong);
-                self.ends.end(condition, &Mark { tally: stretch.after, coldest }, How::Rejected, rejection);
+                *course = Course::Rejected(Mark { at: interval.to, tally: stretch.after, coldest }, rejection);
                 if in_force {
-                    change = self.rejected(rejection);
+                    self.phase = Phase::Rejected;
+                    self.rejection = Some(rejection);
+                    change = Change::Rejected(rejection);
                 }
             }
         }
@@ -125,8 +125,8 @@ impl Fixing {
             | Phase::AcceptedAsIs
             | Phase::Removed => return None,
         }
-        let dry = (self.hole == Hole::Dry && self.ends.of(Hole::Dry).is_open()).then_some(Hole::Dry);
-        let wet = self.ends.of(Hole::Wet).is_open().then_some(Hole::Wet);
+        let dry = (self.hole == Hole::Dry && self.dry.is_open()).then_some(Hole::Dry);
+        let wet = self.wet.is_open().then_some(Hole::Wet);
         if dry.is_none() && wet.is_none() {
             return None;
         }
@@ -139,7 +139,7 @@ impl Fixing {
 
     /// Whether any part of at least a second of the working window up to `to` lies after the last accepted reading.
     pub(super) fn window_reaches(&self, moment: &Moment<'_>, to: Instant) -> bool {
-        let from = match (moment.last, self.injected.get()) {
+        let from = match (moment.last, self.injected) {
             (Some(last), Some(injected)) if last.at > injected => last.at,
             (_, Some(injected)) => injected,
             (_, None) => to,
@@ -152,7 +152,7 @@ impl Fixing {
         if reading.at <= end {
             self.hottest = self.hottest.max(frame.high(reading.raw));
         }
-        let (Some(interval), Some(injected)) = (interval, self.injected.get()) else {
+        let (Some(interval), Some(injected)) = (interval, self.injected) else {
             return;
         };
         let from = if interval.from > injected { interval.from } else { injected };
@@ -174,8 +174,14 @@ impl Fixing {
 
     /// The overrun of the working time at `at`, dated at its end.
     fn overrun(&self, frame: &Frame, at: Instant, blind: bool) -> Option<Rejection> {
-        let injected = self.injected.get()?;
+        let injected = self.injected?;
         let end = injected.after(i64::from(frame.working(self.hottest, blind).seconds()));
         (at > end).then(|| Rejection::new(end, Ground::NotSeated))
+    }
+
+    fn overran(&mut self, found: Rejection) -> Change {
+        self.phase = Phase::Overrun;
+        self.rejection = Some(found);
+        Change::Rejected(found)
     }
 }

@@ -1,6 +1,5 @@
 //! The short path of a reading that changes nothing but seconds.
 
-use super::step::Kind;
 use super::{DISTANT_PAST, Event, Group, STUCK_SECONDS, Seconds};
 use crate::cure::Class;
 use crate::fixing::Accepted;
@@ -48,7 +47,7 @@ impl Group {
     /// Works out anew from when on readings need the long path.
     pub(super) fn pay_attention(&mut self) {
         let last = self.watch.last;
-        let latest_accepted = self.watch.latest.is_some_and(|latest| latest.kind == Kind::Accepted);
+        let latest_accepted = self.watch.latest.is_some_and(|latest| latest.accepted);
         if self.watch.broken || self.candidate.is_some() || !latest_accepted {
             self.attention_at = DISTANT_PAST;
             return;
@@ -56,7 +55,7 @@ impl Group {
         // What was found for an earlier reading still holds: seconds that have not counted since only put it off.
         if self.quiet_until <= last.at {
             let mut until = Instant::from_seconds(i64::MAX);
-            for (fixing, coldest) in self.fixings.iter().zip(self.coldest.iter()).take(usize::from(self.used)) {
+            for (fixing, coldest) in self.fixings.iter().map_while(Option::as_ref).zip(self.coldest.iter()) {
                 let Some(quiet) = fixing.quiet_for(&self.watch.frame, &self.watch.running, *coldest) else { continue };
                 until = until.min(last.at.after(i64::try_from(quiet).unwrap_or(i64::MAX)));
             }

@@ -19,13 +19,11 @@ mod tests;
 pub use event::{Darkness, Event, Happening, Seconds, Verdict};
 
 use crate::cure::{Recent, Rule, Running, Settings};
-use crate::fixing::{
-    Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Stage, Status, TorqueRange,
-};
+use crate::fixing::{Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Status, TorqueRange};
 use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
 use crate::quantity::{Count, Instant};
 use crate::resin::{Accrual, Resin};
-use step::{Candidate, Kind, Latest};
+use step::{Candidate, Latest};
 
 /// Most fixings of one group.
 pub const MOST_FIXINGS: usize = 16;
@@ -42,9 +40,6 @@ const DISTANT_PAST: Instant = Instant::from_seconds(i64::MIN);
 pub struct FixingNumber(u8);
 
 impl FixingNumber {
-    /// The first.
-    pub(crate) const FIRST: Self = Self(0);
-
     /// The fixing with this place, 0 to 15; `None` beyond.
     pub const fn new(place: u8) -> Option<Self> {
         if (place as usize) < MOST_FIXINGS { Some(Self(place)) } else { None }
@@ -91,15 +86,6 @@ struct Watch {
 }
 
 impl Watch {
-    const NONE: Self = Self {
-        frame: Frame::NONE,
-        running: Running::ZERO,
-        last: Accepted { at: Instant::from_seconds(0), raw: 0 },
-        any: false,
-        latest: None,
-        broken: false,
-    };
-
     /// The last accepted reading.
     fn last(&self) -> Option<Accepted> {
         self.any.then_some(self.last)
@@ -107,16 +93,11 @@ impl Watch {
 
     /// What a fixing is told by, given its own coldest reading.
     fn moment(&self, coldest: i16) -> Moment<'_> {
-        self.moment_with(&self.running, coldest)
-    }
-
-    /// The same with other running seconds.
-    fn moment_with<'a>(&'a self, running: &'a Running, coldest: i16) -> Moment<'a> {
         Moment {
             frame: &self.frame,
-            running,
+            running: &self.running,
             last: self.last(),
-            latest_accepted: self.latest.is_some_and(|latest| latest.kind == Kind::Accepted),
+            latest_accepted: self.latest.is_some_and(|latest| latest.accepted),
             broken: self.broken,
             coldest,
         }
@@ -153,75 +134,44 @@ pub struct Group {
     candidate: Option<Candidate>,
     /// The run of equal counts that was warned of last, by its beginning.
     stuck_told: Option<Instant>,
-    fixings: [Fixing; MOST_FIXINGS],
-    /// How many fixings there are.
-    used: u8,
+    fixings: [Option<Fixing>; MOST_FIXINGS],
 }
 
 impl Group {
-    /// No group yet. Every bit is zero, so that a static of it takes no room in the image; [`Self::begin`] makes a group of
-    /// it where it stands.
-    pub(crate) const NONE: Self = Self {
-        watch: Watch::NONE,
-        coldest: [0; MOST_FIXINGS],
-        coldest_since: 0,
-        recent: Recent::NONE,
-        recent_from: Instant::from_seconds(0),
-        same_since: Instant::from_seconds(0),
-        calm: Between::NONE,
-        longest_gap: 0,
-        attention_at: Instant::from_seconds(0),
-        quiet_until: Instant::from_seconds(0),
-        unseated: false,
-        readings: Readings { accepted: 0, refused: 0, missing: 0 },
-        candidate: None,
-        stuck_told: None,
-        fixings: [const { Fixing::NONE }; MOST_FIXINGS],
-        used: 0,
-    };
-
     /// An empty group.
     ///
     /// # Errors
     /// [`GroupError::AccrualNotPermitted`] when the accrual rule is asked of a resin that does not permit it (C4).
     pub fn new(resin: Resin, settings: Settings, rule: Rule) -> Result<Self, GroupError> {
-        let mut made = Self::NONE;
-        made.set_resin(&resin);
-        made.begin(settings, rule)?;
-        Ok(made)
-    }
-
-    /// The resin that a group will be begun with; what is there is no group any more.
-    pub(crate) fn set_resin(&mut self, resin: &Resin) {
-        self.watch.frame.resin.clone_from(resin);
-    }
-
-    /// Begins an empty group with the resin that was set.
-    ///
-    /// # Errors
-    /// As [`Self::new`].
-    pub(crate) fn begin(&mut self, settings: Settings, rule: Rule) -> Result<(), GroupError> {
-        match (rule, self.watch.frame.resin.accrual()) {
+        match (rule, resin.accrual()) {
             (Rule::Accrual, Accrual::Forbidden) => return Err(GroupError::AccrualNotPermitted),
             (Rule::Accrual, Accrual::Permitted) | (Rule::Coldest, _) => {}
         }
-        let watch = &mut self.watch;
-        watch.frame.begin(settings, rule);
-        (watch.running, watch.any, watch.latest, watch.broken) = (Running::ZERO, false, None, false);
-        watch.last = Accepted { at: Instant::from_seconds(0), raw: 0 };
-        self.calm = self.watch.frame.calm(SENSOR_LEAST, SENSOR_GREATEST);
-        self.longest_gap = i64::from(settings.longest_gap().seconds());
-        self.coldest = [i16::MAX; MOST_FIXINGS];
-        (self.coldest_since, self.recent) = (NOT_YET, Recent::NONE);
-        (self.recent_from, self.same_since) = (Instant::from_seconds(0), Instant::from_seconds(0));
-        (self.attention_at, self.quiet_until) = (DISTANT_PAST, DISTANT_PAST);
-        (self.unseated, self.readings) = (false, Readings::default());
-        (self.candidate, self.stuck_told) = (None, None);
-        self.used = 0;
-        for fixing in &mut self.fixings {
-            *fixing = Fixing::NONE;
-        }
-        Ok(())
+        let frame = Frame::new(resin, settings, rule);
+        Ok(Self {
+            calm: frame.calm(SENSOR_LEAST, SENSOR_GREATEST),
+            longest_gap: i64::from(settings.longest_gap().seconds()),
+            watch: Watch {
+                frame,
+                running: Running::ZERO,
+                last: Accepted { at: Instant::from_seconds(0), raw: 0 },
+                any: false,
+                latest: None,
+                broken: false,
+            },
+            coldest: [i16::MAX; MOST_FIXINGS],
+            coldest_since: NOT_YET,
+            recent: Recent::NONE,
+            recent_from: Instant::from_seconds(0),
+            same_since: Instant::from_seconds(0),
+            attention_at: DISTANT_PAST,
+            quiet_until: DISTANT_PAST,
+            unseated: false,
+            readings: Readings::default(),
+            candidate: None,
+            stuck_told: None,
+            fixings: [const { None }; MOST_FIXINGS],
+        })
     }
 
     /// Adds a planned fixing.
@@ -229,56 +179,43 @@ impl Group {
     /// # Errors
     /// [`GroupError::Full`] after the sixteenth.
     pub fn add(&mut self, spec: &FixingSpec) -> Result<FixingNumber, GroupError> {
-        let number = FixingNumber(self.used);
-        let fixing = self.fixings.get_mut(number.place()).ok_or(GroupError::Full)?;
-        fixing.plan(spec);
-        self.used = self.used.saturating_add(1);
-        Ok(number)
+        let free = self.fixings.iter_mut().zip(0u8..).find(|(fixing, _)| fixing.is_none());
+        let Some((fixing, place)) = free else {
+            return Err(GroupError::Full);
+        };
+        *fixing = Some(Fixing::new(spec));
+        Ok(FixingNumber(place))
     }
 
     /// The numbers of the fixings.
     pub fn fixings(&self) -> impl Iterator<Item = FixingNumber> + '_ {
-        (0..self.used).map(FixingNumber)
-    }
-
-    /// The fixing with this number, and its coldest reading.
-    fn fixing(&self, number: FixingNumber) -> Option<(&Fixing, i16)> {
-        if number.0 >= self.used {
-            return None;
-        }
-        let coldest = self.coldest.get(number.place()).copied().unwrap_or(i16::MAX);
-        Some((self.fixings.get(number.place())?, self.colder(coldest)))
+        self.fixings.iter().zip(0u8..).filter(|(fixing, _)| fixing.is_some()).map(|(_, place)| FixingNumber(place))
     }
 
     /// The status of a fixing by what has been told so far; `None` where there is no such fixing.
     pub fn status(&self, number: FixingNumber) -> Option<Status> {
-        let (fixing, coldest) = self.fixing(number)?;
+        let fixing = self.fixings.get(number.place())?.as_ref()?;
         let stopped = match (self.watch.latest, self.watch.last()) {
             (Some(latest), Some(last)) => latest.at.since(last.at) > self.longest_gap,
             (_, None) => true,
             (None, Some(_)) => false,
         };
-        let mut running = self.watch.running.clone();
-        running.take_in(&self.recent, self.recent_elapsed());
-        Some(fixing.status(&self.watch.moment_with(&running, coldest), stopped))
-    }
-
-    /// The stage of a fixing and its grounds, as in its status and at a fraction of its cost.
-    pub fn stage(&self, number: FixingNumber) -> Option<(Stage, Grounds)> {
-        let (fixing, coldest) = self.fixing(number)?;
-        Some((fixing.stage(&self.watch.moment(coldest)), fixing.grounds()))
+        let mut watch = self.watch.clone();
+        watch.running.take_in(&self.recent, self.recent_elapsed());
+        let coldest = self.coldest.get(number.place()).copied().unwrap_or(i16::MAX);
+        Some(fixing.status(&watch.moment(self.colder(coldest)), stopped))
     }
 
     /// Every ground that would be against an injection at `at`, as the group stands (rule A1); nothing changes. `None` where
     /// there is no such fixing. What decides is the injection itself, with a reading of its own.
     pub fn start_grounds(&self, number: FixingNumber, at: Instant, injection: &Injection) -> Option<Grounds> {
-        let (fixing, _) = self.fixing(number)?;
+        let fixing = self.fixings.get(number.place())?.as_ref()?;
         Some(fixing.would_refuse(&self.watch.moment(i16::MAX), at, injection))
     }
 
     /// The specified torque of a fixing; `None` where none is specified, or there is no such fixing.
     pub fn torque_range(&self, number: FixingNumber) -> Option<TorqueRange> {
-        self.fixing(number)?.0.torque_range()
+        self.fixings.get(number.place())?.as_ref()?.torque_range()
     }
 
     /// How many readings of each kind there were.

@@ -11,29 +11,15 @@ use crate::quantity::{Count, Instant};
 pub(super) struct Candidate {
     at: Instant,
     raw: i16,
-    since: Since,
-}
-
-/// Whether the logger restarted since a candidate came. (That no value is 0 leaves 0 to there being no candidate.)
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Since {
-    RunningOn = 1,
-    Restarted,
+    /// Whether the logger restarted since it came.
+    restarted: bool,
 }
 
 /// The latest reading of any kind, in the order of arrival.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) struct Latest {
     pub(super) at: Instant,
-    pub(super) kind: Kind,
-}
-
-/// What kind of reading it is. (That no value is 0 leaves 0 to there being none.)
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Kind {
-    Accepted = 1,
-    /// Refused, or missing.
-    Other,
+    pub(super) accepted: bool,
 }
 
 impl Group {
@@ -73,7 +59,7 @@ impl Group {
             Happening::Unusable { at, cause } => self.unusable(at, cause, tell),
             Happening::Missing { at } => {
                 self.readings.missing = self.readings.missing.wrapping_add(1);
-                self.watch.latest = Some(Latest { at, kind: Kind::Other });
+                self.watch.latest = Some(Latest { at, accepted: false });
                 self.time_passes(at, tell);
                 Verdict::Missing
             }
@@ -114,13 +100,13 @@ impl Group {
             self.readings.refused = self.readings.refused.wrapping_sub(1);
             tell(Event::CandidateAccepted { at: candidate.at, count: Count::new(candidate.raw) });
             self.accept(Accepted { at: candidate.at, raw: candidate.raw }, tell);
-            self.watch.broken = candidate.since == Since::Restarted;
+            self.watch.broken = candidate.restarted;
             self.accept(reading, tell);
             return Verdict::AcceptedWithCandidate;
         }
         match self.watch.last() {
             Some(last) if !within_step(last.raw, raw, at.since(last.at)) => {
-                self.refuse(at, Refusal::Step, Some(Candidate { at, raw, since: Since::RunningOn }), tell)
+                self.refuse(at, Refusal::Step, Some(Candidate { at, raw, restarted: false }), tell)
             }
             Some(_) | None => {
                 self.accept(reading, tell);
@@ -145,7 +131,7 @@ impl Group {
         self.readings.refused = self.readings.refused.wrapping_add(1);
         self.candidate = candidate;
         self.watch.broken = true;
-        self.watch.latest = Some(Latest { at, kind: Kind::Other });
+        self.watch.latest = Some(Latest { at, accepted: false });
         if cause != Refusal::NotLater {
             self.time_passes(at, tell);
         }
@@ -185,7 +171,7 @@ impl Group {
         self.watch.last = reading;
         self.recent_from = reading.at;
         self.watch.any = true;
-        self.watch.latest = Some(Latest { at: reading.at, kind: Kind::Accepted });
+        self.watch.latest = Some(Latest { at: reading.at, accepted: true });
         self.watch.broken = false;
         self.candidate = None;
         self.readings.accepted = self.readings.accepted.wrapping_add(1);
@@ -209,7 +195,7 @@ impl Group {
     /// Every fixing counts the interval; `before` are the running seconds without it.
     fn let_fixings_count(&mut self, before: &Running, interval: &Interval, tell: &mut dyn FnMut(Event)) {
         let lanes = self.coldest.iter().copied();
-        for ((fixing, coldest), place) in self.fixings.iter_mut().zip(lanes).zip(0..self.used) {
+        for ((fixing, coldest), place) in self.fixings.iter_mut().map_while(Option::as_mut).zip(lanes).zip(0u8..) {
             let change = fixing.count(&self.watch.frame, before, &self.watch.running, interval, coldest);
             announce(FixingNumber(place), interval.to, change, None, tell);
         }
@@ -218,8 +204,8 @@ impl Group {
     fn act(&mut self, at: Instant, number: FixingNumber, action: Action, tell: &mut dyn FnMut(Event)) -> Verdict {
         let place = number.place();
         let moment = self.watch.moment(self.coldest.get(place).copied().unwrap_or(i16::MAX));
-        let found = self.fixings.get_mut(place).zip(self.coldest.get_mut(place));
-        let Some((fixing, coldest)) = found.filter(|_| number.0 < self.used) else {
+        let found = self.fixings.get_mut(place).and_then(Option::as_mut).zip(self.coldest.get_mut(place));
+        let Some((fixing, coldest)) = found else {
             return Verdict::NotApplicable(NotApplicable::NoSuchFixing);
         };
         match fixing.act(&moment, coldest, at, action) {
@@ -235,7 +221,7 @@ impl Group {
     fn power_up(&mut self, dark: Darkness, tell: &mut dyn FnMut(Event)) -> Verdict {
         self.watch.broken = true;
         if let Some(candidate) = &mut self.candidate {
-            candidate.since = Since::Restarted;
+            candidate.restarted = true;
         }
         match dark {
             Darkness::Known => {}
@@ -267,7 +253,7 @@ impl Group {
         mut change: impl FnMut(&mut Fixing, &Moment<'_>) -> Change,
     ) {
         let lanes = self.coldest.iter().copied();
-        for ((fixing, coldest), place) in self.fixings.iter_mut().zip(lanes).zip(0..self.used) {
+        for ((fixing, coldest), place) in self.fixings.iter_mut().map_while(Option::as_mut).zip(lanes).zip(0u8..) {
             let moment = self.watch.moment(coldest);
             announce(FixingNumber(place), at, change(fixing, &moment), None, tell);
         }

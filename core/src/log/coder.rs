@@ -55,9 +55,6 @@ pub(crate) struct Interval {
 }
 
 impl Interval {
-    /// Before a page has begun.
-    pub(crate) const NONE: Self = Self { low: 0, high: 0 };
-
     /// Before the first bit.
     pub(crate) const WHOLE: Self = Self { low: 0, high: u32::MAX };
 

@@ -10,42 +10,20 @@
 //! What it does not do: write or read records.
 
 use super::item::Item;
-use super::record::{Record, StageSeen, StageWord};
-use crate::cure::{Rule, Settings};
-use crate::fixing::{FixingSpec, Grounds};
-use crate::group::{Event, FixingNumber, Group, GroupError, Happening, MOST_FIXINGS, Verdict};
+use super::record::{Record, StageSeen};
+use crate::fixing::FixingSpec;
+use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
 use crate::probe::Refusal;
-use crate::quantity::{Count, Instant, Noted};
-use crate::resin::Resin;
+use crate::quantity::{Count, Instant};
 
 /// A group with what has been recorded of it.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Course {
     group: Group,
-    seen: [Seen; MOST_FIXINGS],
+    seen: [StageSeen; MOST_FIXINGS],
     refusal: Option<Refusal>,
     candidate: Option<(Instant, Count)>,
     stages: Stages,
-}
-
-/// A [`StageSeen`] in sixteen bytes.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-struct Seen {
-    since: Noted,
-    word: StageWord,
-    grounds: Grounds,
-}
-
-impl Seen {
-    const PLANNED: Self = Self { since: Noted::NONE, word: StageWord::Planned, grounds: Grounds::NONE };
-
-    fn of(seen: StageSeen) -> Self {
-        Self { since: seen.since.into(), word: seen.word, grounds: seen.grounds }
-    }
-
-    const fn stage(self) -> StageSeen {
-        StageSeen { word: self.word, since: self.since.get(), grounds: self.grounds }
-    }
 }
 
 /// Whether a stage may have changed since it was last compared.
@@ -57,25 +35,15 @@ enum Stages {
 }
 
 impl Course {
-    /// No group yet.
-    pub(crate) const NONE: Self = Self {
-        group: Group::NONE,
-        seen: [Seen::PLANNED; MOST_FIXINGS],
-        refusal: None,
-        candidate: None,
-        stages: Stages::Settled,
-    };
-
-    /// The resin that a group will be begun with; what is there is no group any more.
-    pub(crate) fn set_resin(&mut self, resin: &Resin) {
-        self.group.set_resin(resin);
-    }
-
-    /// Begins an empty group of which nothing is recorded, with the resin that was set.
-    pub(crate) fn begin(&mut self, settings: Settings, rule: Rule) -> Result<(), GroupError> {
-        self.seen = [Seen::PLANNED; MOST_FIXINGS];
-        (self.refusal, self.candidate, self.stages) = (None, None, Stages::Settled);
-        self.group.begin(settings, rule)
+    /// Nothing has happened yet.
+    pub fn new(group: Group) -> Self {
+        Self {
+            group,
+            seen: [StageSeen::PLANNED; MOST_FIXINGS],
+            refusal: None,
+            candidate: None,
+            stages: Stages::Settled,
+        }
     }
 
     /// The group.
@@ -85,7 +53,7 @@ impl Course {
 
     /// The stage of a fixing as it was last recorded.
     pub fn seen(&self, fixing: FixingNumber) -> StageSeen {
-        self.seen.get(fixing.place()).copied().unwrap_or(Seen::PLANNED).stage()
+        self.seen.get(fixing.place()).copied().unwrap_or(StageSeen::PLANNED)
     }
 
     /// Adds a fixing; `None` when the group is full.
@@ -144,21 +112,21 @@ impl Course {
     }
 
     /// The next piece of evidence that is not recorded yet.
-    pub(crate) fn evidence(&mut self) -> Option<Evidence> {
+    pub(crate) fn evidence(&mut self) -> Option<Item> {
         if let Some(cause) = self.refusal {
-            return Some(Evidence::Refused { cause });
+            return Some(Item::Refused { cause });
         }
         if let Some((at, count)) = self.candidate {
-            return Some(Evidence::Candidate { at, count });
+            return Some(Item::Record(Record::CandidateAccepted { at, count }));
         }
         let Stages::OpenFrom(first) = self.stages else { return None };
         for place in first..MOST_FIXINGS as u8 {
             let Some(fixing) = FixingNumber::new(place) else { continue };
-            let Some((stage, grounds)) = self.group.stage(fixing) else { break };
-            let seen = StageSeen::of_stage(&stage, grounds);
+            let Some(status) = self.group.status(fixing) else { continue };
+            let seen = StageSeen::of(&status);
             if self.seen(fixing) != seen {
                 self.stages = Stages::OpenFrom(place);
-                return Some(Evidence::Stage { fixing, seen });
+                return Some(Item::Record(Record::Stage { fixing, seen }));
             }
         }
         self.stages = Stages::Settled;
@@ -166,50 +134,33 @@ impl Course {
     }
 
     /// The piece of evidence is recorded.
-    pub(crate) fn taken(&mut self, evidence: Evidence) {
+    pub(crate) fn taken(&mut self, evidence: &Item) {
         match evidence {
-            Evidence::Refused { .. } => self.refusal = None,
-            Evidence::Candidate { .. } => self.candidate = None,
-            Evidence::Stage { fixing, seen } => {
+            Item::Refused { .. } => self.refusal = None,
+            Item::Record(Record::CandidateAccepted { .. }) => self.candidate = None,
+            Item::Record(Record::Stage { fixing, seen }) => {
                 if let Some(place) = self.seen.get_mut(fixing.place()) {
-                    *place = Seen::of(seen);
+                    *place = *seen;
                 }
             }
-        }
-    }
-}
-
-/// What follows from a happening.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(crate) enum Evidence {
-    /// The reading just before was refused.
-    Refused {
-        /// Why.
-        cause: Refusal,
-    },
-    /// A reading refused before is accepted after all.
-    Candidate {
-        /// Its own time.
-        at: Instant,
-        /// Its count.
-        count: Count,
-    },
-    /// A fixing stands at another stage.
-    Stage {
-        /// Which.
-        fixing: FixingNumber,
-        /// Where it stands.
-        seen: StageSeen,
-    },
-}
-
-impl Evidence {
-    /// As it is recorded.
-    pub(crate) const fn item(self) -> Item {
-        match self {
-            Self::Refused { cause } => Item::Refused { cause },
-            Self::Candidate { at, count } => Item::Record(Record::CandidateAccepted { at, count }),
-            Self::Stage { fixing, seen } => Item::Record(Record::Stage { fixing, seen }),
+            Item::Record(
+                Record::Identity(_)
+                | Record::Resin(_)
+                | Record::Job(_)
+                | Record::Fixing(_)
+                | Record::Batch(_)
+                | Record::Action { .. }
+                | Record::PowerUp { .. }
+                | Record::ClockTie(_)
+                | Record::Loss(_)
+                | Record::Untrusted
+                | Record::ReadOut { .. }
+                | Record::Freed { .. }
+                | Record::Release { .. },
+            )
+            | Item::Reading { .. }
+            | Item::Unusable { .. }
+            | Item::Missing { .. } => {}
         }
     }
 }

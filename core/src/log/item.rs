@@ -12,7 +12,6 @@
 use super::coder::{BitCoder, Decoder};
 use super::model::Model;
 use super::record::{BodyError, ClockTie, MOST_BODY, Record};
-use super::replay::Has;
 use crate::probe::Refusal;
 use crate::quantity::{Count, Instant};
 
@@ -63,10 +62,10 @@ pub enum Item {
 /// What the wall clock said in the hour before a timed item, while a tie is in force.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Clock {
-    /// It was not read.
-    NotRead,
     /// It was read, and agreed with the tie in force to the second.
     Agreed,
+    /// It was not read.
+    NotRead,
 }
 
 /// An item as it was read, with the word on the clocks where one stands.
@@ -119,10 +118,8 @@ pub(crate) struct State {
     beat: i64,
     full: Full,
     tie: Tie,
-    /// Whether there has been a word on the clocks, or a tie, in this page.
-    spoken: Has,
-    /// The beginning of the hour, of the monotonic clock, that it stands for.
-    hour_from: i64,
+    /// The hour, since the monotonic clock's zero, that the last word on the clocks stands for.
+    hour: i64,
 }
 
 /// Whether the page has had a reading in full.
@@ -172,26 +169,11 @@ const KIND_BITS: u32 = 3;
 const REFUSALS: [Refusal; 5] = [Refusal::NotLater, Refusal::Bus, Refusal::OutOfRange, Refusal::PowerUp, Refusal::Step];
 const CAUSES: [MissingCause; 2] = [MissingCause::NotTaken, MissingCause::EmptyField];
 
-const HOUR: i64 = 3600;
-
 const fn hour_of(at: i64) -> i64 {
-    at.wrapping_sub(at.rem_euclid(HOUR))
+    at.div_euclid(3600)
 }
 
 impl State {
-    /// Before a page has begun.
-    pub(crate) const NONE: Self = Self {
-        model: Model::NONE,
-        quantum_bits: 0,
-        last_at: 0,
-        last_raw: 0,
-        beat: 0,
-        full: Full::Awaited,
-        tie: Tie::Loose,
-        spoken: Has::No,
-        hour_from: 0,
-    };
-
     /// At the beginning of a page.
     pub(crate) const fn new(quantum_bits: u8, tie: Tie) -> Self {
         Self {
@@ -202,14 +184,8 @@ impl State {
             beat: 0,
             full: Full::Awaited,
             tie,
-            spoken: Has::No,
-            hour_from: 0,
+            hour: i64::MIN,
         }
-    }
-
-    /// The same where it stands.
-    pub(crate) fn begin(&mut self, quantum_bits: u8, tie: Tie) {
-        *self = Self::new(quantum_bits, tie);
     }
 
     pub(crate) const fn tie(&self) -> Tie {
@@ -324,12 +300,11 @@ impl State {
 
     /// After a timed item: the first one of an hour, and of a page, says whether the clocks agreed.
     fn word_on_the_clocks(&mut self, coder: &mut impl BitCoder, clock: &mut Clock) -> Option<Clock> {
-        // a division only once in an hour: a small processor has none for 64 bits
-        let same = (0..HOUR).contains(&self.last_at.wrapping_sub(self.hour_from));
-        if self.tie == Tie::Loose || self.spoken == Has::Yes && same {
+        let hour = hour_of(self.last_at);
+        if self.tie == Tie::Loose || hour == self.hour {
             return None;
         }
-        (self.spoken, self.hour_from) = (Has::Yes, hour_of(self.last_at));
+        self.hour = hour;
         let unread = self.model.unread(coder, *clock == Clock::NotRead);
         *clock = Clock::NotRead;
         Some(if unread { Clock::NotRead } else { Clock::Agreed })
@@ -340,7 +315,7 @@ impl State {
         match record {
             Record::ClockTie(ClockTie { at, .. }) => {
                 self.tie = Tie::InForce;
-                (self.spoken, self.hour_from) = (Has::Yes, hour_of(at.seconds()));
+                self.hour = hour_of(at.seconds());
             }
             Record::PowerUp { .. } => self.tie = Tie::Loose,
             Record::Identity(_)

@@ -17,7 +17,6 @@ use super::geometry::Geometry;
 use super::item::{Clock, Item, MissingCause, Tie};
 use super::memory::Memory;
 use super::mount::{MountError, Mounted, Report, mount_in_place};
-use super::open::Writing;
 use super::record::{
     Batch, Bytes, ClockTie, DeviceId, FixingRecord, Identity, Job, Loss, Record, ResetCause, ResinRecord, Source,
 };
@@ -236,7 +235,7 @@ impl<M: Memory> Logger<M> {
             Up::Awaited => {}
             Up::Recorded => self.write_evidence(tell)?,
         }
-        self.put(&Item::Record(Record::PowerUp { dark, cause }), Class::Any, tell)?;
+        self.put(Item::Record(Record::PowerUp { dark, cause }), Class::Any, tell)?;
         self.up = Up::Recorded;
         // the power-up is recorded; what follows from it is written now or before the next thing is
         if self.write_distrust(tell).is_ok() {
@@ -249,7 +248,7 @@ impl<M: Memory> Logger<M> {
     fn write_distrust(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
         match (self.replay.trust(), self.replay.distrust_recorded()) {
             (Trust::Trusted, _) | (Trust::Untrusted(_), Has::Yes) => Ok(()),
-            (Trust::Untrusted(_), Has::No) => self.put(&Item::Record(Record::Untrusted), Class::Any, tell).map(|_| ()),
+            (Trust::Untrusted(_), Has::No) => self.put(Item::Record(Record::Untrusted), Class::Any, tell).map(|_| ()),
         }
     }
 
@@ -263,7 +262,7 @@ impl<M: Memory> Logger<M> {
             Up::Awaited => return Err(LogError::PowerUpFirst),
             Up::Recorded => {}
         }
-        if let Some(fixing) = self.replay.first_running() {
+        if let Some((fixing, _)) = self.replay.running().next() {
             return Err(LogError::Running { fixing });
         }
         match (beginning.job.rule, beginning.resin.resin.accrual()) {
@@ -277,15 +276,18 @@ impl<M: Memory> Logger<M> {
             geometry: self.store.geometry(),
             free_below: self.store.free_below(),
         };
-        let items = Writing::Session(&identity, beginning);
+        let items = [
+            Item::Record(Record::Identity(identity)),
+            Item::Record(Record::Resin(beginning.resin.clone())),
+            Item::Record(Record::Job(beginning.job)),
+        ];
         let quantum_bits = beginning.source.quantum_bits();
         self.store.begin_session(self.device, quantum_bits, &items).map_err(LogError::Store)?;
         self.replay.reset();
         (self.loss, self.loss_told, self.up) = (None, None, Up::Recorded);
-        let replay = &mut self.replay;
-        items.each(&mut |item| {
-            replay.item(item, &mut |_| {});
-        });
+        for item in &items {
+            self.replay.item(item, &mut |_| {});
+        }
         self.ends = None;
         if let Some(habit) = self.store.habit_mut() {
             habit.beat = i64::from(beginning.job.period.seconds());
@@ -302,7 +304,7 @@ impl<M: Memory> Logger<M> {
         let count = self.replay.group().map_or(0, |group| group.fixings().count());
         let number = u8::try_from(count).ok().and_then(FixingNumber::new).ok_or(LogError::GroupFull)?;
         let record = Record::Fixing(FixingRecord { number, label, spec });
-        self.put(&Item::Record(record), Class::Notes, &mut |_| {})?;
+        self.put(Item::Record(record), Class::Notes, &mut |_| {})?;
         Ok(number)
     }
 
@@ -312,7 +314,7 @@ impl<M: Memory> Logger<M> {
     /// It could not be written.
     pub fn batch(&mut self, batch: Batch) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        self.put(&Item::Record(Record::Batch(batch)), Class::Notes, &mut |_| {}).map(|_| ())
+        self.put(Item::Record(Record::Batch(batch)), Class::Notes, &mut |_| {}).map(|_| ())
     }
 
     /// Records the signed release record of a fixing.
@@ -321,7 +323,7 @@ impl<M: Memory> Logger<M> {
     /// It could not be written. A page is kept for it, so only the memory itself can be at fault.
     pub fn release(&mut self, fixing: FixingNumber, signed: Bytes<255>) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        self.put(&Item::Record(Record::Release { fixing, signed }), Class::Any, &mut |_| {}).map(|_| ())
+        self.put(Item::Record(Record::Release { fixing, signed }), Class::Any, &mut |_| {}).map(|_| ())
     }
 
     /// Records that all pages with a lower number were read out. Those of the running session are kept all the same.
@@ -361,7 +363,7 @@ impl<M: Memory> Logger<M> {
         };
         // the record may stand in a page that it sets free: whoever says so wants them gone
         self.store.free(below);
-        self.put(&Item::Record(record), Class::Any, &mut |_| {}).map(|_| ())
+        self.put(Item::Record(record), Class::Any, &mut |_| {}).map(|_| ())
     }
 
     fn open_number(&self) -> u32 {
@@ -389,7 +391,7 @@ impl<M: Memory> Logger<M> {
             }
             return Ok(());
         }
-        self.put(&Item::Record(Record::ClockTie(tie)), Class::Notes, &mut |_| {}).map(|_| ())
+        self.put(Item::Record(Record::ClockTie(tie)), Class::Notes, &mut |_| {}).map(|_| ())
     }
 
     /// Takes what happened: records it, steps the group, records what came of it. Events go to `tell`.
@@ -398,8 +400,8 @@ impl<M: Memory> Logger<M> {
     /// Why it was not taken. A periodic happening is lost instead when it cannot be written.
     pub fn happen(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Result<Acknowledged, LogError> {
         match what {
-            Happening::Reading { at, count } => self.periodic(at, &Item::Reading { at, count }, tell),
-            Happening::Unusable { at, cause } => self.periodic(at, &Item::Unusable { at, cause }, tell),
+            Happening::Reading { at, count } => self.periodic(at, Item::Reading { at, count }, tell),
+            Happening::Unusable { at, cause } => self.periodic(at, Item::Unusable { at, cause }, tell),
             Happening::Missing { at } => self.missing(at, MissingCause::NotTaken, tell),
             Happening::Action { at, fixing, action } => self.action(at, fixing, action, tell),
             Happening::PowerUp { dark } => {
@@ -408,7 +410,7 @@ impl<M: Memory> Logger<M> {
             }
             Happening::Untrusted => {
                 self.ready(tell)?;
-                let verdict = self.put(&Item::Record(Record::Untrusted), Class::Any, tell)?;
+                let verdict = self.put(Item::Record(Record::Untrusted), Class::Any, tell)?;
                 self.evidence_may_wait(tell);
                 Ok(Acknowledged::Stored(verdict))
             }
@@ -425,7 +427,7 @@ impl<M: Memory> Logger<M> {
         cause: MissingCause,
         tell: &mut dyn FnMut(Event),
     ) -> Result<Acknowledged, LogError> {
-        self.periodic(at, &Item::Missing { at, cause }, tell)
+        self.periodic(at, Item::Missing { at, cause }, tell)
     }
 
     fn action(
@@ -443,7 +445,7 @@ impl<M: Memory> Logger<M> {
         if self.loss.is_some() {
             self.write_loss(Class::Any, tell).map_err(LogError::Store)?;
         }
-        let verdict = self.put(&Item::Record(Record::Action { at, fixing, action }), Class::Any, tell)?;
+        let verdict = self.put(Item::Record(Record::Action { at, fixing, action }), Class::Any, tell)?;
         self.evidence_may_wait(tell);
         Ok(Acknowledged::Stored(verdict))
     }
@@ -482,7 +484,7 @@ impl<M: Memory> Logger<M> {
     }
 
     /// Writes the item, then replays it.
-    pub(super) fn put(&mut self, item: &Item, class: Class, tell: &mut dyn FnMut(Event)) -> Result<Verdict, LogError> {
+    pub(super) fn put(&mut self, item: Item, class: Class, tell: &mut dyn FnMut(Event)) -> Result<Verdict, LogError> {
         let reserved = match class {
             Class::Any => 0,
             Class::Notes => self.ends(),
@@ -495,8 +497,10 @@ impl<M: Memory> Logger<M> {
                 reserved.saturating_add(1)
             }
         };
-        self.store.append(&Writing::One(item), reserved).map_err(LogError::Store)?;
-        let outcome = self.replay.item(item, tell);
+        let items = [item];
+        self.store.append(&items, reserved).map_err(LogError::Store)?;
+        let [item] = items;
+        let outcome = self.replay.item(&item, tell);
         match item {
             Item::Record(_) => self.ends = None,
             Item::Reading { .. } | Item::Unusable { .. } | Item::Missing { .. } | Item::Refused { .. } => {}
@@ -514,8 +518,8 @@ impl<M: Memory> Logger<M> {
     }
 
     fn write_evidence(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
-        while let Some(evidence) = self.replay.course_mut().and_then(Course::evidence) {
-            self.put(&evidence.item(), Class::Any, tell)?;
+        while let Some(item) = self.replay.course_mut().and_then(Course::evidence) {
+            self.put(item, Class::Any, tell)?;
         }
         Ok(())
     }

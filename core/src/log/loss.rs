@@ -31,7 +31,7 @@ impl<M: Memory> Logger<M> {
     pub(super) fn periodic(
         &mut self,
         at: Instant,
-        item: &Item,
+        item: Item,
         tell: &mut dyn FnMut(Event),
     ) -> Result<Acknowledged, LogError> {
         match self.ready(tell) {
@@ -78,7 +78,7 @@ impl<M: Memory> Logger<M> {
     pub(super) fn write_loss(&mut self, class: Class, tell: &mut dyn FnMut(Event)) -> Result<(), StoreError> {
         let Some(loss) = self.loss else { return Ok(()) };
         let item = Item::Record(Record::Loss(loss));
-        match self.put(&item, class, tell) {
+        match self.put(item, class, tell) {
             Ok(_) => {
                 self.loss = None;
                 self.evidence_may_wait(tell);

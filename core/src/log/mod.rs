@@ -53,6 +53,6 @@ pub use record::{
     Batch, BodyError, Bytes, ClockTie, DeviceId, FileHash, FixingRecord, Identity, Job, Loss, MOST_BODY, Record,
     ResetCause, ResinRecord, Source, StageSeen, StageWord, Standing,
 };
-pub use replay::{Each, Has, Outcome, Replay, ResinNamed, Trust, Why};
+pub use replay::{Each, Has, Outcome, Replay, Trust, Why};
 pub use scan::{Amiss, Finding, Tail};
 pub use store::StoreError;

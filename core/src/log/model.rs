@@ -34,21 +34,6 @@ pub(crate) struct Model {
 }
 
 impl Model {
-    /// Before a page has begun.
-    pub(crate) const NONE: Self = {
-        let none = Chance::new(0, 0);
-        Self {
-            other: none,
-            unread: none,
-            moves: [none; SIZES],
-            rises: [none; 3],
-            more: [[none; EXPONENTS]; SIZES],
-            upper: [none; EXPONENTS],
-            second: [[none; 2]; EXPONENTS],
-            steps: (0, 0),
-        }
-    };
-
     pub(crate) const fn new() -> Self {
         let even = Chance::new(EVEN, 2);
         Self {

@@ -10,6 +10,7 @@ use super::chain::head_of;
 use super::geometry::{GREATEST_SIZE, Geometry, LEAST_SIZE, PAGE};
 use super::logger::Logger;
 use super::memory::{Memory, MemoryError};
+use super::open::Open;
 use super::page::{Page, PageError, VERSION};
 use super::record::DeviceId;
 use super::replay::{Each, Replay, Trust, Why};
@@ -94,15 +95,16 @@ pub(crate) fn mount_in_place<M: Memory>(
 ) -> Result<Report, MountError> {
     let Mounted { store, device, replay } = into;
     let geometry = geometry_of(store.memory())?;
-    store.sized(geometry);
+    store.found(geometry, None, 0);
     replay.reset();
-    let (memory, buffer) = store.mounting();
+    let memory = store.memory_mut();
+    let mut buffer = [0u8; PAGE];
     let mut findings = 0u32;
     let mut find = |finding: Finding| {
         findings = findings.saturating_add(1);
         find(finding);
     };
-    let mut newest = match scan(memory, geometry, buffer, &mut find).map_err(MountError::Memory)? {
+    let mut newest = match scan(memory, geometry, &mut buffer, &mut find).map_err(MountError::Memory)? {
         Scan::Blank => return Ok(Report { pages: None, trust: Trust::Trusted, findings }),
         Scan::NoLog => return Err(MountError::NoLog),
         Scan::Version { found } => return Err(MountError::Version { found, expected: VERSION }),
@@ -113,19 +115,22 @@ pub(crate) fn mount_in_place<M: Memory>(
     };
     let pages = (newest.session, newest.number);
     let mut session = Session { geometry, first: newest.session, newest: newest.number, newest_slot: newest.slot };
-    session.replay(memory, buffer, replay, &mut |_, _, _, _| {}, &mut find, tell).map_err(MountError::Memory)?;
+    session.replay(memory, &mut buffer, replay, &mut |_, _, _, _| {}, &mut find, tell).map_err(MountError::Memory)?;
     if let Some(found) = replay.identity().map(|identity| identity.device)
         && found != device
     {
         return Err(MountError::Device { found, expected: device });
     }
-    let copies = look_closer(memory, geometry, &mut newest, buffer).map_err(MountError::Memory)?;
+    let (home, mirror) = look_closer(memory, geometry, &mut newest, &mut buffer).map_err(MountError::Memory)?;
     if newest.tail == Tail::Missing {
         replay.distrust(Why::Tail, tell);
     }
     replay.finish(tell);
-    // it was whole a moment ago
-    store.found(replay.habit(), copies, replay.free_below()).map_err(|_| MountError::NoLog)?;
+    let open = Page::find(&buffer).ok().map(|page| Open::found(&page, replay.habit(), home, mirror));
+    let Some(open) = open else {
+        return Err(MountError::NoLog); // it was whole a moment ago
+    };
+    store.found(geometry, Some(open), replay.free_below());
     Ok(Report { pages: Some(pages), trust: replay.trust(), findings })
 }
 

@@ -13,10 +13,8 @@ use super::chain::{self, ChainHead};
 use super::coder::{Encoder, Fits, Interval};
 use super::geometry::{Geometry, PAGE};
 use super::item::{Habit, Item, State, Tie};
-use super::logger::Beginning;
 use super::memory::{Memory, MemoryError};
-use super::page::{Check, Commits, HEADER, Header, MOST_STREAM, Page, PageError, TRAILER, trailer};
-use super::record::{Identity, Record};
+use super::page::{Check, Commits, HEADER, Header, MOST_STREAM, Page, TRAILER, trailer};
 
 /// How a slot stands to the image in RAM.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -33,49 +31,6 @@ impl Copy {
     const fn worse_than(self, other: Self) -> bool {
         self as u8 > other as u8
     }
-}
-
-/// Items that are written together, made one after another where that saves room.
-pub(crate) enum Writing<'a> {
-    /// One item.
-    One(&'a Item),
-    /// What a session begins with.
-    Session(&'a Identity, &'a Beginning),
-    /// Any.
-    #[cfg(test)]
-    Several(&'a [Item]),
-}
-
-impl Writing<'_> {
-    /// How many.
-    const fn count(&self) -> u16 {
-        match self {
-            Self::One(_) => 1,
-            Self::Session(..) => 3,
-            #[cfg(test)]
-            Self::Several(items) => items.len() as u16,
-        }
-    }
-
-    /// Calls with each in order.
-    pub(crate) fn each(&self, call: &mut dyn FnMut(&Item)) {
-        match self {
-            Self::One(item) => call(item),
-            Self::Session(identity, beginning) => {
-                call(&Item::Record(Record::Identity(**identity)));
-                resin_of(beginning, call);
-                call(&Item::Record(Record::Job(beginning.job)));
-            }
-            #[cfg(test)]
-            Self::Several(items) => items.iter().for_each(call),
-        }
-    }
-}
-
-/// Apart, so that the record of a resin does not stand on the stack with the others.
-#[inline(never)]
-fn resin_of(beginning: &Beginning, call: &mut dyn FnMut(&Item)) {
-    call(&Item::Record(Record::Resin(beginning.resin.clone())));
 }
 
 /// Where writing stands within the page; taken back when a commit fails.
@@ -121,71 +76,50 @@ pub(crate) enum OpenError {
 }
 
 impl Open {
-    /// Before a page has begun: every bit is zero.
-    pub(crate) const NONE: Self = Self {
-        header: Header::NONE,
-        image: [0; PAGE],
-        cursor: Cursor {
-            interval: Interval::NONE,
-            used: 0,
-            items: 0,
-            state: State::NONE,
-            habit: Habit::NONE,
-            check: Check::NONE,
-            commits: Commits::First,
-        },
-        home: Copy::Same,
-        mirror: Copy::Same,
-        writable: Writable::Yes,
-    };
-
-    /// Begins a page that neither slot holds yet. What stood in the image behind the header may stay: nothing reads it.
-    pub(crate) fn begin(&mut self, header: &Header, habit: Habit) {
-        self.header = *header;
+    /// A page that neither slot holds yet.
+    pub(crate) fn new(header: Header, habit: Habit) -> Self {
+        let mut image = [0; PAGE];
         let bytes = header.bytes();
-        for (place, byte) in self.image.iter_mut().zip(bytes) {
+        for (place, byte) in image.iter_mut().zip(bytes) {
             *place = byte;
         }
-        let cursor = &mut self.cursor;
-        cursor.check = Check::NONE;
-        cursor.check.update(&bytes);
-        (cursor.interval, cursor.used, cursor.items) = (Interval::WHOLE, 0, 0);
-        cursor.state.begin(header.quantum_bits, header.tie);
-        (cursor.habit, cursor.commits) = (habit, Commits::First);
-        (self.home, self.mirror, self.writable) = (Copy::Broken, Copy::Broken, Writable::Yes);
+        let mut check = Check::new();
+        check.update(&bytes);
+        let cursor = Cursor {
+            interval: Interval::WHOLE,
+            used: 0,
+            items: 0,
+            state: State::new(header.quantum_bits, header.tie),
+            habit,
+            check,
+            commits: Commits::First,
+        };
+        Self { header, image, cursor, home: Copy::Broken, mirror: Copy::Broken, writable: Writable::Yes }
     }
 
-    /// The bytes of the page, for a mount to read slots into.
-    pub(crate) const fn image_mut(&mut self) -> &mut [u8; PAGE] {
-        &mut self.image
-    }
-
-    /// Goes on with the page that stands in the image. When its items cannot be read, nothing more joins it.
-    ///
-    /// # Errors
-    /// There is no page in the image.
-    pub(crate) fn found(&mut self, habit: Habit, home: Copy, mirror: Copy) -> Result<(), PageError> {
-        let page = Page::find(&self.image)?;
-        let mut writable = Writable::Yes;
+    /// A page as it was found. When its items cannot be read, nothing more joins it.
+    pub(crate) fn found(page: &Page<'_>, habit: Habit, home: Copy, mirror: Copy) -> Self {
+        let mut made = Self::new(*page.header(), habit);
+        for (place, byte) in made.image.iter_mut().zip(page.bytes()) {
+            *place = *byte;
+        }
         let mut read = page.read();
-        for item in read.by_ref() {
+        for item in &mut read {
             if item.is_err() {
-                writable = Writable::No;
+                made.writable = Writable::No;
             }
         }
         let (interval, used, state) = read.standing();
-        let used = match writable {
+        let used = match made.writable {
             Writable::Yes => used,
             Writable::No => page.sealed().len().saturating_sub(HEADER + 1),
         };
-        let cursor = &mut self.cursor;
-        cursor.check = Check::NONE;
-        cursor.check.update(page.bytes().get(..HEADER + used).unwrap_or(&[]));
+        made.cursor.check.update(made.image.get(HEADER..HEADER + used).unwrap_or(&[]));
+        let cursor = &mut made.cursor;
         (cursor.interval, cursor.used, cursor.items) = (interval, used, page.items());
-        cursor.state.clone_from(state);
-        (cursor.habit, cursor.commits) = (habit, Commits::Later);
-        (self.header, self.home, self.mirror, self.writable) = (*page.header(), home, mirror, writable);
-        Ok(())
+        (cursor.state, cursor.commits) = (state.clone(), Commits::Later);
+        (made.home, made.mirror) = (home, mirror);
+        made
     }
 
     pub(crate) const fn header(&self) -> &Header {
@@ -215,7 +149,7 @@ impl Open {
         &mut self,
         memory: &mut impl Memory,
         geometry: Geometry,
-        items: &Writing<'_>,
+        items: &[Item],
     ) -> Result<(), OpenError> {
         if self.writable == Writable::No {
             return Err(OpenError::NoRoom);
@@ -241,14 +175,16 @@ impl Open {
     }
 
     /// Encodes the items behind the finished bytes.
-    fn take(&mut self, items: &Writing<'_>) -> Fits {
+    fn take(&mut self, items: &[Item]) -> Fits {
         let cursor = &mut self.cursor;
-        let Some(total) = cursor.items.checked_add(items.count()) else {
+        let Some(total) = u16::try_from(items.len()).ok().and_then(|more| cursor.items.checked_add(more)) else {
             return Fits::NotAll;
         };
         let stream = self.image.get_mut(HEADER..HEADER + MOST_STREAM - 1).unwrap_or(&mut []);
         let mut encoder = Encoder::resume(cursor.interval, stream, cursor.used);
-        items.each(&mut |item| cursor.state.write(&mut encoder, &mut cursor.habit, item));
+        for item in items {
+            cursor.state.write(&mut encoder, &mut cursor.habit, item);
+        }
         let (interval, used, fits) = encoder.state();
         if fits == Fits::NotAll {
             return fits;
@@ -265,9 +201,9 @@ impl Open {
     fn finish(&mut self) {
         let cursor = &self.cursor;
         let ending = cursor.interval.ending();
-        let mut check = cursor.check;
+        let mut check = cursor.check.clone();
         check.update(&[ending]);
-        let trailer = trailer(check, cursor.items, cursor.used + 1, cursor.commits);
+        let trailer = trailer(&check, cursor.items, cursor.used + 1, cursor.commits);
         let places = self.image.iter_mut().skip(HEADER + cursor.used);
         for (place, byte) in places.zip([ending].into_iter().chain(trailer)) {
             *place = byte;
@@ -335,7 +271,7 @@ fn write(
 
 #[cfg(test)]
 mod tests {
-    use super::{Habit, Open, Writing};
+    use super::{Habit, Open};
     use crate::fixing::Action;
     use crate::group::FixingNumber;
     use crate::log::chain::first_link;
@@ -366,8 +302,7 @@ mod tests {
         let mut memory = [0xFF; LEAST_SIZE as usize];
         let mut habit = Habit::NONE;
         habit.beat = 60;
-        let mut open = Open::NONE;
-        open.begin(&header, habit);
+        let mut open = Open::new(header, habit);
         let items = [
             Item::Record(Record::ClockTie(ClockTie { at: at(-900), utc: 1_700_002_700, offset_minutes: 60 })),
             reading(0, 3072),
@@ -380,7 +315,7 @@ mod tests {
             Item::Record(Record::Action { at: at(330), fixing, action: Action::Seat }),
             reading(380, 3008),
         ];
-        let done = open.commit(&mut RamMemory(&mut memory), geometry, &Writing::Several(&items));
+        let done = open.commit(&mut RamMemory(&mut memory), geometry, &items);
         assert_eq!(done, Ok(()));
         let written = memory.split(|byte| *byte == 0xFF).next().unwrap_or(&[]);
         let mut expected = EXAMPLE.split_whitespace().map(|byte| u8::from_str_radix(byte, 16).ok());

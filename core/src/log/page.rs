@@ -24,7 +24,7 @@
 use super::coder::{Decoder, Interval};
 use super::geometry::{Geometry, PAGE};
 use super::item::{Item, ItemError, ItemRead, Plain, State, Tie};
-use crc::{CRC_32_ISO_HDLC, Crc, Table};
+use crc::{CRC_32_ISO_HDLC, Crc, Digest, Table};
 
 /// The first byte of every page.
 const MAGIC: u8 = b'H';
@@ -46,24 +46,28 @@ const TIED: u16 = 0x8000;
 /// CRC-32/ISO-HDLC with a table of 1 KiB: eight bitwise rounds a byte would make a mount five times as slow.
 static CRC: Crc<u32, Table<1>> = Crc::<u32, Table<1>>::new(&CRC_32_ISO_HDLC);
 
-/// The CRC of what has been taken in so far.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Check(u32);
+/// A CRC in the making.
+#[derive(Clone)]
+pub(crate) struct Check(Digest<'static, u32, Table<1>>);
 
 impl Check {
-    /// Of nothing.
-    pub(crate) const NONE: Self = Self(0);
+    pub(crate) fn new() -> Self {
+        Self(CRC.digest())
+    }
 
     pub(crate) fn update(&mut self, bytes: &[u8]) {
-        // this CRC is its remainder inverted, and begins from all ones turned round, which are all ones
-        let mut digest = CRC.digest_with_initial(!self.0.reverse_bits());
-        digest.update(bytes);
-        self.0 = digest.finalize();
+        self.0.update(bytes);
     }
 
     /// The CRC of everything taken in.
-    pub(crate) const fn value(self) -> u32 {
-        self.0
+    pub(crate) fn value(&self) -> u32 {
+        self.0.clone().finalize()
+    }
+}
+
+impl core::fmt::Debug for Check {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(f, "{:08x}", self.value())
     }
 }
 
@@ -123,16 +127,6 @@ pub struct Page<'a> {
 }
 
 impl Header {
-    /// Before a page has begun.
-    pub(crate) const NONE: Self = Self {
-        number: 0,
-        session: 0,
-        geometry: Geometry::NONE,
-        quantum_bits: 0,
-        tie: Tie::Loose,
-        link: Link([0; LINK]),
-    };
-
     /// As bytes.
     pub(crate) fn bytes(&self) -> [u8; HEADER] {
         let [n0, n1, n2, n3] = self.number.to_le_bytes();
@@ -166,14 +160,14 @@ impl Header {
 }
 
 /// The trailer behind a stream of `length` bytes; `before` has taken in everything before the trailer.
-pub(crate) fn trailer(before: Check, items: u16, length: usize, commits: Commits) -> [u8; TRAILER] {
+pub(crate) fn trailer(before: &Check, items: u16, length: usize, commits: Commits) -> [u8; TRAILER] {
     let [i0, i1] = items.to_le_bytes();
     let later = match commits {
         Commits::First => 0,
         Commits::Later => LATER,
     };
     let [l0, l1] = (length as u16 | later).to_le_bytes(); // at most 483
-    let mut check = before;
+    let mut check = before.clone();
     check.update(&[i0, i1, l0, l1]);
     let [c0, c1, c2, c3] = check.value().to_le_bytes();
     [i0, i1, l0, l1, c0, c1, c2, c3]
@@ -195,14 +189,14 @@ impl<'a> Page<'a> {
         let (Some((header, rest)), MAGIC) = (slot.split_first_chunk::<HEADER>(), first) else {
             return Err(PageError::Damaged);
         };
-        let mut check = Check::NONE;
+        let mut check = Check::new();
         check.update(header);
         let mut found = None;
         for (length, window) in rest.windows(TRAILER).enumerate() {
             let &[i0, i1, l0, l1, c0, c1, c2, c3] = window else { continue };
             let word = u16::from_le_bytes([l0, l1]);
             if usize::from(word & !LATER) == length {
-                let mut whole = check;
+                let mut whole = check.clone();
                 whole.update(&[i0, i1, l0, l1]);
                 if whole.value() == u32::from_le_bytes([c0, c1, c2, c3]) {
                     let commits = if word & LATER == 0 { Commits::First } else { Commits::Later };

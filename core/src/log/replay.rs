@@ -10,14 +10,13 @@
 //! What it does not do: find pages (`super::mount` on the logger, [`super::read`] on the PC).
 
 use super::chain::{ChainHead, first_link, head_of};
-use super::course::{Course, Evidence};
+use super::course::Course;
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
-use super::record::{Bytes, ClockTie, FileHash, FixingRecord, Identity, Job, Loss, Record, ResinRecord, Standing};
+use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
 use crate::fixing::{Stage, Status};
-use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
+use crate::group::{Event, FixingNumber, Group, Happening, Verdict};
 use crate::quantity::Instant;
-use crate::resin::Resin;
 
 /// Whether a log can be trusted.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -28,15 +27,14 @@ pub enum Trust {
     Untrusted(Why),
 }
 
-/// Why a log cannot be trusted. (That no reason's code is 0 leaves 0 to a log that can.)
+/// Why a log cannot be trusted.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-#[repr(u8)]
 pub enum Why {
     /// A page of the session is missing or damaged.
     PageLost {
         /// Its number.
         number: u32,
-    } = 1,
+    },
     /// A page does not follow from the one before it.
     Unlinked {
         /// Its number.
@@ -77,43 +75,14 @@ pub enum Outcome {
 /// in it, the item and what came of it.
 pub type Each<'a> = dyn FnMut(&Replay, &Page<'_>, u16, (&ItemRead, Outcome)) + 'a;
 
-/// The resin of a session, with what names it.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct ResinNamed<'a> {
-    /// The schedule.
-    pub resin: &'a Resin,
-    /// Whether it may be used on site.
-    pub standing: Standing,
-    /// Hash of the resin file.
-    pub file: FileHash,
-    /// Its name.
-    pub name: Bytes<32>,
-}
-
-/// How far a session has been named.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-enum Named {
-    Nothing,
-    /// Its resin stands in the group.
-    Resin,
-    /// Its job is known: the group has begun.
-    Job,
-}
-
 /// A session as far as it has been replayed.
-///
-/// It is large and is filled where it stands; before its first page every bit of it is zero.
-#[derive(Clone, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Replay {
     trust: Trust,
-    identified: Has,
-    identity: Identity,
-    named: Named,
-    standing: Standing,
-    resin_file: FileHash,
-    resin_name: Bytes<32>,
-    job: Job,
-    course: Course,
+    identity: Option<Identity>,
+    resin: Option<ResinRecord>,
+    job: Option<Job>,
+    course: Option<Course>,
     /// Fixings with a release record.
     released: u16,
     /// Fixings with a specified torque.
@@ -141,14 +110,10 @@ impl Replay {
     pub const fn new() -> Self {
         Self {
             trust: Trust::Trusted,
-            identified: Has::No,
-            identity: Identity::NONE,
-            named: Named::Nothing,
-            standing: Standing::ForUse,
-            resin_file: FileHash([0; 32]),
-            resin_name: Bytes::EMPTY,
-            job: Job::NONE,
-            course: Course::NONE,
+            identity: None,
+            resin: None,
+            job: None,
+            course: None,
             released: 0,
             torqued: 0,
             distrust_recorded: Has::No,
@@ -162,12 +127,9 @@ impl Replay {
         }
     }
 
-    /// Back to before the session's first page. The group is left as it is: it is none until a job begins it.
+    /// Back to before the session's first page.
     pub(crate) fn reset(&mut self) {
-        (self.trust, self.identified, self.named) = (Trust::Trusted, Has::No, Named::Nothing);
-        (self.released, self.torqued, self.distrust_recorded, self.free_below) = (0, 0, Has::No, 0);
-        (self.tie, self.readings, self.lost, self.last_at) = (None, 0, 0, None);
-        (self.head, self.habit) = (None, Habit::NONE);
+        *self = Self::new();
     }
 
     /// Whether the log can be trusted as far as it was replayed.
@@ -177,32 +139,27 @@ impl Replay {
 
     /// Who wrote the session.
     pub const fn identity(&self) -> Option<&Identity> {
-        match self.identified {
-            Has::Yes => Some(&self.identity),
-            Has::No => None,
-        }
+        self.identity.as_ref()
     }
 
     /// The resin.
-    pub fn resin(&self) -> Option<ResinNamed<'_>> {
-        let (standing, file, name) = (self.standing, self.resin_file, self.resin_name);
-        let resin = self.course.group().resin();
-        (self.named >= Named::Resin).then_some(ResinNamed { resin, standing, file, name })
+    pub const fn resin(&self) -> Option<&ResinRecord> {
+        self.resin.as_ref()
     }
 
     /// The job.
-    pub fn job(&self) -> Option<&Job> {
-        (self.named == Named::Job).then_some(&self.job)
+    pub const fn job(&self) -> Option<&Job> {
+        self.job.as_ref()
     }
 
     /// The group; `None` before resin and job were read.
     pub fn group(&self) -> Option<&Group> {
-        self.course().map(Course::group)
+        self.course.as_ref().map(Course::group)
     }
 
     /// The group with what is recorded of it.
-    pub fn course(&self) -> Option<&Course> {
-        (self.named == Named::Job).then_some(&self.course)
+    pub const fn course(&self) -> Option<&Course> {
+        self.course.as_ref()
     }
 
     /// Whether a release record of the fixing has been read.
@@ -240,7 +197,7 @@ impl Replay {
     }
 
     pub(crate) fn course_mut(&mut self) -> Option<&mut Course> {
-        (self.named == Named::Job).then_some(&mut self.course)
+        self.course.as_mut()
     }
 
     pub(crate) const fn distrust_recorded(&self) -> Has {
@@ -254,49 +211,51 @@ impl Replay {
 
     /// Fixings that are between injection and their end: working, curing, held, or cured and still to be torqued.
     pub fn running(&self) -> impl Iterator<Item = (FixingNumber, Status)> + '_ {
-        self.numbers(Self::is_running).filter_map(|fixing| Some((fixing, self.group()?.status(fixing)?)))
-    }
-
-    /// The first of them.
-    pub(crate) fn first_running(&self) -> Option<FixingNumber> {
-        self.numbers(Self::is_running).next()
-    }
-
-    /// The fixings of which something is so.
-    fn numbers(&self, so: fn(&Self, FixingNumber) -> bool) -> impl Iterator<Item = FixingNumber> + '_ {
-        (0..MOST_FIXINGS as u8).filter_map(FixingNumber::new).filter(move |fixing| so(self, *fixing))
-    }
-
-    fn stage(&self, fixing: FixingNumber) -> Option<Stage> {
-        self.group()?.stage(fixing).map(|(stage, _)| stage)
-    }
-
-    fn has_torque(&self, fixing: FixingNumber) -> bool {
-        self.torqued >> fixing.place() & 1 == 1
-    }
-
-    fn is_running(&self, fixing: FixingNumber) -> bool {
-        match self.stage(fixing) {
-            Some(Stage::Working | Stage::Curing | Stage::Held) => true,
-            Some(Stage::Cured(_)) => self.has_torque(fixing),
-            Some(
+        let group = self.group();
+        let fixings = group.into_iter().flat_map(Group::fixings);
+        fixings.filter_map(move |fixing| group?.status(fixing).map(|status| (fixing, status))).filter(
+            move |(fixing, status)| match status.stage {
+                Stage::Working | Stage::Curing | Stage::Held => true,
+                Stage::Cured(_) => self.torqued >> fixing.place() & 1 == 1,
                 Stage::Planned
                 | Stage::Refused
                 | Stage::Released(_)
                 | Stage::Rejected(_)
                 | Stage::AcceptedAsIs(_)
-                | Stage::Removed(_),
-            )
-            | None => false,
-        }
+                | Stage::Removed(_) => false,
+            },
+        )
     }
 
-    /// Released, or cured without a torque, and without a release record.
-    fn is_unsealed(&self, fixing: FixingNumber) -> bool {
-        let ended = match self.stage(fixing) {
-            Some(Stage::Released(_)) => true,
-            Some(Stage::Cured(_)) => !self.has_torque(fixing),
-            Some(
+    /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
+    pub(crate) fn ending(&self) -> u32 {
+        let Some(group) = self.group() else { return 0 };
+        let mut ending = 0u32;
+        for fixing in group.fixings() {
+            let Some(status) = group.status(fixing) else { continue };
+            let recorded = self.released >> fixing.place() & 1 == 1;
+            let counts = match status.stage {
+                Stage::Working | Stage::Curing | Stage::Held => true,
+                Stage::Cured(_) => self.torqued >> fixing.place() & 1 == 1 || !recorded,
+                Stage::Released(_) => !recorded,
+                Stage::Planned | Stage::Refused | Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_) => {
+                    false
+                }
+            };
+            ending += u32::from(counts);
+        }
+        ending
+    }
+
+    /// Fixings that are released or cured without a torque, and have no release record yet.
+    pub fn unsealed(&self) -> impl Iterator<Item = FixingNumber> + '_ {
+        let group = self.group();
+        let fixings = group.into_iter().flat_map(Group::fixings);
+        fixings.filter(move |fixing| {
+            let bit = |mask: u16| mask >> fixing.place() & 1 == 1;
+            let ended = group.and_then(|group| group.status(*fixing)).is_some_and(|status| match status.stage {
+                Stage::Released(_) => true,
+                Stage::Cured(_) => !bit(self.torqued),
                 Stage::Planned
                 | Stage::Refused
                 | Stage::Working
@@ -304,21 +263,10 @@ impl Replay {
                 | Stage::Held
                 | Stage::Rejected(_)
                 | Stage::AcceptedAsIs(_)
-                | Stage::Removed(_),
-            )
-            | None => false,
-        };
-        ended && self.has_release(fixing) == Has::No
-    }
-
-    /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
-    pub(crate) fn ending(&self) -> u32 {
-        self.numbers(|replay, fixing| replay.is_running(fixing) || replay.is_unsealed(fixing)).fold(0, |sum, _| sum + 1)
-    }
-
-    /// Fixings that are released or cured without a torque, and have no release record yet.
-    pub fn unsealed(&self) -> impl Iterator<Item = FixingNumber> + '_ {
-        self.numbers(Self::is_unsealed)
+                | Stage::Removed(_) => false,
+            });
+            ended && !bit(self.released)
+        })
     }
 
     /// The log is not to be trusted from here on.
@@ -326,7 +274,7 @@ impl Replay {
         if self.trust == Trust::Trusted {
             self.trust = Trust::Untrusted(why);
         }
-        if let Some(course) = self.course_mut() {
+        if let Some(course) = &mut self.course {
             course.step(Happening::Untrusted, tell);
         }
     }
@@ -373,7 +321,7 @@ impl Replay {
             }
             place = place.saturating_add(1);
         }
-        let device = self.identity().map(|identity| identity.device);
+        let device = self.identity.map(|identity| identity.device);
         if number == 0 && device.is_some_and(|device| first_link(device) != page.header().link) {
             self.distrust(Why::Unlinked { number }, tell);
         }
@@ -416,13 +364,13 @@ impl Replay {
                 self.last_at = Some(*at);
                 Happening::Missing { at: *at }
             }
-            Item::Refused { cause } => return self.compare(Evidence::Refused { cause: *cause }),
-            Item::Record(record) => return self.record(record, tell),
+            Item::Refused { .. } => return self.compare(item),
+            Item::Record(record) => return self.record(item, record, tell),
         };
         self.happened(what, tell)
     }
 
-    fn record(&mut self, record: &Record, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
+    fn record(&mut self, item: &Item, record: &Record, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
         let what = match record {
             Record::Action { at, fixing, action } => Happening::Action { at: *at, fixing: *fixing, action: *action },
             Record::PowerUp { dark, .. } => Happening::PowerUp { dark: *dark },
@@ -437,19 +385,19 @@ impl Replay {
                 }
                 Happening::Untrusted
             }
-            Record::Stage { fixing, seen } => return self.compare(Evidence::Stage { fixing: *fixing, seen: *seen }),
-            Record::CandidateAccepted { at, count } => {
-                return self.compare(Evidence::Candidate { at: *at, count: *count });
-            }
+            Record::Stage { .. } | Record::CandidateAccepted { .. } => return self.compare(item),
             Record::Identity(identity) => {
-                (self.identified, self.identity) = (Has::Yes, *identity);
+                self.identity = Some(*identity);
                 self.free_below = self.free_below.max(identity.free_below);
                 return Some(Outcome::Noted);
             }
-            Record::Resin(resin) => return self.resin_named(resin),
+            Record::Resin(resin) => {
+                self.resin = Some(resin.clone());
+                return Some(Outcome::Noted);
+            }
             Record::Job(job) => return self.begun(job),
             Record::Fixing(FixingRecord { number, spec, .. }) => {
-                let made = self.course_mut()?.add(spec)?;
+                let made = self.course.as_mut()?.add(spec)?;
                 self.torqued |= u16::from(spec.torque.is_some()) << made.place();
                 return (made == *number).then_some(Outcome::Noted);
             }
@@ -470,31 +418,18 @@ impl Replay {
         self.happened(what, tell)
     }
 
-    /// A session has one resin, and it stands before the job.
-    fn resin_named(&mut self, record: &ResinRecord) -> Option<Outcome> {
-        if self.named == Named::Job {
-            return None;
-        }
-        self.course.set_resin(&record.resin);
-        (self.standing, self.resin_file, self.resin_name) = (record.standing, record.file, record.name);
-        self.named = Named::Resin;
-        Some(Outcome::Noted)
-    }
-
-    /// A session has one job.
     fn begun(&mut self, job: &Job) -> Option<Outcome> {
-        if self.named != Named::Resin {
-            return None;
-        }
-        self.course.begin(job.settings, job.rule).ok()?;
-        (self.named, self.job) = (Named::Job, *job);
+        self.job = Some(*job);
+        let resin = self.resin.as_ref()?;
+        let group = Group::new(resin.resin.clone(), job.settings, job.rule).ok()?;
+        self.course = Some(Course::new(group));
         Some(Outcome::Noted)
     }
 
     /// All evidence of what happened before must have been there, unless the power was cut in between.
     fn happened(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
         let trusted = self.trust == Trust::Trusted;
-        let course = self.course_mut()?;
+        let course = self.course.as_mut()?;
         let excused = match what {
             // a record of distrust is written before the evidence of the power-up
             Happening::PowerUp { .. } | Happening::Untrusted => true,
@@ -508,11 +443,11 @@ impl Replay {
         complete.then_some(Outcome::Step(verdict))
     }
 
-    fn compare(&mut self, found: Evidence) -> Option<Outcome> {
+    fn compare(&mut self, item: &Item) -> Option<Outcome> {
         let trusted = self.trust == Trust::Trusted;
-        let course = self.course_mut()?;
-        let agrees = course.evidence() == Some(found);
-        course.taken(found);
+        let course = self.course.as_mut()?;
+        let agrees = course.evidence().as_ref() == Some(item);
+        course.taken(item);
         (agrees || !trusted).then_some(Outcome::Agrees)
     }
 }
@@ -520,8 +455,8 @@ impl Replay {
 /// Whether something is there.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Has {
-    /// It is not.
-    No,
     /// It is.
     Yes,
+    /// It is not.
+    No,
 }

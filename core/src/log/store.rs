@@ -8,12 +8,11 @@
 
 use super::chain::{ChainHead, first_link};
 use super::geometry::{Geometry, PAGE};
-use super::item::{Habit, Tie};
+use super::item::{Habit, Item, Tie};
 use super::memory::{Memory, MemoryError};
-use super::open::{Copy, Open, OpenError, Writing};
-use super::page::{Header, PageError};
+use super::open::{Open, OpenError};
+use super::page::Header;
 use super::record::DeviceId;
-use super::replay::Has;
 
 /// Why items were not written.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -36,42 +35,19 @@ pub enum StoreError {
 pub(crate) struct Store<M> {
     memory: M,
     geometry: Geometry,
-    /// Whether a page is open.
-    is_open: Has,
-    open: Open,
+    open: Option<Open>,
     free_below: u32,
 }
 
 impl<M: Memory> Store<M> {
     /// Of a memory that nobody has looked into yet.
     pub(crate) const fn new(memory: M) -> Self {
-        Self { memory, geometry: Geometry::NONE, is_open: Has::No, open: Open::NONE, free_below: 0 }
+        Self { memory, geometry: Geometry::NONE, open: None, free_below: 0 }
     }
 
-    /// Of a memory of which nothing but its size is known.
-    pub(crate) const fn sized(&mut self, geometry: Geometry) {
-        (self.geometry, self.is_open, self.free_below) = (geometry, Has::No, 0);
-    }
-
-    /// The memory, and the bytes of the open page to read slots into; no page is open then.
-    pub(crate) const fn mounting(&mut self) -> (&mut M, &mut [u8; PAGE]) {
-        self.is_open = Has::No;
-        (&mut self.memory, self.open.image_mut())
-    }
-
-    /// Goes on with the page that was read last.
-    ///
-    /// # Errors
-    /// It was none.
-    pub(crate) fn found(
-        &mut self,
-        habit: Habit,
-        (home, mirror): (Copy, Copy),
-        free_below: u32,
-    ) -> Result<(), PageError> {
-        self.open.found(habit, home, mirror)?;
-        (self.is_open, self.free_below) = (Has::Yes, free_below);
-        Ok(())
+    /// With what a look into the memory has found.
+    pub(crate) fn found(&mut self, geometry: Geometry, open: Option<Open>, free_below: u32) {
+        (self.geometry, self.open, self.free_below) = (geometry, open, free_below);
     }
 
     pub(crate) const fn memory(&self) -> &M {
@@ -91,18 +67,15 @@ impl<M: Memory> Store<M> {
     }
 
     pub(crate) const fn open(&self) -> Option<&Open> {
-        match self.is_open {
-            Has::Yes => Some(&self.open),
-            Has::No => None,
-        }
+        self.open.as_ref()
     }
 
     pub(crate) fn habit_mut(&mut self) -> Option<&mut Habit> {
-        (self.is_open == Has::Yes).then(|| self.open.habit_mut())
+        self.open.as_mut().map(Open::habit_mut)
     }
 
     pub(crate) fn head(&self) -> Option<ChainHead> {
-        self.open().map(Open::head)
+        self.open.as_ref().map(Open::head)
     }
 
     pub(crate) const fn free_below(&self) -> u32 {
@@ -116,7 +89,7 @@ impl<M: Memory> Store<M> {
 
     /// The number of the next page.
     fn next(&self) -> u32 {
-        self.open().map_or(0, |open| open.header().number.saturating_add(1))
+        self.open.as_ref().map_or(0, |open| open.header().number.saturating_add(1))
     }
 
     /// How many more pages can be begun in a session that began at `session`.
@@ -129,27 +102,30 @@ impl<M: Memory> Store<M> {
 
     /// How many more pages can be begun in this session.
     pub(crate) fn left(&self) -> u32 {
-        self.left_from(self.open().map_or(0, |open| open.header().session))
+        self.left_from(self.open.as_ref().map_or(0, |open| open.header().session))
     }
 
     /// Writes items into one page, the open one or the next; acknowledged when it returns. The next page is begun only
     /// when more than `reserved` pages are left.
-    pub(crate) fn append(&mut self, items: &Writing<'_>, reserved: u32) -> Result<(), StoreError> {
-        if self.is_open == Has::No {
+    pub(crate) fn append(&mut self, items: &[Item], reserved: u32) -> Result<(), StoreError> {
+        let Some(open) = &mut self.open else {
             return Err(StoreError::Full { left: 0, reserved });
-        }
-        match self.open.commit(&mut self.memory, self.geometry, items) {
+        };
+        match open.commit(&mut self.memory, self.geometry, items) {
             Ok(()) => return Ok(()),
             Err(OpenError::Memory(error)) => return Err(StoreError::Memory(error)),
             Err(OpenError::NoRoom) => {}
         }
         let left = self.left();
+        let Some(open) = &self.open else {
+            return Err(StoreError::Full { left, reserved });
+        };
         if left <= reserved {
             return Err(StoreError::Full { left, reserved });
         }
-        let open = &self.open;
         let header = Header { number: self.next(), link: open.head().link(), tie: open.tie(), ..*open.header() };
-        self.begin(&header, open.habit(), items)
+        let next = Open::new(header, open.habit());
+        self.begin(next, items)
     }
 
     /// Begins a session on a page of its own with these items, which take effect together or not at all.
@@ -157,30 +133,26 @@ impl<M: Memory> Store<M> {
         &mut self,
         device: DeviceId,
         quantum_bits: u8,
-        items: &Writing<'_>,
+        items: &[Item],
     ) -> Result<(), StoreError> {
         let number = self.next();
         let left = self.left_from(number);
         if left == 0 {
             return Err(StoreError::Full { left, reserved: 0 });
         }
-        let link = self.open().map_or_else(|| first_link(device), |open| open.head().link());
+        let link = self.open.as_ref().map_or(first_link(device), |open| open.head().link());
         let header = Header { number, session: number, geometry: self.geometry, quantum_bits, tie: Tie::Loose, link };
-        self.begin(&header, Habit::NONE, items)
+        self.begin(Open::new(header, Habit::NONE), items)
     }
 
-    /// Begins the next page. It is made beside the open one, which stays what it was until the next one is acknowledged.
-    #[inline(never)]
-    fn begin(&mut self, header: &Header, habit: Habit, items: &Writing<'_>) -> Result<(), StoreError> {
-        if self.is_open == Has::Yes {
-            self.open.settle(&mut self.memory, self.geometry).map_err(StoreError::Memory)?;
-            self.open.give_up_mirror();
+    fn begin(&mut self, mut next: Open, items: &[Item]) -> Result<(), StoreError> {
+        if let Some(open) = &mut self.open {
+            open.settle(&mut self.memory, self.geometry).map_err(StoreError::Memory)?;
+            open.give_up_mirror();
         }
-        let mut next = Open::NONE;
-        next.begin(header, habit);
         match next.commit(&mut self.memory, self.geometry, items) {
             Ok(()) => {
-                (self.is_open, self.open) = (Has::Yes, next);
+                self.open = Some(next);
                 Ok(())
             }
             Err(OpenError::NoRoom) => Err(StoreError::TooLong),

@@ -4,7 +4,7 @@
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Refusal {
     /// Not later than the last accepted reading (R2a).
-    NotLater = 1,
+    NotLater,
     /// The bus did not answer or the check of the transfer failed (R2b).
     Bus,
     /// Outside the sensor's own range (R2b).

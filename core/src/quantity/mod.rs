@@ -10,6 +10,5 @@ mod time;
 mod torque;
 
 pub use temperature::{Count, Fine};
-pub(crate) use time::Noted;
 pub use time::{Instant, Span};
 pub use torque::Torque;

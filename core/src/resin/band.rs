@@ -40,10 +40,6 @@ pub struct Bands {
 const UNUSED: i16 = i16::MAX;
 
 impl Bands {
-    /// No bands: before a schedule is known.
-    pub(super) const NONE: Self =
-        Self { edges: [0; MOST_BANDS], working: [0; MOST_BANDS], cure: [0; MOST_BANDS], used: 0 };
-
     pub(super) fn new(bands: &[Band]) -> Result<Self, ResinError> {
         if bands.is_empty() {
             return Err(ResinError::NoBand);

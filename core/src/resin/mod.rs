@@ -87,25 +87,6 @@ pub struct Resin {
 }
 
 impl Resin {
-    /// No resin: before one is known. No check would pass it, and nothing outside this crate sees it.
-    pub(crate) const NONE: Self = Self {
-        limits: Limits {
-            install_least: Count::new(0),
-            install_greatest: Count::new(0),
-            cure_least: Count::new(0),
-            cure_greatest: Count::new(0),
-            reject_below: None,
-            reject_above: None,
-            longest_hold: None,
-        },
-        cartridge_least: Count::new(0),
-        cartridge_greatest: Count::new(0),
-        holes: Holes::NONE,
-        wet_factor: 0,
-        accrual: Accrual::Forbidden,
-        bands: Bands::NONE,
-    };
-
     /// Checks a specification.
     ///
     /// # Errors

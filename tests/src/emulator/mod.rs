@@ -11,6 +11,7 @@
 //! giving up on an emulator that hangs.
 
 mod button;
+mod cure;
 mod held;
 mod image;
 mod machine;
@@ -22,6 +23,7 @@ mod site;
 mod talk;
 
 pub use button::Button;
+pub use cure::{Cure, Undone, known_seed};
 pub use held::Held;
 pub use image::{Image, Kind, RAM, RAM_SIZE, root};
 pub use machine::{Counting, Machine, Probe, Setup, Words, blank_memory};

@@ -1,7 +1,7 @@
 //! An action as it is recorded: everything the step was told.
 
-use super::body::{BodyReader, BodyWriter};
-use super::session::{fixing_at, hole, hole_code, instant_or};
+use super::body::{BodyError, BodyReader, BodyWriter};
+use super::session::{hole_code, hole_of, instant_or};
 use crate::fixing::{Action, Cartridge, Decision, InHole, Injection};
 use crate::group::FixingNumber;
 use crate::quantity::{Count, Instant, Torque};
@@ -61,43 +61,37 @@ fn inject(injection: &Injection, body: &mut BodyWriter) {
     }
 }
 
-pub(super) fn read(body: &mut BodyReader<'_>) -> (Instant, FixingNumber, Action) {
-    let head = body.byte();
-    let fixing = fixing_at(body, head & 15);
-    let at = body.instant();
+pub(super) fn read(body: &mut BodyReader<'_>) -> Result<(Instant, FixingNumber, Action), BodyError> {
+    let head = body.byte()?;
+    let fixing = FixingNumber::new(head & 15).ok_or(body.wrong())?;
+    let at = body.instant()?;
     let action = match head >> 4 {
-        INJECT => Action::Inject(injection(body)),
+        INJECT => Action::Inject(injection(body)?),
         CARRIED_OUT => Action::CarriedOut,
         SEAT => Action::Seat,
-        HOLE => {
-            let code = body.byte();
-            Action::Hole(hole(body, code))
-        }
-        TORQUE => Action::Torque(Torque::from_hundredths(body.number())),
+        HOLE => Action::Hole(hole_of(body.byte()?).ok_or(body.wrong())?),
+        TORQUE => Action::Torque(Torque::from_hundredths(body.number()?)),
         ACCEPT => Action::Decide(Decision::Accept),
         REMOVE => Action::Decide(Decision::Remove),
-        7.. => {
-            body.refuse();
-            Action::CarriedOut
-        }
+        7.. => return Err(body.wrong()),
     };
-    (at, fixing, action)
+    Ok((at, fixing, action))
 }
 
-fn injection(body: &mut BodyReader<'_>) -> Injection {
-    let flags = body.byte();
+fn injection(body: &mut BodyReader<'_>) -> Result<Injection, BodyError> {
+    let flags = body.byte()?;
     if flags >> 4 != 0 || flags & 0b110 == 0b100 {
-        body.refuse();
+        return Err(body.wrong());
     }
     let mut made = Injection::default();
     if flags & 1 != 0 {
-        made.in_hole = Some(InHole { at: body.instant(), count: body.count() });
+        made.in_hole = Some(InHole { at: body.instant()?, count: body.count()? });
     }
     if flags & 2 != 0 {
-        let count: Count = body.count();
-        let judged = if flags & 4 == 0 { count } else { body.count() };
+        let count: Count = body.count()?;
+        let judged = if flags & 4 == 0 { count } else { body.count()? };
         made.cartridge = Some(Cartridge { count, judged });
     }
-    made.past_from = instant_or(body, flags & 8 != 0);
-    made
+    made.past_from = instant_or(body, flags & 8 != 0)?;
+    Ok(made)
 }

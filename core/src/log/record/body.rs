@@ -51,7 +51,6 @@ impl BodyWriter {
         self.bytes.get(..self.used)
     }
 
-    #[inline(never)]
     pub(crate) fn byte(&mut self, byte: u8) {
         if let Some(place) = self.bytes.get_mut(self.used) {
             *place = byte;
@@ -72,11 +71,7 @@ impl BodyWriter {
     }
 
     pub(crate) fn number(&mut self, number: impl Into<u64>) {
-        self.wide(number.into());
-    }
-
-    #[inline(never)]
-    fn wide(&mut self, mut rest: u64) {
+        let mut rest = number.into();
         while rest >= 0x80 {
             self.byte(rest as u8 | 0x80);
             rest >>= 7;
@@ -88,147 +83,91 @@ impl BodyWriter {
         self.number(fold(number.into()));
     }
 
-    #[inline(never)]
     pub(crate) fn instant(&mut self, at: Instant) {
         self.signed(at.seconds().wrapping_sub(self.base));
     }
 
-    #[inline(never)]
     pub(crate) fn count(&mut self, count: Count) {
         self.signed(count.raw());
     }
 }
 
-/// Reads a body. The first thing that is wrong is kept, nothing is read after it but zeros, and [`Self::end`] tells: one
-/// question at the end instead of one behind every field.
+/// Reads a body.
 pub(crate) struct BodyReader<'a> {
     bytes: &'a [u8],
     used: usize,
     base: i64,
-    wrong: Option<BodyError>,
 }
 
 impl<'a> BodyReader<'a> {
     pub(crate) const fn new(bytes: &'a [u8], base: i64) -> Self {
-        Self { bytes, used: 0, base, wrong: None }
+        Self { bytes, used: 0, base }
     }
 
-    /// This is wrong, unless something was before.
-    pub(crate) fn fail(&mut self, error: BodyError) {
-        self.wrong.get_or_insert(error);
+    /// A field cannot be so.
+    pub(crate) const fn wrong(&self) -> BodyError {
+        BodyError::Field { offset: self.used }
     }
 
-    /// What was just read cannot be so.
-    #[inline(never)]
-    pub(crate) fn refuse(&mut self) {
-        self.fail(BodyError::Field { offset: self.used });
-    }
-
-    /// The value; one that there is not is refused.
-    pub(crate) fn or_refuse<T>(&mut self, value: Option<T>, instead: T) -> T {
-        match value {
-            Some(value) => value,
-            None => {
-                self.refuse();
-                instead
-            }
-        }
-    }
-
-    /// That everything was right, and nothing is left.
-    ///
-    /// # Errors
-    /// The first thing that was wrong.
+    /// That nothing is left.
     pub(crate) const fn end(&self) -> Result<(), BodyError> {
-        match self.wrong {
-            Some(wrong) => Err(wrong),
-            None if self.used == self.bytes.len() => Ok(()),
-            None => Err(BodyError::Length { offset: self.used, found: self.bytes.len() }),
+        if self.used == self.bytes.len() {
+            return Ok(());
         }
+        Err(BodyError::Length { offset: self.used, found: self.bytes.len() })
     }
 
-    /// So many bytes; none when there are not so many.
-    #[inline(never)]
-    pub(crate) fn all(&mut self, length: usize) -> &'a [u8] {
-        if self.wrong.is_some() {
-            return &[];
-        }
-        let end = self.used.saturating_add(length);
-        let Some(bytes) = self.bytes.get(self.used..end) else {
-            self.fail(BodyError::Length { offset: self.used, found: self.bytes.len() });
-            return &[];
-        };
+    pub(crate) fn all(&mut self, length: usize) -> Result<&'a [u8], BodyError> {
+        let short = BodyError::Length { offset: self.used, found: self.bytes.len() };
+        let end = self.used.checked_add(length).ok_or(short)?;
+        let bytes = self.bytes.get(self.used..end).ok_or(short)?;
         self.used = end;
-        bytes
+        Ok(bytes)
     }
 
-    pub(crate) fn array<const N: usize>(&mut self) -> [u8; N] {
-        let mut made = [0; N];
-        for (to, from) in made.iter_mut().zip(self.all(N)) {
-            *to = *from;
-        }
-        made
+    pub(crate) fn array<const N: usize>(&mut self) -> Result<[u8; N], BodyError> {
+        let bytes = self.all(N)?;
+        <[u8; N]>::try_from(bytes).map_err(|_| self.wrong())
     }
 
-    #[inline(never)]
-    pub(crate) fn byte(&mut self) -> u8 {
-        self.all(1).first().copied().unwrap_or(0)
+    pub(crate) fn byte(&mut self) -> Result<u8, BodyError> {
+        let [byte] = self.array()?;
+        Ok(byte)
     }
 
-    pub(crate) fn string(&mut self) -> &'a [u8] {
-        let length = self.byte();
+    pub(crate) fn string(&mut self) -> Result<&'a [u8], BodyError> {
+        let length = self.byte()?;
         self.all(usize::from(length))
     }
 
-    #[inline(never)]
-    fn wide(&mut self) -> u64 {
+    fn wide(&mut self) -> Result<u64, BodyError> {
         let mut made = 0u64;
         for group in 0..10u32 {
-            let byte = self.byte();
+            let byte = self.byte()?;
             made |= u64::from(byte & 0x7F).wrapping_shl(7 * group);
             if byte & 0x80 == 0 {
-                return made;
+                return Ok(made);
             }
         }
-        self.refuse();
-        0
+        Err(self.wrong())
     }
 
-    /// A number not above `most`.
-    #[inline(never)]
-    fn number_to(&mut self, most: u64) -> u64 {
-        let wide = self.wide();
-        self.or_refuse((wide <= most).then_some(wide), 0)
+    pub(crate) fn number<T: TryFrom<u64>>(&mut self) -> Result<T, BodyError> {
+        let wide = self.wide()?;
+        T::try_from(wide).map_err(|_| self.wrong())
     }
 
-    /// A number of 32 bits.
-    pub(crate) fn number(&mut self) -> u32 {
-        self.number_to(u64::from(u32::MAX)) as u32
+    pub(crate) fn signed<T: TryFrom<i64>>(&mut self) -> Result<T, BodyError> {
+        let wide = unfold(self.wide()?);
+        T::try_from(wide).map_err(|_| self.wrong())
     }
 
-    /// A number of 16 bits.
-    pub(crate) fn short(&mut self) -> u16 {
-        self.number_to(u64::from(u16::MAX)) as u16
+    pub(crate) fn instant(&mut self) -> Result<Instant, BodyError> {
+        let difference: i64 = self.signed()?;
+        Ok(Instant::from_seconds(self.base.wrapping_add(difference)))
     }
 
-    pub(crate) fn signed(&mut self) -> i64 {
-        unfold(self.wide())
-    }
-
-    /// A signed number of 16 bits.
-    #[inline(never)]
-    pub(crate) fn signed_short(&mut self) -> i16 {
-        let wide = self.signed();
-        self.or_refuse(i16::try_from(wide).ok(), 0)
-    }
-
-    #[inline(never)]
-    pub(crate) fn instant(&mut self) -> Instant {
-        let difference = self.signed();
-        Instant::from_seconds(self.base.wrapping_add(difference))
-    }
-
-    pub(crate) fn count(&mut self) -> Count {
-        Count::new(self.signed_short())
+    pub(crate) fn count(&mut self) -> Result<Count, BodyError> {
+        Ok(Count::new(self.signed()?))
     }
 }

@@ -214,52 +214,49 @@ impl Record {
     /// From a tag and a body.
     pub(super) fn read(tag: u8, bytes: &[u8], base: i64) -> Result<Self, BodyError> {
         let mut body = BodyReader::new(bytes, base);
-        let record = Self::read_fields(tag, bytes.len(), &mut body);
+        let record = Self::read_fields(tag, bytes.len(), &mut body)?;
         body.end()?;
         Ok(record)
     }
 
-    fn read_fields(tag: u8, length: usize, body: &mut BodyReader<'_>) -> Self {
-        match tag {
-            IDENTITY => Self::Identity(Identity::read(body)),
-            RESIN => Self::Resin(ResinRecord::read(body)),
-            JOB => Self::Job(Job::read(body)),
-            FIXING => Self::Fixing(FixingRecord::read(body)),
-            BATCH => Self::Batch(Batch::read(body)),
+    fn read_fields(tag: u8, length: usize, body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+        Ok(match tag {
+            IDENTITY => Self::Identity(Identity::read(body)?),
+            RESIN => Self::Resin(ResinRecord::read(body)?),
+            JOB => Self::Job(Job::read(body)?),
+            FIXING => Self::Fixing(FixingRecord::read(body)?),
+            BATCH => Self::Batch(Batch::read(body)?),
             ACTION => {
-                let (at, fixing, action) = action::read(body);
+                let (at, fixing, action) = action::read(body)?;
                 Self::Action { at, fixing, action }
             }
             POWER_UP => {
-                let byte = body.byte();
+                let byte = body.byte()?;
                 let dark = if byte >> 7 == dark_code(Darkness::Known) { Darkness::Known } else { Darkness::Unknown };
-                let cause = ResetCause::ALL.get(usize::from(byte & 0x7F)).copied();
-                Self::PowerUp { dark, cause: body.or_refuse(cause, ResetCause::Unknown) }
+                let cause = ResetCause::ALL.get(usize::from(byte & 0x7F)).copied().ok_or(body.wrong())?;
+                Self::PowerUp { dark, cause }
             }
             CLOCK_TIE => {
-                let (at, ahead) = (body.instant(), body.signed());
-                let utc = at.seconds().wrapping_add(ahead);
-                Self::ClockTie(ClockTie { at, utc, offset_minutes: body.signed_short() })
+                let at = body.instant()?;
+                let ahead: i64 = body.signed()?;
+                Self::ClockTie(ClockTie { at, utc: at.seconds().wrapping_add(ahead), offset_minutes: body.signed()? })
             }
-            LOSS => Self::Loss(Loss { count: body.number(), first: body.instant(), last: body.instant() }),
+            LOSS => Self::Loss(Loss { count: body.number()?, first: body.instant()?, last: body.instant()? }),
             UNTRUSTED => Self::Untrusted,
-            READ_OUT => Self::ReadOut { below: body.number() },
-            FREED => Self::Freed { below: body.number() },
+            READ_OUT => Self::ReadOut { below: body.number()? },
+            FREED => Self::Freed { below: body.number()? },
             RELEASE => {
-                let fixing = session::fixing(body);
-                let signed = Bytes::new(body.all(length.saturating_sub(1)));
-                Self::Release { fixing, signed: body.or_refuse(signed, Bytes::EMPTY) }
+                let fixing = session::fixing(body)?;
+                let signed = Bytes::new(body.all(length.saturating_sub(1))?).ok_or(body.wrong())?;
+                Self::Release { fixing, signed }
             }
             STAGE => {
-                let (fixing, seen) = StageSeen::read(body);
+                let (fixing, seen) = StageSeen::read(body)?;
                 Self::Stage { fixing, seen }
             }
-            CANDIDATE => Self::CandidateAccepted { at: body.instant(), count: body.count() },
-            found => {
-                body.fail(BodyError::Tag { found });
-                Self::Untrusted
-            }
-        }
+            CANDIDATE => Self::CandidateAccepted { at: body.instant()?, count: body.count()? },
+            found => return Err(BodyError::Tag { found }),
+        })
     }
 }
 

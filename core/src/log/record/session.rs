@@ -1,6 +1,6 @@
 //! What a session begins with: the logger's identity, the resin, the job, and its fixings.
 
-use super::body::{BodyReader, BodyWriter};
+use super::body::{BodyError, BodyReader, BodyWriter};
 use super::text::Bytes;
 use crate::cure::{Rule, Settings, Uncertainty};
 use crate::fixing::{FixingSpec, TorqueRange};
@@ -72,17 +72,6 @@ pub struct Identity {
     pub free_below: u32,
 }
 
-impl Identity {
-    /// Before one is known.
-    pub(crate) const NONE: Self = Self {
-        device: DeviceId([0; 8]),
-        firmware: [0; 3],
-        source: Source::Sensor(SensorKind::TwelveBit),
-        geometry: Geometry::NONE,
-        free_below: 0,
-    };
-}
-
 /// Whether a resin may be used on site.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Standing {
@@ -149,14 +138,12 @@ impl Identity {
         body.number(self.free_below);
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Self {
-        let (device, firmware) = (DeviceId(body.array()), body.array());
-        let code = body.byte();
-        let source = Source::ALL.into_iter().find(|source| source.code() == code);
-        let source = body.or_refuse(source, Source::Trace);
-        let exponent = body.byte();
-        let geometry = body.or_refuse(Geometry::from_exponent(exponent), Geometry::NONE);
-        Self { device, firmware, source, geometry, free_below: body.number() }
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+        let (device, firmware) = (DeviceId(body.array()?), body.array()?);
+        let code = body.byte()?;
+        let source = Source::ALL.into_iter().find(|source| source.code() == code).ok_or(body.wrong())?;
+        let geometry = Geometry::from_exponent(body.byte()?).ok_or(body.wrong())?;
+        Ok(Self { device, firmware, source, geometry, free_below: body.number()? })
     }
 }
 
@@ -198,43 +185,37 @@ impl ResinRecord {
         body.string(self.name.bytes());
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Self {
-        let flags = body.byte();
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+        let flags = body.byte()?;
         let given = |bit: u32| flags >> bit & 1 == 1;
-        let wet_factor = body.byte();
+        let wet_factor = body.byte()?;
         let mut limits = Limits {
-            install_least: body.count(),
-            install_greatest: body.count(),
-            cure_least: body.count(),
-            cure_greatest: body.count(),
+            install_least: body.count()?,
+            install_greatest: body.count()?,
+            cure_least: body.count()?,
+            cure_greatest: body.count()?,
             reject_below: None,
             reject_above: None,
             longest_hold: None,
         };
-        let (cartridge_least, cartridge_greatest) = (body.count(), body.count());
+        let (cartridge_least, cartridge_greatest) = (body.count()?, body.count()?);
         if given(4) {
-            limits.reject_below = Some(body.count());
+            limits.reject_below = Some(body.count()?);
         }
         if given(5) {
-            limits.reject_above = Some(body.count());
+            limits.reject_above = Some(body.count()?);
         }
         if given(6) {
-            limits.longest_hold = Some(Span::from_seconds(body.number()));
+            limits.longest_hold = Some(Span::from_seconds(body.number()?));
         }
         let mut bands = [Band { from: Count::new(0), working: Span::ZERO, cure: Span::ZERO }; MOST_BANDS];
-        let used = usize::from(body.byte());
-        let places = match bands.get_mut(..used) {
-            Some(places) => places,
-            None => {
-                body.refuse();
-                &mut []
-            }
-        };
+        let used = usize::from(body.byte()?);
+        let places = bands.get_mut(..used).ok_or(body.wrong())?;
         for band in places.iter_mut() {
             *band = Band {
-                from: body.count(),
-                working: Span::from_seconds(body.number()),
-                cure: Span::from_seconds(body.number()),
+                from: body.count()?,
+                working: Span::from_seconds(body.number()?),
+                cure: Span::from_seconds(body.number()?),
             };
         }
         let holes = Hole::ALL
@@ -243,19 +224,14 @@ impl ResinRecord {
             .fold(Holes::NONE, |holes, (hole, bit)| if given(bit) { holes.with(hole) } else { holes });
         let accrual = if given(3) { Accrual::Permitted } else { Accrual::Forbidden };
         let spec = ResinSpec { limits, cartridge_least, cartridge_greatest, holes, wet_factor, accrual, bands: places };
-        let resin = Resin::new(&spec).ok();
-        let resin = body.or_refuse(resin, Resin::NONE);
+        let resin = Resin::new(&spec).map_err(|_| body.wrong())?;
         let standing = if given(7) { Standing::Demo } else { Standing::ForUse };
-        let file = FileHash(body.array());
-        Self { resin, standing, file, name: text(body) }
+        let file = FileHash(body.array()?);
+        Ok(Self { resin, standing, file, name: text(body)? })
     }
 }
 
 impl Job {
-    /// Before one is known.
-    pub(crate) const NONE: Self =
-        Self { file: FileHash([0; 32]), settings: Settings::NONE, rule: Rule::Coldest, period: Span::ZERO };
-
     /// Bits of the settings that are laxer than their default: 0 uncertainty, 1 longest gap, 2 clock allowance.
     fn laxer(&self) -> u8 {
         let laxer = self.settings.laxer();
@@ -271,20 +247,18 @@ impl Job {
         body.number(self.period.seconds());
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Self {
-        let file = FileHash(body.array());
-        let uncertainty = Uncertainty::from_counts(body.short()).ok();
-        let uncertainty = body.or_refuse(uncertainty, Uncertainty::DEFAULT);
-        let (gap, clock_ppm) = (Span::from_seconds(body.number()), body.short());
-        let settings = Settings::new(uncertainty, gap, clock_ppm).ok();
-        let settings = body.or_refuse(settings, Settings::DEFAULT);
-        let flags = body.byte();
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+        let file = FileHash(body.array()?);
+        let uncertainty = Uncertainty::from_counts(body.number()?).map_err(|_| body.wrong())?;
+        let gap = Span::from_seconds(body.number()?);
+        let settings = Settings::new(uncertainty, gap, body.number()?).map_err(|_| body.wrong())?;
+        let flags = body.byte()?;
         let rule = if flags & 0x80 == 0 { Rule::Coldest } else { Rule::Accrual };
-        let job = Self { file, settings, rule, period: Span::from_seconds(body.number()) };
+        let job = Self { file, settings, rule, period: Span::from_seconds(body.number()?) };
         if flags & 0x7F != job.laxer() || job.period == Span::ZERO {
-            body.refuse();
+            return Err(body.wrong());
         }
-        job
+        Ok(job)
     }
 }
 
@@ -299,19 +273,17 @@ impl FixingRecord {
         body.string(self.label.bytes());
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Self {
-        let number = fixing(body);
-        let flags = body.byte();
-        let hole = hole(body, flags & 0x7F);
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+        let number = fixing(body)?;
+        let flags = body.byte()?;
+        let hole = hole_of(flags & 0x7F).ok_or(body.wrong())?;
         let mut torque = None;
         if flags & 0x80 != 0 {
-            let least = Torque::from_hundredths(body.number());
-            torque = TorqueRange::new(least, Torque::from_hundredths(body.number()));
-            if torque.is_none() {
-                body.refuse();
-            }
+            let least = Torque::from_hundredths(body.number()?);
+            let range = TorqueRange::new(least, Torque::from_hundredths(body.number()?));
+            torque = Some(range.ok_or(body.wrong())?);
         }
-        Self { number, label: text(body), spec: FixingSpec { hole, torque } }
+        Ok(Self { number, label: text(body)?, spec: FixingSpec { hole, torque } })
     }
 }
 
@@ -324,11 +296,11 @@ impl Batch {
         body.string(self.text.bytes());
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Self {
-        let flags = body.byte();
-        let fixing = fixing_at(body, flags & 0x7F);
-        let use_by = if flags & 0x80 == 0 { None } else { Some(body.signed()) };
-        Self { fixing, text: text(body), use_by }
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+        let flags = body.byte()?;
+        let fixing = FixingNumber::new(flags & 0x7F).ok_or(body.wrong())?;
+        let use_by = if flags & 0x80 == 0 { None } else { Some(body.signed()?) };
+        Ok(Self { fixing, text: text(body)?, use_by })
     }
 }
 
@@ -340,27 +312,19 @@ pub(super) const fn hole_code(hole: Hole) -> u8 {
     }
 }
 
-/// The hole condition with this code.
-pub(super) fn hole(body: &mut BodyReader<'_>, code: u8) -> Hole {
-    body.or_refuse(Hole::ALL.into_iter().find(|hole| hole_code(*hole) == code), Hole::Flooded)
+pub(super) fn hole_of(code: u8) -> Option<Hole> {
+    Hole::ALL.into_iter().find(|hole| hole_code(*hole) == code)
 }
 
-pub(super) fn fixing(body: &mut BodyReader<'_>) -> FixingNumber {
-    let place = body.byte();
-    fixing_at(body, place)
+pub(super) fn fixing(body: &mut BodyReader<'_>) -> Result<FixingNumber, BodyError> {
+    FixingNumber::new(body.byte()?).ok_or(body.wrong())
 }
 
-/// The fixing at this place.
-pub(super) fn fixing_at(body: &mut BodyReader<'_>, place: u8) -> FixingNumber {
-    body.or_refuse(FixingNumber::new(place), FixingNumber::FIRST)
+fn text<const N: usize>(body: &mut BodyReader<'_>) -> Result<Bytes<N>, BodyError> {
+    Bytes::new(body.string()?).ok_or(body.wrong())
 }
 
-fn text<const N: usize>(body: &mut BodyReader<'_>) -> Bytes<N> {
-    let text = Bytes::new(body.string());
-    body.or_refuse(text, Bytes::EMPTY)
-}
-
-/// An instant, where a record has one.
-pub(super) fn instant_or(body: &mut BodyReader<'_>, given: bool) -> Option<Instant> {
-    given.then(|| body.instant())
+/// Whether an instant is where the engine can reach it; used where a record could name any.
+pub(super) fn instant_or(body: &mut BodyReader<'_>, given: bool) -> Result<Option<Instant>, BodyError> {
+    if given { body.instant().map(Some) } else { Ok(None) }
 }

@@ -1,7 +1,7 @@
 //! A stage as it is recorded: evidence of what the step made of what happened.
 
-use super::body::{BodyReader, BodyWriter};
-use super::session::{fixing_at, instant_or};
+use super::body::{BodyError, BodyReader, BodyWriter};
+use super::session::instant_or;
 use crate::fixing::{Grounds, Stage, Status};
 use crate::group::FixingNumber;
 use crate::quantity::Instant;
@@ -85,12 +85,7 @@ impl StageSeen {
 
     /// What is recorded of this status.
     pub fn of(status: &Status) -> Self {
-        Self::of_stage(&status.stage, status.grounds)
-    }
-
-    /// What is recorded of a stage and its grounds.
-    pub(crate) fn of_stage(stage: &Stage, grounds: Grounds) -> Self {
-        let (word, since) = match stage {
+        let (word, since) = match status.stage {
             Stage::Planned => (StageWord::Planned, None),
             Stage::Refused => (StageWord::Refused, None),
             Stage::Working => (StageWord::Working, None),
@@ -102,7 +97,7 @@ impl StageSeen {
             Stage::AcceptedAsIs(rejection) => (StageWord::AcceptedAsIs, Some(rejection.at)),
             Stage::Removed(rejection) => (StageWord::Removed, Some(rejection.at)),
         };
-        Self { word, since, grounds }
+        Self { word, since, grounds: status.grounds }
     }
 
     pub(super) fn write(&self, fixing: FixingNumber, body: &mut BodyWriter) {
@@ -117,19 +112,17 @@ impl StageSeen {
         }
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> (FixingNumber, Self) {
-        let byte = body.byte();
-        let fixing = fixing_at(body, byte & 15);
-        let word = StageWord::ALL.get(usize::from(byte >> 4)).copied();
-        let word = body.or_refuse(word, StageWord::Planned);
-        let flags = body.byte();
-        let since = instant_or(body, flags & 1 == 1);
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<(FixingNumber, Self), BodyError> {
+        let byte = body.byte()?;
+        let fixing = FixingNumber::new(byte & 15).ok_or(body.wrong())?;
+        let word = StageWord::ALL.get(usize::from(byte >> 4)).copied().ok_or(body.wrong())?;
+        let flags = body.byte()?;
+        let since = instant_or(body, flags & 1 == 1)?;
         let grounds = match flags >> 1 {
-            0 => Some(Grounds::NONE),
-            1 => Grounds::from_bits(body.short()),
-            2.. => None,
+            0 => Grounds::NONE,
+            1 => Grounds::from_bits(body.number()?).ok_or(body.wrong())?,
+            2.. => return Err(body.wrong()),
         };
-        let grounds = body.or_refuse(grounds, Grounds::NONE);
-        (fixing, Self { word, since, grounds })
+        Ok((fixing, Self { word, since, grounds }))
     }
 }
