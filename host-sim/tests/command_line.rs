@@ -113,7 +113,7 @@ fn an_account_says_what_may_be_done_and_json_the_same_for_scripts() {
     let folder = Folder::new("account");
     let trace = folder.file("steady.csv", steady(2000, "12.5"));
     let out = text(&replay(&trace, &[]).stdout);
-    assert!(out.starts_with("CURED\nCured since 2026-01-05T"), "{out}");
+    assert!(out.starts_with("CURED\nCured since 2026-01-05 "), "{out}");
     assert!(out.contains("not a licence to load") && out.contains("temperature undeclared"), "{out}");
     let object = json(&replay(&trace, &["--json"]));
     assert_eq!(object["stage"], "cured");
@@ -122,6 +122,27 @@ fn an_account_says_what_may_be_done_and_json_the_same_for_scripts() {
     assert_eq!(object["readings"], serde_json::json!({"accepted": 2000, "refused": 0, "missing": 0}));
     assert_eq!(object["cured_at"], object["announced_at"]);
     assert!(object["caution"].as_str().unwrap().contains("Never use it"));
+}
+
+#[test]
+fn an_account_speaks_the_language_and_the_units_asked_for_and_json_none_of_them() {
+    let folder = Folder::new("speech");
+    let trace = folder.file("steady.csv", steady(2000, "12.5"));
+    let plain = text(&replay(&trace, &["--json"]).stdout);
+    let spoken = ["--language", "de", "--unit", "fahrenheit", "--torque-unit", "ftlb"];
+    assert_eq!(text(&replay(&trace, &[&spoken[..], &["--json"]].concat()).stdout), plain);
+    let german = text(&replay(&trace, &spoken).stdout);
+    for word in ["AUSGEHÄRTET\n", "52,70 °F", "keine Erlaubnis zu belasten", "DEMO-MÖRTEL", "1,80 °F"] {
+        assert!(german.contains(word), "{word:?} is not in: {german}");
+    }
+    let mut french = Command::new(env!("CARGO_BIN_EXE_holdoff"));
+    let french = french.args(["demo", "--plot"]).arg(folder.0.join("demo.svg")).env("HOLDOFF_LANGUAGE", "fr").output();
+    let french = text(&french.unwrap().stdout);
+    for word in ["LIBÉRÉ", "REJETÉ, À DÉPOSER", "pas une autorisation de charger", "-0,70 °C"] {
+        assert!(french.contains(word), "{word:?} is not in: {french}");
+    }
+    assert!(!french.contains('{') && !german.contains('{'), "an unfilled gap");
+    wrong_usage(&replay(&trace, &["--language", "latin"]), &["latin"]);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! `holdoff demo`: the main job in one command.
 
 use super::replay::{Form, Job, Wanted, show};
+use super::speech::SpeechArguments;
 use super::{Streams, save};
 use crate::problem::{Exit, Problem};
 use crate::resin_file::ResinFile;
@@ -31,6 +32,8 @@ pub struct Arguments {
     /// Write the demo's four files (resin, trace, scenario, job) into this folder, to play with
     #[arg(long, value_name = "DIR")]
     files: Option<PathBuf>,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -69,7 +72,8 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
             return Ok(exit);
         }
     }
-    let wanted = Wanted { form: form(arguments), plot: Some(&arguments.plot), image: None };
+    let wanted =
+        Wanted { form: form(arguments), plot: Some(&arguments.plot), image: None, speech: arguments.speech.speech() };
     show(&job, &mut trace, wanted, streams)
 }
 

@@ -21,6 +21,7 @@ pub mod replay;
 pub mod resin_check;
 mod save;
 mod setting;
+mod speech;
 
 use crate::problem::{Exit, Problem};
 use std::io::{IsTerminal, Write};

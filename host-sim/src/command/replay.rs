@@ -1,6 +1,7 @@
 //! `holdoff replay`: a recorded trace through the engine.
 
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
+use super::speech::SpeechArguments;
 use super::{Streams, progress, setting};
 use crate::decimal::Decimal;
 use crate::keys::SecretFile;
@@ -11,7 +12,7 @@ use crate::replay::{self, Both, Outcome, Plan, Shared, Story, Unwatched, object}
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{self, Trace, Unit};
-use crate::words::{Account, account, length};
+use crate::words::{Account, Speech, account, length};
 use clap::ValueEnum;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::Cartridge;
@@ -122,6 +123,8 @@ pub struct Arguments {
     /// The temperature column is in °F
     #[arg(long)]
     fahrenheit: bool,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Everything a replay needs, checked.
@@ -169,7 +172,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let image = image(arguments)?;
     let source = progress::open(&trace_name, streams.watched)?;
     let mut trace = Trace::new(&trace_name, source, &options)?;
-    let wanted = Wanted { form, plot: arguments.plot.as_deref(), image };
+    let wanted = Wanted { form, plot: arguments.plot.as_deref(), image, speech: arguments.speech.speech() };
     show(&job, &mut trace, wanted, streams)
 }
 
@@ -272,6 +275,7 @@ pub(super) struct Wanted<'a> {
     pub(super) form: Form,
     pub(super) plot: Option<&'a std::path::Path>,
     pub(super) image: Option<Image>,
+    pub(super) speech: Speech,
 }
 
 /// Replays, then prints and draws.
@@ -281,7 +285,7 @@ pub(super) fn show<R: Read>(
     wanted: Wanted<'_>,
     streams: &mut Streams,
 ) -> Result<Exit, Problem> {
-    let Wanted { form, plot, image } = wanted;
+    let Wanted { form, plot, image, speech } = wanted;
     let group = replay::build(job.resin.resin(), job.settings, job.rule, &job.plan).map_err(|error| match error {
         GroupError::AccrualNotPermitted => Problem::usage(
             format!("the accrual rule is asked for and {} does not permit it", job.resin.name()),
@@ -321,6 +325,7 @@ pub(super) fn show<R: Read>(
             plan: &job.plan,
             outcome: &outcome,
             story: &story,
+            speech,
         }),
         Form::Json => json(job, &outcome)?,
     };

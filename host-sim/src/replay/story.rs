@@ -5,7 +5,6 @@ use crate::trace::{Row, Sample};
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Seconds, Verdict};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
-use std::collections::BTreeMap;
 
 /// Most points of the drawn series; when they are full, neighbours are joined two by two.
 const MOST_POINTS: usize = 4096;
@@ -85,7 +84,7 @@ pub struct Story {
     /// How many stretches more there were.
     pub stretches_left_out: u64,
     /// Refused readings by cause; confirmed candidates are taken out again.
-    pub refused: BTreeMap<&'static str, u64>,
+    pub refused: Vec<(Refusal, u64)>,
     /// The series to draw; empty unless asked for.
     pub points: Vec<Point>,
     /// How many readings a point joins.
@@ -120,6 +119,13 @@ impl Story {
         }
     }
 
+    fn refusals(&mut self, cause: Refusal, change: fn(u64) -> u64) {
+        match self.refused.iter_mut().find(|(of, _)| *of == cause) {
+            Some((_, count)) => *count = change(*count),
+            None => self.refused.push((cause, change(0))),
+        }
+    }
+
     fn point(&mut self, point: Point) {
         if self.pending > 0
             && let Some(last) = self.points.last_mut()
@@ -148,12 +154,10 @@ impl Watcher for Story {
     fn row(&mut self, group: &Group, row: &Row, verdict: Verdict) {
         match verdict {
             Verdict::Refused(cause) => {
-                *self.refused.entry(refusal_word(cause)).or_default() += 1;
+                self.refusals(cause, |count| count + 1);
             }
             Verdict::AcceptedWithCandidate => {
-                if let Some(count) = self.refused.get_mut(refusal_word(Refusal::Step)) {
-                    *count = count.saturating_sub(1);
-                }
+                self.refusals(Refusal::Step, |count| count.saturating_sub(1));
             }
             Verdict::Accepted | Verdict::Missing | Verdict::Done | Verdict::NotApplicable(_) => {}
         }
@@ -198,13 +202,7 @@ impl Watcher for Story {
     fn happening(&mut self, _: &Group, _: &Happening) {}
 }
 
-/// What a refusal is called.
+/// What a refusal is called, in English.
 pub fn refusal_word(cause: Refusal) -> &'static str {
-    match cause {
-        Refusal::NotLater => "not later than the last accepted reading",
-        Refusal::Bus => "the sensor did not answer",
-        Refusal::OutOfRange => "outside the sensor's range",
-        Refusal::PowerUp => "the sensor's power-up value",
-        Refusal::Step => "too far from the reading before (1 °C + 5 °C a minute) and not confirmed",
-    }
+    crate::words::Speech::PLAIN.refusal(cause)
 }

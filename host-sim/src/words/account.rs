@@ -1,11 +1,12 @@
 //! The account of a replay for a person: what was decided and when, served against required, what did not count.
 
-use super::{CAUTION, DEMO_CAUTION, degrees, ground, hole, length, stage, status_sentence, torque, when};
-use crate::replay::{Fixing, Outcome, Plan, Story, Why};
-use holdoff_core::cure::{Laxer, Rule};
-use holdoff_core::fixing::{Decision, Status};
+use super::{AccountPhrase as P, Speech, TemperatureUnit, stage_word};
+use crate::replay::{Act, Fixing, Outcome, Plan, Story, Why};
+use holdoff_core::cure::Laxer;
+use holdoff_core::fixing::{Action, Decision, NotApplicable, Status};
 use holdoff_core::group::{Event, FixingNumber};
-use holdoff_core::quantity::{Count, Fine};
+use holdoff_core::probe::Refusal;
+use holdoff_core::quantity::{Count, Fine, Instant};
 use std::fmt::Write;
 
 /// What an account is made of.
@@ -25,6 +26,8 @@ pub struct Account<'a> {
     pub outcome: &'a Outcome,
     /// What was kept of it.
     pub story: &'a Story,
+    /// How it is said.
+    pub speech: Speech,
 }
 
 /// Most stretches that are printed one by one.
@@ -44,106 +47,91 @@ pub fn account(of: &Account<'_>) -> String {
     text.push('\n');
     readings(&mut text, of);
     if of.demo {
-        let _ = writeln!(text, "\n{DEMO_CAUTION}");
+        let _ = writeln!(text, "\n{}", of.speech.demo_caution());
     }
-    let _ = writeln!(text, "\n{CAUTION}");
+    let _ = writeln!(text, "\n{}", of.speech.caution());
     text
 }
 
+/// Characters that the longest word before a line takes.
+fn margin(speech: Speech) -> usize {
+    let words = [
+        P::Resin,
+        P::Hole,
+        P::NoEffect,
+        P::Cartridge,
+        P::Required,
+        P::Served,
+        P::Accrued,
+        P::Coldest,
+        P::Elapsed,
+        P::Held,
+        P::Unobserved,
+    ];
+    words.iter().map(|word| speech.say(*word).chars().count()).max().unwrap_or(0)
+}
+
+/// A line with its word before it.
+fn line(text: &mut String, speech: Speech, word: Option<P>, what: &str) {
+    let word = word.map_or("", |word| speech.say(word));
+    let _ = writeln!(text, "  {word:<width$} {what}", width = margin(speech));
+}
+
 fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixing, status: &Status) {
-    let offset = fixing.offset_seconds;
+    let (speech, offset) = (of.speech, fixing.offset_seconds);
     let name = fixing.name.as_deref().map_or(String::new(), |name| format!("{name}: "));
-    let _ = writeln!(text, "{name}{}", stage(&status.stage));
-    let _ = writeln!(text, "{}\n", status_sentence(status, fixing.spec.torque, offset));
-    let rule = match of.outcome.group.rule() {
-        Rule::Coldest => "coldest-band rule",
-        Rule::Accrual => "accrual rule, by which the cure is summed up over the bands",
-    };
-    let _ = writeln!(text, "  resin      {}, {rule}", of.resin);
-    let _ = writeln!(text, "  hole       {}", hole(status.hole));
+    let _ = writeln!(text, "{name}{}", speech.headline(stage_word(&status.stage)));
+    let _ = writeln!(text, "{}\n", speech.status_sentence(status, fixing.spec.torque, offset));
+    let rule = speech.rule(of.outcome.group.rule());
+    line(text, speech, Some(P::Resin), &format!("{}, {rule}", of.resin));
+    line(text, speech, Some(P::Hole), speech.hole(status.hole));
     decided(text, of, number, fixing);
     if status.seated_at.is_some() {
         count(text, of, fixing, status);
     }
     for ignored in of.outcome.ignored.iter().filter(|ignored| ignored.fixing == number) {
-        let (word, at) = (ignored.act.word(), when(ignored.act.at, offset));
-        let _ = writeln!(text, "  no effect  {word} at {at}: {}", why_not(ignored.why));
+        let (at, why) = (speech.when(ignored.act.at, offset), speech.why_not(ignored.why));
+        let gaps = [("action", speech.act(&ignored.act)), ("at", at.as_str()), ("why", why)];
+        line(text, speech, Some(P::NoEffect), &speech.fill(P::NoEffectOf, &gaps));
     }
 }
 
 fn decided(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixing) {
-    let offset = fixing.offset_seconds;
+    let (speech, offset) = (of.speech, fixing.offset_seconds);
     for event in &of.story.events {
-        let Some((at, what)) = told(event, number, offset) else { continue };
-        let _ = writeln!(text, "  {at}  {what}");
+        let Some((at, what)) = speech.told_event(event, number, &|at| speech.when(at, offset)) else { continue };
+        let _ = writeln!(text, "  {}  {what}", speech.when(at, offset));
     }
     let undeclared = fixing.acts.iter().any(|act| match act.action {
-        holdoff_core::fixing::Action::Inject(injection) => injection.cartridge.is_none(),
-        _ => false,
+        Action::Inject(injection) => injection.cartridge.is_none(),
+        Action::CarriedOut | Action::Seat | Action::Hole(_) | Action::Torque(_) | Action::Decide(_) => false,
     });
     if undeclared {
-        let _ = writeln!(text, "  cartridge  temperature undeclared");
+        line(text, speech, Some(P::Cartridge), speech.say(P::Undeclared));
     }
-}
-
-fn told(event: &Event, number: FixingNumber, offset: i32) -> Option<(String, String)> {
-    let known = |announced| format!(" (known with the reading at {})", when(announced, offset));
-    let (fixing, at, what) = match event {
-        Event::StartRefused { fixing, at, grounds } => {
-            let words: Vec<&str> = grounds.iter().map(ground).collect();
-            (*fixing, *at, format!("start refused: {}", words.join("; ")))
-        }
-        Event::Started { fixing, at } => (*fixing, *at, "injected".to_owned()),
-        Event::Seated { fixing, at } => {
-            (*fixing, *at, "seated within the working time; the cure is counted".to_owned())
-        }
-        Event::HoleStricter { fixing, at } => {
-            (*fixing, *at, "hole condition made stricter; it holds for all seconds since seating".to_owned())
-        }
-        Event::Cured { fixing, at, announced } => (*fixing, *at, format!("cured{}", known(*announced))),
-        Event::Withdrawn { fixing, at } => (*fixing, *at, "hole condition made stricter: no longer cured".to_owned()),
-        Event::TorqueNoted { fixing, at, torque: value } => {
-            (*fixing, *at, format!("torqued to {}: noted, releases nothing", torque(*value)))
-        }
-        Event::Released { fixing, at } => (*fixing, *at, "torqued as specified: released".to_owned()),
-        Event::Rejected { fixing, rejection, announced } => {
-            let words: Vec<&str> = rejection.grounds.iter().map(ground).collect();
-            let late = if rejection.at == *announced { String::new() } else { known(*announced) };
-            (*fixing, rejection.at, format!("rejected: {}{late}", words.join("; ")))
-        }
-        Event::Decided { fixing, at, decision } => {
-            let what = match decision {
-                Decision::Accept => "the engineer's decision: accept as it is",
-                Decision::Remove => "the engineer's decision: remove",
-            };
-            (*fixing, *at, what.to_owned())
-        }
-        Event::Interval { .. } | Event::CandidateAccepted { .. } | Event::Stuck { .. } => return None,
-    };
-    (fixing == number).then(|| (when(at, offset), what))
 }
 
 fn count(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Status) {
-    let tally = &status.tally;
-    let until = if status.cured_at.is_some() { "at the cure" } else { "so far" };
-    let _ = writeln!(text, "  required   {} ({} s)", length(status.required), status.required);
-    let _ = writeln!(text, "  served     {} ({} s) {until}", length(status.served), status.served);
-    let accrued = status.accrued as f64 / holdoff_core::cure::WHOLE as f64;
-    let _ = writeln!(text, "  accrued    {:.1} % by the sum over the bands", (accrued * 1000.0).floor() / 10.0);
+    let (speech, tally) = (of.speech, &status.tally);
+    let until = speech.say(if status.cured_at.is_some() { P::AtCure } else { P::SoFar });
+    line(text, speech, Some(P::Required), &format!("{} ({} s)", speech.length(status.required), status.required));
+    line(text, speech, Some(P::Served), &format!("{} ({} s) {until}", speech.length(status.served), status.served));
+    let tenths = status.accrued.saturating_mul(1000) / holdoff_core::cure::WHOLE; // rounded down
+    let percent = speech.decimal(format!("{}.{}", tenths / 10, tenths % 10));
+    line(text, speech, Some(P::Accrued), &speech.fill(P::BySum, &[("percent", &percent)]));
     if let Some(coldest) = status.coldest {
-        let _ = writeln!(text, "  coldest    {} (the probe's uncertainty taken off)", degrees(coldest));
+        let words = speech.fill(P::UncertaintyOff, &[("degrees", &speech.degrees(coldest))]);
+        line(text, speech, Some(P::Coldest), &words);
     }
-    let _ = writeln!(
-        text,
-        "  elapsed    {} = {} counted + {} held + {} unobserved",
-        length(tally.elapsed()),
-        length(tally.counted()),
-        length(tally.held),
-        length(tally.unobserved)
-    );
-    for (edge, seconds) in of.edges.iter().zip(tally.bands) {
+    let [elapsed, counted, held, unobserved] =
+        [tally.elapsed(), tally.counted(), tally.held, tally.unobserved].map(|seconds| speech.length(seconds));
+    let gaps = [("elapsed", &*elapsed), ("counted", &*counted), ("held", &*held), ("unobserved", &*unobserved)];
+    line(text, speech, Some(P::Elapsed), &speech.fill(P::ElapsedSum, &gaps));
+    let bands = of.outcome.group.resin().bands();
+    for ((edge, band), seconds) in of.edges.iter().zip(bands.iter()).zip(tally.bands) {
         if seconds > 0 {
-            let _ = writeln!(text, "             {:>8} °C and up   {}", edge, length(u64::from(seconds)));
+            let band = speech.fill(P::BandUp, &[("edge", &speech.edge(edge, band.from))]);
+            line(text, speech, None, &format!("{band:>18}   {}", speech.length(u64::from(seconds))));
         }
     }
     stretches(text, of, fixing, status);
@@ -151,6 +139,7 @@ fn count(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Status) 
 
 fn stretches(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Status) {
     let Some(seated) = status.seated_at else { return };
+    let (speech, offset) = (of.speech, fixing.offset_seconds);
     // counting ends with the cure, or where the seconds that are told end: at a rejection
     let elapsed = i64::try_from(status.tally.elapsed()).unwrap_or(i64::MAX);
     let end = seated.seconds().saturating_add(elapsed);
@@ -163,54 +152,149 @@ fn stretches(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Stat
             continue;
         }
         shown += 1;
-        let from = crate::stamp::format_seconds(stretch.from.max(seated.seconds()), fixing.offset_seconds);
-        let to = crate::stamp::format_seconds(stretch.to.min(end), fixing.offset_seconds);
-        let kind = if stretch.why.is_held() { "held      " } else { "unobserved" };
-        let _ = writeln!(text, "  {kind} {from} to {to}: {}", why(stretch.why));
+        let time = |seconds: i64| speech.when(Instant::from_seconds(seconds), offset);
+        let (from, to) = (time(stretch.from.max(seated.seconds())), time(stretch.to.min(end)));
+        let kind = if stretch.why.is_held() { P::Held } else { P::Unobserved };
+        let gaps = [("from", from.as_str()), ("to", to.as_str()), ("why", speech.why(stretch.why))];
+        line(text, speech, Some(kind), &speech.fill(P::FromTo, &gaps));
     }
     if more > 0 {
-        let _ = writeln!(text, "             and {more} such stretches more");
-    }
-}
-
-fn why(why: Why) -> &'static str {
-    match why {
-        Why::TooCold => "too cold",
-        Why::TooWarm => "too warm",
-        Why::LongGap => "readings further apart than the longest gap",
-        Why::Interrupted => "a reading was refused in between",
+        line(text, speech, None, &speech.fill(P::MoreStretches, &[("number", &more.to_string())]));
     }
 }
 
 fn readings(text: &mut String, of: &Account<'_>) {
+    let speech = of.speech;
     let readings = of.outcome.group.readings();
     let settings = of.outcome.group.settings();
-    let _ = writeln!(
-        text,
-        "readings from {}: {} accepted, {} refused, {} missing",
-        of.trace, readings.accepted, readings.refused, readings.missing
-    );
-    for (cause, count) in of.story.refused.iter().filter(|(_, count)| **count > 0) {
-        let _ = writeln!(text, "  {count} refused: {cause}");
+    let [accepted, refused, missing] =
+        [readings.accepted, readings.refused, readings.missing].map(|number| number.to_string());
+    let gaps = [("trace", of.trace), ("accepted", &*accepted), ("refused", &*refused), ("missing", &*missing)];
+    let _ = writeln!(text, "{}", speech.fill(P::Readings, &gaps));
+    for (cause, count) in of.story.refused.iter().filter(|(_, count)| *count > 0) {
+        let gaps = [("number", &*count.to_string()), ("cause", speech.refusal(*cause))];
+        let _ = writeln!(text, "  {}", speech.fill(P::RefusedOf, &gaps));
     }
     for event in &of.story.events {
         if let Event::Stuck { since, at } = event {
             let offset = of.plan.fixings.first().map_or(0, |fixing| fixing.offset_seconds);
-            let (since, at) = (when(*since, offset), when(*at, offset));
-            let _ = writeln!(text, "  warning: the same value from {since} to {at}: is the probe still clipped on?");
+            let (since, at) = (speech.when(*since, offset), speech.when(*at, offset));
+            let _ = writeln!(text, "  {}", speech.fill(P::Stuck, &[("since", &since), ("at", &at)]));
         }
     }
-    let uncertainty = Fine::new(i32::from(Count::new(settings.uncertainty().counts() as i16).raw()));
-    let _ = writeln!(
-        text,
-        "settings: uncertainty {}, longest gap {}, clock allowance {} ppm",
-        degrees(uncertainty),
-        length(u64::from(settings.longest_gap().seconds())),
-        settings.clock_ppm()
-    );
-    let laxer = laxer_words(settings.laxer());
+    let uncertainty = speech.degrees_apart(Fine::new(i32::from(settings.uncertainty().counts())));
+    let (gap, ppm) = (speech.length(u64::from(settings.longest_gap().seconds())), settings.clock_ppm().to_string());
+    let gaps = [("uncertainty", uncertainty.as_str()), ("gap", &gap), ("ppm", &ppm)];
+    let _ = writeln!(text, "{}", speech.fill(P::Settings, &gaps));
+    let laxer = speech.laxer(settings.laxer());
     if !laxer.is_empty() {
-        let _ = writeln!(text, "LAXER THAN THE DEFAULT: {}. Everything above rests on it.", laxer.join(", "));
+        let _ = writeln!(text, "{}", speech.fill(P::Laxer, &[("which", &laxer.join(", "))]));
+    }
+}
+
+impl Speech {
+    /// What an event says of a fixing: its time, and what happened; `None` where it says nothing of it. `time` shows an
+    /// instant as the clock on the wall did.
+    pub fn told_event(
+        &self,
+        event: &Event,
+        number: FixingNumber,
+        time: &dyn Fn(Instant) -> String,
+    ) -> Option<(Instant, String)> {
+        let known = |announced: Instant| format!(" ({})", self.fill(P::Known, &[("at", &time(announced))]));
+        let plain = |phrase: P| self.say(phrase).to_owned();
+        let (fixing, at, what) = match event {
+            Event::StartRefused { fixing, at, grounds } => {
+                (*fixing, *at, self.fill(P::StartRefused, &[("reasons", &self.grounds(*grounds))]))
+            }
+            Event::Started { fixing, at } => (*fixing, *at, plain(P::Injected)),
+            Event::Seated { fixing, at } => (*fixing, *at, plain(P::Seated)),
+            Event::HoleStricter { fixing, at } => (*fixing, *at, plain(P::Stricter)),
+            Event::Cured { fixing, at, announced } => {
+                (*fixing, *at, format!("{}{}", self.say(P::Cured), known(*announced)))
+            }
+            Event::Withdrawn { fixing, at } => (*fixing, *at, plain(P::Withdrawn)),
+            Event::TorqueNoted { fixing, at, torque } => {
+                (*fixing, *at, self.fill(P::TorqueNoted, &[("torque", &self.torque(*torque))]))
+            }
+            Event::Released { fixing, at } => (*fixing, *at, plain(P::Released)),
+            Event::Rejected { fixing, rejection, announced } => {
+                let late = if rejection.at == *announced { String::new() } else { known(*announced) };
+                let words = self.fill(P::Rejected, &[("reasons", &self.grounds(rejection.grounds))]);
+                (*fixing, rejection.at, format!("{words}{late}"))
+            }
+            Event::Decided { fixing, at, decision } => (*fixing, *at, self.decision(*decision).to_owned()),
+            Event::Interval { .. } | Event::CandidateAccepted { .. } | Event::Stuck { .. } => return None,
+        };
+        (fixing == number).then_some((at, what))
+    }
+
+    /// The engineer's decision.
+    pub fn decision(&self, decision: Decision) -> &'static str {
+        self.say(match decision {
+            Decision::Accept => P::DecidedAccept,
+            Decision::Remove => P::DecidedRemove,
+        })
+    }
+
+    /// The lower edge of a band: the file's decimal in °C, or its count in °F.
+    pub fn edge(&self, celsius: &str, count: Count) -> String {
+        match self.temperature {
+            TemperatureUnit::Celsius => format!("{} °C", self.decimal(celsius)),
+            TemperatureUnit::Fahrenheit => self.degrees(count.fine()),
+        }
+    }
+
+    /// Why seconds did not count.
+    pub fn why(&self, why: Why) -> &'static str {
+        self.say(match why {
+            Why::TooCold => P::TooCold,
+            Why::TooWarm => P::TooWarm,
+            Why::LongGap => P::LongGap,
+            Why::Interrupted => P::Interrupted,
+        })
+    }
+
+    /// What an action is called.
+    pub fn act(&self, act: &Act) -> &'static str {
+        self.say(match act.action {
+            Action::Inject(_) => P::ActInjection,
+            Action::CarriedOut => P::ActCarriedOut,
+            Action::Seat => P::ActSeating,
+            Action::Hole(_) => P::ActHole,
+            Action::Torque(_) => P::ActTorque,
+            Action::Decide(_) => P::ActDecision,
+        })
+    }
+
+    /// What a refusal of a reading is called.
+    pub fn refusal(&self, cause: Refusal) -> &'static str {
+        self.say(match cause {
+            Refusal::NotLater => P::NotLater,
+            Refusal::Bus => P::Bus,
+            Refusal::OutOfRange => P::OutOfRange,
+            Refusal::PowerUp => P::PowerUpValue,
+            Refusal::Step => P::Step,
+        })
+    }
+
+    /// Settings laxer than their default.
+    pub fn laxer(&self, laxer: Laxer) -> Vec<&'static str> {
+        let all =
+            [(laxer.uncertainty, P::LaxUncertainty), (laxer.longest_gap, P::LaxGap), (laxer.clock_ppm, P::LaxClock)];
+        all.into_iter().filter(|(is, _)| *is).map(|(_, word)| self.say(word)).collect()
+    }
+
+    fn why_not(&self, why: NotApplicable) -> &'static str {
+        self.say(match why {
+            NotApplicable::NoSuchFixing => P::NoSuchFixing,
+            NotApplicable::Stage => P::OtherStage,
+            NotApplicable::Earlier => P::Earlier,
+            NotApplicable::NotStricter => P::NotStricter,
+            NotApplicable::InHoleTime => P::InHoleTime,
+            NotApplicable::InHoleRange => P::InHoleRange,
+            NotApplicable::NoTorqueSpecified => P::NoTorqueSpecified,
+        })
     }
 }
 
@@ -218,17 +302,4 @@ fn readings(text: &mut String, of: &Account<'_>) {
 pub fn laxer_words(laxer: Laxer) -> Vec<&'static str> {
     let all = [(laxer.uncertainty, "uncertainty"), (laxer.longest_gap, "longest-gap"), (laxer.clock_ppm, "clock-ppm")];
     all.into_iter().filter(|(is, _)| *is).map(|(_, word)| word).collect()
-}
-
-fn why_not(why: holdoff_core::fixing::NotApplicable) -> &'static str {
-    use holdoff_core::fixing::NotApplicable;
-    match why {
-        NotApplicable::NoSuchFixing => "there is no such fixing",
-        NotApplicable::Stage => "the fixing was at another stage",
-        NotApplicable::Earlier => "it lies before what was already known",
-        NotApplicable::NotStricter => "the hole was declared so already, or stricter",
-        NotApplicable::InHoleTime => "the in-hole reading is older than 15 min, or later than the injection",
-        NotApplicable::InHoleRange => "the in-hole reading is outside the sensor's range",
-        NotApplicable::NoTorqueSpecified => "no torque is specified for it",
-    }
 }

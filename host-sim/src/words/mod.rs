@@ -5,60 +5,47 @@
 //! What it does not do: decide anything; every sentence is read off a status.
 
 mod account;
+pub mod phrase;
 mod sentence;
+mod speech;
+mod table;
+mod units;
 
 pub use account::{Account, account, laxer_words};
-pub use sentence::{Told, ground, grounds, headline, hole, stage, status_sentence, told_sentence};
+pub use sentence::{Told, ground, grounds, headline, hole, stage, stage_word, status_sentence, told_sentence};
+pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
+pub use table::{AccountPhrase, StatusPhrase};
+pub use units::{
+    Rounding, celsius_hundredths, fahrenheit_apart_hundredths, fahrenheit_hundredths, foot_pound_hundredths,
+};
 
 use crate::stamp::format_seconds;
 use holdoff_core::quantity::{Fine, Instant, Torque};
 
-/// What the tool's word is worth.
-pub const CAUTION: &str = "The resin maker's printed instructions, the product's approval, the engineer's specification \
-and local codes come first. This status is a record and an aid, not a licence to load. Overhead or sustained-tension \
-anchors are work for certified installers under continuous inspection. Protect eyes and hands, keep dust down.";
+/// What the tool's word is worth, in English; in other languages [`Speech::caution`].
+pub const CAUTION: &str = StatusPhrase::Caution.of(Language::English);
 
-/// What is said wherever a demo resin is used.
-pub const DEMO_CAUTION: &str =
-    "DEMO RESIN: this schedule is invented. Never use it, or anything worked out with it, on site.";
+/// What is said wherever a demo resin is used, in English; in other languages [`Speech::demo_caution`].
+pub const DEMO_CAUTION: &str = StatusPhrase::DemoCaution.of(Language::English);
 
 /// A temperature in °C with two decimals, rounded half away from zero for reading only.
 pub fn degrees(temperature: Fine) -> String {
-    let hundredths = (i64::from(temperature.raw()) * 100 * 2 + 256 * i64::from(temperature.raw().signum())) / (2 * 256);
-    let sign = if hundredths < 0 { "-" } else { "" };
-    let hundredths = hundredths.abs();
-    format!("{sign}{}.{:02} °C", hundredths / 100, hundredths % 100)
+    Speech::PLAIN.degrees(temperature)
 }
 
-/// Seconds as days, hours, minutes and seconds, the largest first: `1 d 2 h 0 min 5 s`.
+/// Seconds as days, hours, minutes and seconds, the largest first: `1 d 2 h 5 s`.
 pub fn length(seconds: u64) -> String {
-    let parts = [(seconds / 86_400, "d"), (seconds / 3600 % 24, "h"), (seconds / 60 % 60, "min"), (seconds % 60, "s")];
-    let mut text = String::new();
-    for (value, unit) in parts {
-        let last_and_nothing_yet = unit == "s" && text.is_empty();
-        if value > 0 || last_and_nothing_yet {
-            if !text.is_empty() {
-                text.push(' ');
-            }
-            text.push_str(&format!("{value} {unit}"));
-        }
-    }
-    text
+    Speech::PLAIN.length(seconds)
 }
 
-/// An instant as the clock on the wall shows it, with its offset.
+/// An instant by RFC 3339, as the clock on the wall shows it, with its offset.
 pub fn when(at: Instant, offset_seconds: i32) -> String {
     format_seconds(at.seconds(), offset_seconds)
 }
 
 /// A torque in N·m, without needless zeros.
 pub fn torque(torque: Torque) -> String {
-    let (whole, rest) = (torque.hundredths() / 100, torque.hundredths() % 100);
-    match rest {
-        0 => format!("{whole} N·m"),
-        rest if rest % 10 == 0 => format!("{whole}.{} N·m", rest / 10),
-        rest => format!("{whole}.{rest:02} N·m"),
-    }
+    Speech::PLAIN.torque(torque)
 }
 
 #[cfg(test)]

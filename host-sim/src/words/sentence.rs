@@ -1,39 +1,12 @@
 //! One sentence a stage, a ground, a hole condition.
 
-use super::{length, torque, when};
+use super::{Speech, StatusPhrase};
+use crate::stamp::format_seconds;
+use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{Ground, Grounds, Stage, Status, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Instant, Torque};
 use holdoff_core::resin::Hole;
-
-/// A ground, as one says it on site.
-pub const fn ground(ground: Ground) -> &'static str {
-    match ground {
-        Ground::PastDate => "the resin is past its date",
-        Ground::NoReading => "there is no accepted temperature reading that is recent enough",
-        Ground::TooCold => "the substrate may be too cold to inject",
-        Ground::TooWarm => "the substrate may be too warm to inject",
-        Ground::Cartridge => "the cartridge is outside its temperature range",
-        Ground::HoleExcluded => "the resin may not be used in a hole of this condition",
-        Ground::SeatedLate => "seated after the working time had ended",
-        Ground::NotSeated => "not seated before the working time ended",
-        Ground::BelowReject => "the substrate may have fallen below the resin's reject temperature",
-        Ground::HeldTooLong => "held or unobserved for longer than the resin allows",
-        Ground::LoadedEarly => "torqued before it was cured",
-        Ground::AboveReject => "the substrate may have risen above the resin's upper reject temperature",
-        Ground::OverTorque => "torqued beyond the specified tolerance",
-        Ground::UntrustedLog => "its log cannot be trusted",
-    }
-}
-
-/// A hole condition.
-pub const fn hole(hole: Hole) -> &'static str {
-    match hole {
-        Hole::Dry => "dry",
-        Hole::Wet => "wet",
-        Hole::Flooded => "flooded",
-    }
-}
 
 /// What is told of a fixing: read off a status, or off what is recorded of one. A record of a stage is no stage: what is
 /// read back from a file is words only, and makes nothing cured or released.
@@ -82,9 +55,139 @@ impl Told {
     }
 }
 
-/// A stage in capitals, as it stands at the head of an account.
-pub const fn stage(stage: &Stage) -> &'static str {
-    headline(match stage {
+impl Speech {
+    /// What the tool's word is worth.
+    pub fn caution(&self) -> &'static str {
+        self.say(StatusPhrase::Caution)
+    }
+
+    /// What is said wherever a demo resin is used.
+    pub fn demo_caution(&self) -> &'static str {
+        self.say(StatusPhrase::DemoCaution)
+    }
+
+    /// A ground, as one says it on site.
+    pub fn ground(&self, ground: Ground) -> &'static str {
+        self.say(of_ground(ground))
+    }
+
+    /// Grounds, one after another.
+    pub fn grounds(&self, grounds: Grounds) -> String {
+        let words: Vec<&str> = grounds.iter().map(|ground| self.ground(ground)).collect();
+        words.join("; ")
+    }
+
+    /// A hole condition.
+    pub fn hole(&self, hole: Hole) -> &'static str {
+        self.say(of_hole(hole))
+    }
+
+    /// A rule.
+    pub fn rule(&self, rule: Rule) -> &'static str {
+        self.say(match rule {
+            Rule::Coldest => StatusPhrase::ColdestRule,
+            Rule::Accrual => StatusPhrase::AccrualRule,
+        })
+    }
+
+    /// A stage in capitals, as it stands at the head of an account.
+    pub fn headline(&self, stage: StageWord) -> &'static str {
+        self.say(of_stage(stage))
+    }
+
+    /// What may be done with the fixing now, in a foreman's words.
+    pub fn status_sentence(&self, status: &Status, range: Option<TorqueRange>, offset_seconds: i32) -> String {
+        self.told_sentence(&Told::of(status, range), &|at| self.when(at, offset_seconds))
+    }
+
+    /// The same of what is told of a fixing; `time` shows an instant as the clock on the wall did.
+    pub fn told_sentence(&self, told: &Told, time: &dyn Fn(Instant) -> String) -> String {
+        use StatusPhrase as P;
+        let reasons = self.grounds(told.seen.grounds);
+        let since = told.seen.since.map_or_else(|| self.say(P::UnknownTime).to_owned(), time);
+        let (reasons, since) = (("reasons", reasons.as_str()), ("since", since.as_str()));
+        match told.seen.word {
+            StageWord::Planned => self.say(P::SayPlanned).to_owned(),
+            StageWord::Refused => self.fill(P::SayRefused, &[reasons]),
+            StageWord::Working => told.seat_by.map_or_else(
+                || self.say(P::SayWorkingUnknown).to_owned(),
+                |by| self.fill(P::SayWorking, &[("by", &time(by))]),
+            ),
+            StageWord::Curing => self.curing(told, time),
+            StageWord::Held => self.say(P::SayHeld).to_owned(),
+            StageWord::Cured => match told.range {
+                Some(range) => {
+                    let (least, greatest) = self.torque_range(range);
+                    self.fill(P::SayCuredRange, &[since, ("least", &least), ("greatest", &greatest)])
+                }
+                None => self.fill(P::SayCured, &[since]),
+            },
+            StageWord::Released => {
+                let torque = told.torque;
+                let torque = torque.map_or_else(|| self.say(P::UnknownTorque).to_owned(), |torque| self.torque(torque));
+                self.fill(P::SayReleased, &[("torque", &torque), since])
+            }
+            StageWord::Rejected => self.fill(P::SayRejected, &[reasons, since]),
+            StageWord::AcceptedAsIs => self.fill(P::SayAccepted, &[reasons]),
+            StageWord::Removed => self.fill(P::SayRemoved, &[reasons]),
+        }
+    }
+
+    fn curing(&self, told: &Told, time: &dyn Fn(Instant) -> String) -> String {
+        let (served, required) = (self.length(told.served), self.length(told.required));
+        let (served, required) = (("served", served.as_str()), ("required", required.as_str()));
+        match told.announced_at {
+            Some(at) => self.fill(StatusPhrase::SayCuring, &[served, required, ("at", &time(at))]),
+            None => self.fill(StatusPhrase::SayCuringStopped, &[served, required]),
+        }
+    }
+}
+
+const fn of_ground(ground: Ground) -> StatusPhrase {
+    match ground {
+        Ground::PastDate => StatusPhrase::PastDate,
+        Ground::NoReading => StatusPhrase::NoReading,
+        Ground::TooCold => StatusPhrase::TooCold,
+        Ground::TooWarm => StatusPhrase::TooWarm,
+        Ground::Cartridge => StatusPhrase::Cartridge,
+        Ground::HoleExcluded => StatusPhrase::HoleExcluded,
+        Ground::SeatedLate => StatusPhrase::SeatedLate,
+        Ground::NotSeated => StatusPhrase::NotSeated,
+        Ground::BelowReject => StatusPhrase::BelowReject,
+        Ground::HeldTooLong => StatusPhrase::HeldTooLong,
+        Ground::LoadedEarly => StatusPhrase::LoadedEarly,
+        Ground::AboveReject => StatusPhrase::AboveReject,
+        Ground::OverTorque => StatusPhrase::OverTorque,
+        Ground::UntrustedLog => StatusPhrase::UntrustedLog,
+    }
+}
+
+const fn of_hole(hole: Hole) -> StatusPhrase {
+    match hole {
+        Hole::Dry => StatusPhrase::Dry,
+        Hole::Wet => StatusPhrase::Wet,
+        Hole::Flooded => StatusPhrase::Flooded,
+    }
+}
+
+const fn of_stage(stage: StageWord) -> StatusPhrase {
+    match stage {
+        StageWord::Planned => StatusPhrase::HeadPlanned,
+        StageWord::Refused => StatusPhrase::HeadRefused,
+        StageWord::Working => StatusPhrase::HeadWorking,
+        StageWord::Curing => StatusPhrase::HeadCuring,
+        StageWord::Held => StatusPhrase::HeadHeld,
+        StageWord::Cured => StatusPhrase::HeadCured,
+        StageWord::Released => StatusPhrase::HeadReleased,
+        StageWord::Rejected => StatusPhrase::HeadRejected,
+        StageWord::AcceptedAsIs => StatusPhrase::HeadAccepted,
+        StageWord::Removed => StatusPhrase::HeadRemoved,
+    }
+}
+
+/// The stage as a record names it.
+pub const fn stage_word(stage: &Stage) -> StageWord {
+    match stage {
         Stage::Planned => StageWord::Planned,
         Stage::Refused => StageWord::Refused,
         Stage::Working => StageWord::Working,
@@ -95,99 +198,42 @@ pub const fn stage(stage: &Stage) -> &'static str {
         Stage::Rejected(_) => StageWord::Rejected,
         Stage::AcceptedAsIs(_) => StageWord::AcceptedAsIs,
         Stage::Removed(_) => StageWord::Removed,
-    })
+    }
+}
+
+// What follows speaks English, °C and N·m, with times by RFC 3339: for files, and for whoever asks for nothing else.
+
+/// A ground, as one says it on site.
+pub const fn ground(ground: Ground) -> &'static str {
+    of_ground(ground).of(Speech::PLAIN.language)
+}
+
+/// A hole condition.
+pub const fn hole(hole: Hole) -> &'static str {
+    of_hole(hole).of(Speech::PLAIN.language)
+}
+
+/// A stage in capitals, as it stands at the head of an account.
+pub const fn stage(stage: &Stage) -> &'static str {
+    headline(stage_word(stage))
 }
 
 /// The same of a stage that is recorded.
 pub const fn headline(stage: StageWord) -> &'static str {
-    match stage {
-        StageWord::Planned => "NOT INJECTED",
-        StageWord::Refused => "DO NOT INJECT",
-        StageWord::Working => "SEAT NOW",
-        StageWord::Curing => "LEAVE ALONE",
-        StageWord::Held => "LEAVE ALONE: CURE HELD",
-        StageWord::Cured => "CURED",
-        StageWord::Released => "RELEASED",
-        StageWord::Rejected => "DO NOT LOAD: REJECTED",
-        StageWord::AcceptedAsIs => "REJECTED, ACCEPTED AS IT IS",
-        StageWord::Removed => "REJECTED, TO BE REMOVED",
-    }
+    of_stage(stage).of(Speech::PLAIN.language)
 }
 
 /// Grounds, one after another.
 pub fn grounds(grounds: Grounds) -> String {
-    let words: Vec<&str> = grounds.iter().map(ground).collect();
-    words.join("; ")
+    Speech::PLAIN.grounds(grounds)
 }
 
 /// What may be done with the fixing now, in a foreman's words.
 pub fn status_sentence(status: &Status, range: Option<TorqueRange>, offset_seconds: i32) -> String {
-    told_sentence(&Told::of(status, range), &|at| when(at, offset_seconds))
+    told_sentence(&Told::of(status, range), &|at| format_seconds(at.seconds(), offset_seconds))
 }
 
 /// The same of what is told of a fixing; `time` shows an instant as the clock on the wall did.
 pub fn told_sentence(told: &Told, time: &dyn Fn(Instant) -> String) -> String {
-    let reasons = || grounds(told.seen.grounds);
-    let since = || told.seen.since.map_or_else(|| "an unknown time".to_owned(), time);
-    match told.seen.word {
-        StageWord::Planned => "Nothing has been injected.".to_owned(),
-        StageWord::Refused => format!("Do not inject: {}.", reasons()),
-        StageWord::Working => told.seat_by.map_or_else(
-            || "Injected; seat it now.".to_owned(),
-            |by| format!("Injected and not seated yet. Seat it by {} at the latest.", time(by)),
-        ),
-        StageWord::Curing => curing(told, time),
-        StageWord::Held => {
-            "Do not touch, torque or load it. The substrate is outside the limits, so the cure does not count \
-                        now."
-                .to_owned()
-        }
-        StageWord::Cured => match told.range {
-            Some(range) => format!(
-                "Cured since {}. It may be torqued now, to {} to {} with a calibrated wrench; it is released only \
-                     after that.",
-                since(),
-                torque(range.least()),
-                torque(range.greatest())
-            ),
-            None => format!(
-                "Cured since {}. It may be torqued as specified now, and loaded after that when the foreman \
-                     releases it.",
-                since()
-            ),
-        },
-        StageWord::Released => format!(
-            "Cured and torqued to {} at {}. The foreman may let the next trade load it.",
-            told.torque.map_or_else(|| "an unknown torque".to_owned(), torque),
-            since()
-        ),
-        StageWord::Rejected => {
-            format!("Do not load it: {} ({}). The engineer decides what becomes of it.", reasons(), since())
-        }
-        StageWord::AcceptedAsIs => {
-            format!(
-                "Rejected ({}); the engineer decided to accept it as it is. See that decision before loading.",
-                reasons()
-            )
-        }
-        StageWord::Removed => {
-            format!("Rejected ({}); the engineer decided that it is removed. Do not load it.", reasons())
-        }
-    }
-}
-
-fn curing(told: &Told, time: &dyn Fn(Instant) -> String) -> String {
-    let served = length(told.served);
-    let required = length(told.required);
-    match told.announced_at {
-        Some(at) => format!(
-            "Do not touch, torque or load it: not cured yet. {served} of {required} are served; if it stays as warm as at \
-             the last reading it is cured at {}, no earlier.",
-            time(at)
-        ),
-        None => format!(
-            "Do not touch, torque or load it: not cured yet. {served} of {required} are served, and the readings have \
-             stopped."
-        ),
-    }
+    Speech::PLAIN.told_sentence(told, time)
 }

@@ -1,0 +1,75 @@
+//! The account of a replay: what was decided and when, served against required, what did not count.
+
+use crate::words::phrase::phrases;
+
+phrases! {
+    /// Lines of the account, events, causes.
+    AccountPhrase {
+        Resin: "resin", "Mörtel", "résine";
+        Hole: "hole", "Bohrloch", "trou";
+        NoEffect: "no effect", "ohne Wirkung", "sans effet";
+        NoEffectOf: "{action} at {at}: {why}", "{action} um {at}: {why}", "{action} à {at} : {why}";
+        Cartridge: "cartridge", "Kartusche", "cartouche";
+        Undeclared: "temperature undeclared", "Temperatur nicht angegeben", "température non déclarée";
+        Known: "known with the reading at {at}", "bekannt mit dem Messwert um {at}", "connu avec la mesure de {at}";
+        StartRefused: "start refused: {reasons}", "Beginn verweigert: {reasons}", "début refusé : {reasons}";
+        Rejected: "rejected: {reasons}", "verworfen: {reasons}", "rejeté : {reasons}";
+        Injected: "injected", "injiziert", "injecté";
+        Seated: "seated within the working time; the cure is counted", "innerhalb der Verarbeitungszeit gesetzt; die Aushärtung wird gezählt", "mis en place dans le temps de manipulation ; le durcissement est compté";
+        Stricter: "hole condition made stricter; it holds for all seconds since seating", "Zustand des Bohrlochs verschärft; er gilt für alle Sekunden seit dem Setzen", "état du trou rendu plus sévère ; il vaut pour toutes les secondes depuis la mise en place";
+        Cured: "cured", "ausgehärtet", "durci";
+        Withdrawn: "hole condition made stricter: no longer cured", "Zustand des Bohrlochs verschärft: nicht mehr ausgehärtet", "état du trou rendu plus sévère : n'est plus durci";
+        TorqueNoted: "torqued to {torque}: noted, releases nothing", "mit {torque} angezogen: vermerkt, gibt nichts frei", "serré à {torque} : noté, ne libère rien";
+        Released: "torqued as specified: released", "wie vorgegeben angezogen: freigegeben", "serré comme spécifié : libéré";
+        DecidedAccept: "the engineer's decision: accept as it is", "Entscheidung des Ingenieurs: wie ausgeführt annehmen", "décision de l'ingénieur : accepter en l'état";
+        DecidedRemove: "the engineer's decision: remove", "Entscheidung des Ingenieurs: ausbauen", "décision de l'ingénieur : déposer";
+        Required: "required", "verlangt", "exigé";
+        Served: "served", "abgeleistet", "accompli";
+        AtCure: "at the cure", "bei der Aushärtung", "au durcissement";
+        SoFar: "so far", "bisher", "jusqu'ici";
+        Accrued: "accrued", "aufsummiert", "cumulé";
+        BySum: "{percent} % by the sum over the bands", "{percent} % nach der Summe über die Bereiche", "{percent} % par la somme sur les tranches";
+        Coldest: "coldest", "kältester", "plus froid";
+        UncertaintyOff: "{degrees} (the probe's uncertainty taken off)", "{degrees} (die Unsicherheit des Fühlers abgezogen)", "{degrees} (l'incertitude de la sonde déduite)";
+        Elapsed: "elapsed", "vergangen", "écoulé";
+        ElapsedSum: "{elapsed} = {counted} counted + {held} held + {unobserved} unobserved", "{elapsed} = {counted} gezählt + {held} angehalten + {unobserved} unbeobachtet", "{elapsed} = {counted} comptés + {held} suspendus + {unobserved} non observés";
+        BandUp: "{edge} and up", "ab {edge}", "dès {edge}";
+        Held: "held", "angehalten", "suspendu";
+        Unobserved: "unobserved", "unbeobachtet", "non observé";
+        FromTo: "{from} to {to}: {why}", "{from} bis {to}: {why}", "{from} à {to} : {why}";
+        MoreStretches: "and {number} such stretches more", "und noch {number} solche Abschnitte", "et encore {number} tronçons pareils";
+        TooCold: "too cold", "zu kalt", "trop froid";
+        TooWarm: "too warm", "zu warm", "trop chaud";
+        LongGap: "readings further apart than the longest gap", "Messwerte weiter auseinander als die längste Lücke", "mesures plus espacées que la plus longue lacune";
+        Interrupted: "a reading was refused in between, or the logger restarted", "dazwischen wurde ein Messwert abgelehnt, oder der Logger startete neu", "une mesure a été refusée entre-temps, ou l'enregistreur a redémarré";
+        Readings: "readings from {trace}: {accepted} accepted, {refused} refused, {missing} missing", "Messwerte aus {trace}: {accepted} angenommen, {refused} abgelehnt, {missing} fehlend", "mesures de {trace} : {accepted} acceptées, {refused} refusées, {missing} manquantes";
+        RefusedOf: "{number} refused: {cause}", "{number} abgelehnt: {cause}", "{number} refusées : {cause}";
+        Stuck: "warning: the same value from {since} to {at}: is the probe still clipped on?", "Warnung: derselbe Wert von {since} bis {at}: ist der Fühler noch angeklemmt?", "attention : la même valeur de {since} à {at} : la sonde est-elle encore fixée ?";
+        Settings: "settings: uncertainty {uncertainty}, longest gap {gap}, clock allowance {ppm} ppm", "Einstellungen: Unsicherheit {uncertainty}, längste Lücke {gap}, Uhrabschlag {ppm} ppm", "réglages : incertitude {uncertainty}, plus longue lacune {gap}, déduction d'horloge {ppm} ppm";
+        Laxer: "LAXER THAN THE DEFAULT: {which}. Everything above rests on it.", "MILDER ALS VORGESEHEN: {which}. Alles oben beruht darauf.", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ce qui précède repose là-dessus.";
+        LaxUncertainty: "uncertainty", "Unsicherheit", "incertitude";
+        LaxGap: "longest-gap", "längste Lücke", "plus longue lacune";
+        LaxClock: "clock-ppm", "Uhrabschlag", "déduction d'horloge";
+
+        ActInjection: "injection", "Injektion", "injection";
+        ActCarriedOut: "report of a refused injection", "Meldung einer verweigerten Injektion", "signalement d'une injection refusée";
+        ActSeating: "seating", "Setzen", "mise en place";
+        ActHole: "change of the hole condition", "Änderung des Bohrlochzustands", "changement de l'état du trou";
+        ActTorque: "torque", "Anziehen", "serrage";
+        ActDecision: "engineer's decision", "Entscheidung des Ingenieurs", "décision de l'ingénieur";
+
+        NoSuchFixing: "there is no such fixing", "es gibt keine solche Befestigung", "il n'y a pas de tel scellement";
+        OtherStage: "the fixing was at another stage", "die Befestigung war in einem anderen Abschnitt", "le scellement était à un autre stade";
+        Earlier: "it lies before what was already known", "es liegt vor dem, was schon bekannt war", "cela précède ce qui était déjà connu";
+        NotStricter: "the hole was declared so already, or stricter", "das Bohrloch war schon so angegeben, oder strenger", "le trou était déjà déclaré ainsi, ou plus sévèrement";
+        InHoleTime: "the in-hole reading is older than 15 min, or later than the injection", "der Messwert im Bohrloch ist älter als 15 min, oder jünger als die Injektion", "la mesure dans le trou a plus de 15 min, ou suit l'injection";
+        InHoleRange: "the in-hole reading is outside the sensor's range", "der Messwert im Bohrloch liegt außerhalb des Bereichs des Fühlers", "la mesure dans le trou est hors de la plage du capteur";
+        NoTorqueSpecified: "no torque is specified for it", "dafür ist kein Drehmoment vorgegeben", "aucun couple n'est spécifié pour lui";
+
+        NotLater: "not later than the last accepted reading", "nicht später als der letzte angenommene Messwert", "pas postérieure à la dernière mesure acceptée";
+        Bus: "the sensor did not answer", "der Fühler antwortete nicht", "le capteur n'a pas répondu";
+        OutOfRange: "outside the sensor's range", "außerhalb des Bereichs des Fühlers", "hors de la plage du capteur";
+        PowerUpValue: "the sensor's power-up value", "der Einschaltwert des Fühlers", "la valeur d'allumage du capteur";
+        Step: "too far from the reading before (1 °C + 5 °C a minute) and not confirmed", "zu weit vom Messwert davor (1 °C + 5 °C je Minute) und nicht bestätigt", "trop loin de la mesure précédente (1 °C + 5 °C par minute) et non confirmée";
+    }
+}

@@ -1,0 +1,84 @@
+//! What may be done with a fixing, why not, and the cautions.
+
+use crate::words::phrase::phrases;
+
+phrases! {
+    /// Stages, grounds, sentences of a status, cautions.
+    StatusPhrase {
+        Caution: "The resin maker's printed instructions, the product's approval, the engineer's specification and local codes come first. This status is a record and an aid, not a licence to load. Overhead or sustained-tension anchors are work for certified installers under continuous inspection. Protect eyes and hands, keep dust down.",
+            "Die gedruckte Anleitung des Mörtelherstellers, die Zulassung des Produkts, die Vorgaben des Ingenieurs und örtliche Vorschriften gehen vor. Diese Anzeige ist eine Aufzeichnung und eine Hilfe, keine Erlaubnis zu belasten. Befestigungen Überkopf oder unter Dauerzug sind Arbeit für zertifizierte Monteure unter ständiger Überwachung. Augen und Hände schützen, Staub vermeiden.",
+            "La notice imprimée du fabricant de la résine, l'agrément du produit, la spécification de l'ingénieur et les règles locales priment. Cet état est un enregistrement et une aide, pas une autorisation de charger. Les ancrages au plafond ou en traction permanente sont réservés à des poseurs certifiés, sous contrôle continu. Protéger les yeux et les mains, éviter la poussière.";
+        DemoCaution: "DEMO RESIN: this schedule is invented. Never use it, or anything worked out with it, on site.",
+            "DEMO-MÖRTEL: Diese Zeiten sind erfunden. Nie auf der Baustelle verwenden, auch nichts, was damit ausgerechnet wurde.",
+            "RÉSINE DE DÉMONSTRATION : ce barème est inventé. Ne jamais l'utiliser sur chantier, ni rien de ce qui en est calculé.";
+
+        HeadPlanned: "NOT INJECTED", "NICHT INJIZIERT", "NON INJECTÉ";
+        HeadRefused: "DO NOT INJECT", "NICHT INJIZIEREN", "NE PAS INJECTER";
+        HeadWorking: "SEAT NOW", "JETZT SETZEN", "METTRE EN PLACE MAINTENANT";
+        HeadCuring: "LEAVE ALONE", "NICHT BERÜHREN", "NE PAS TOUCHER";
+        HeadHeld: "LEAVE ALONE: CURE HELD", "NICHT BERÜHREN: AUSHÄRTUNG ANGEHALTEN", "NE PAS TOUCHER : DURCISSEMENT SUSPENDU";
+        HeadCured: "CURED", "AUSGEHÄRTET", "DURCI";
+        HeadReleased: "RELEASED", "FREIGEGEBEN", "LIBÉRÉ";
+        HeadRejected: "DO NOT LOAD: REJECTED", "NICHT BELASTEN: VERWORFEN", "NE PAS CHARGER : REJETÉ";
+        HeadAccepted: "REJECTED, ACCEPTED AS IT IS", "VERWORFEN, WIE AUSGEFÜHRT ANGENOMMEN", "REJETÉ, ACCEPTÉ EN L'ÉTAT";
+        HeadRemoved: "REJECTED, TO BE REMOVED", "VERWORFEN, WIRD AUSGEBAUT", "REJETÉ, À DÉPOSER";
+
+        PastDate: "the resin is past its date", "der Mörtel ist über sein Datum hinaus", "la résine est périmée";
+        NoReading: "there is no accepted temperature reading that is recent enough",
+            "es gibt keinen angenommenen Temperaturmesswert, der neu genug ist",
+            "il n'y a pas de mesure de température acceptée assez récente";
+        TooCold: "the substrate may be too cold to inject", "der Untergrund kann zu kalt zum Injizieren sein", "le support peut être trop froid pour injecter";
+        TooWarm: "the substrate may be too warm to inject", "der Untergrund kann zu warm zum Injizieren sein", "le support peut être trop chaud pour injecter";
+        Cartridge: "the cartridge is outside its temperature range", "die Kartusche liegt außerhalb ihres Temperaturbereichs", "la cartouche est hors de sa plage de température";
+        HoleExcluded: "the resin may not be used in a hole of this condition", "der Mörtel darf in einem Bohrloch in diesem Zustand nicht verwendet werden", "la résine ne peut pas être employée dans un trou dans cet état";
+        SeatedLate: "seated after the working time had ended", "nach dem Ende der Verarbeitungszeit gesetzt", "mis en place après la fin du temps de manipulation";
+        NotSeated: "not seated before the working time ended", "vor dem Ende der Verarbeitungszeit nicht gesetzt", "non mis en place avant la fin du temps de manipulation";
+        BelowReject: "the substrate may have fallen below the resin's reject temperature", "der Untergrund kann unter die Grenze gefallen sein, unter der der Mörtel verdirbt", "le support peut être descendu sous la température de rejet de la résine";
+        HeldTooLong: "held or unobserved for longer than the resin allows", "länger angehalten oder unbeobachtet, als der Mörtel erlaubt", "suspendu ou non observé plus longtemps que la résine ne le permet";
+        LoadedEarly: "torqued before it was cured", "angezogen, bevor er ausgehärtet war", "serré avant d'être durci";
+        AboveReject: "the substrate may have risen above the resin's upper reject temperature", "der Untergrund kann über die Grenze gestiegen sein, über der der Mörtel verdirbt", "le support peut être monté au-dessus de la température de rejet haute de la résine";
+        OverTorque: "torqued beyond the specified tolerance", "über die vorgegebene Toleranz hinaus angezogen", "serré au-delà de la tolérance spécifiée";
+        UntrustedLog: "its log cannot be trusted", "seinem Protokoll ist nicht zu trauen", "son journal n'est pas digne de confiance";
+
+        Dry: "dry", "trocken", "sec";
+        Wet: "wet", "nass", "humide";
+        Flooded: "flooded", "wassergefüllt", "inondé";
+
+        ColdestRule: "coldest-band rule", "Regel des kältesten Bereichs", "règle de la tranche la plus froide";
+        AccrualRule: "accrual rule, by which the cure is summed up over the bands", "Summenregel: die Aushärtung wird über die Bereiche aufsummiert", "règle du cumul : le durcissement est additionné sur les tranches";
+
+        SayPlanned: "Nothing has been injected.", "Es wurde nichts injiziert.", "Rien n'a été injecté.";
+        SayRefused: "Do not inject: {reasons}.", "Nicht injizieren: {reasons}.", "Ne pas injecter : {reasons}.";
+        SayWorkingUnknown: "Injected; seat it now.", "Injiziert; jetzt setzen.", "Injecté ; mettre en place maintenant.";
+        SayWorking: "Injected and not seated yet. Seat it by {by} at the latest.", "Injiziert und noch nicht gesetzt. Spätestens um {by} setzen.", "Injecté et pas encore mis en place. Mettre en place à {by} au plus tard.";
+        SayHeld: "Do not touch, torque or load it. The substrate is outside the limits, so the cure does not count now.",
+            "Nicht berühren, anziehen oder belasten. Der Untergrund liegt außerhalb der Grenzen, darum zählt die Aushärtung jetzt nicht.",
+            "Ne pas toucher, serrer ni charger. Le support est hors des limites : le durcissement ne compte pas en ce moment.";
+        SayCuredRange: "Cured since {since}. It may be torqued now, to {least} to {greatest} with a calibrated wrench; it is released only after that.",
+            "Ausgehärtet seit {since}. Darf jetzt angezogen werden, mit {least} bis {greatest} und einem kalibrierten Drehmomentschlüssel; erst danach ist die Befestigung freigegeben.",
+            "Durci depuis {since}. Peut être serré maintenant, de {least} à {greatest}, avec une clé dynamométrique étalonnée ; il n'est libéré qu'après cela.";
+        SayCured: "Cured since {since}. It may be torqued as specified now, and loaded after that when the foreman releases it.",
+            "Ausgehärtet seit {since}. Darf jetzt wie vorgegeben angezogen und danach belastet werden, wenn der Polier die Befestigung freigibt.",
+            "Durci depuis {since}. Peut être serré maintenant comme spécifié, puis chargé quand le chef de chantier le libère.";
+        SayReleased: "Cured and torqued to {torque} at {since}. The foreman may let the next trade load it.",
+            "Ausgehärtet und mit {torque} angezogen um {since}. Der Polier darf sie vom nächsten Gewerk belasten lassen.",
+            "Durci et serré à {torque} à {since}. Le chef de chantier peut le laisser charger par le corps d'état suivant.";
+        SayRejected: "Do not load it: {reasons} ({since}). The engineer decides what becomes of it.",
+            "Nicht belasten: {reasons} ({since}). Was daraus wird, entscheidet der Ingenieur.",
+            "Ne pas charger : {reasons} ({since}). L'ingénieur décide de la suite.";
+        SayAccepted: "Rejected ({reasons}); the engineer decided to accept it as it is. See that decision before loading.",
+            "Verworfen ({reasons}); der Ingenieur hat entschieden, sie wie ausgeführt anzunehmen. Vor dem Belasten diese Entscheidung ansehen.",
+            "Rejeté ({reasons}) ; l'ingénieur a décidé de l'accepter en l'état. Voir cette décision avant de charger.";
+        SayRemoved: "Rejected ({reasons}); the engineer decided that it is removed. Do not load it.",
+            "Verworfen ({reasons}); der Ingenieur hat entschieden, dass sie ausgebaut wird. Nicht belasten.",
+            "Rejeté ({reasons}) ; l'ingénieur a décidé qu'il est à déposer. Ne pas charger.";
+        SayCuring: "Do not touch, torque or load it: not cured yet. {served} of {required} are served; if it stays as warm as at the last reading it is cured at {at}, no earlier.",
+            "Nicht berühren, anziehen oder belasten: noch nicht ausgehärtet. {served} von {required} sind abgeleistet; bleibt es so warm wie beim letzten Messwert, ist sie um {at} ausgehärtet, nicht früher.",
+            "Ne pas toucher, serrer ni charger : pas encore durci. {served} sur {required} sont accomplis ; s'il fait toujours aussi chaud qu'à la dernière mesure, il sera durci à {at}, pas avant.";
+        SayCuringStopped: "Do not touch, torque or load it: not cured yet. {served} of {required} are served, and the readings have stopped.",
+            "Nicht berühren, anziehen oder belasten: noch nicht ausgehärtet. {served} von {required} sind abgeleistet, und die Messwerte haben aufgehört.",
+            "Ne pas toucher, serrer ni charger : pas encore durci. {served} sur {required} sont accomplis, et les mesures se sont arrêtées.";
+        UnknownTime: "an unknown time", "unbekannter Zeit", "une date inconnue";
+        UnknownTorque: "an unknown torque", "unbekanntem Drehmoment", "un couple inconnu";
+    }
+}
