@@ -443,7 +443,7 @@ fn readings_exported_are_those_of_the_image() {
     let column = |reader: &mut csv::Reader<std::fs::File>, name: &str| {
         reader.headers().unwrap().iter().position(|header| header == name).unwrap()
     };
-    let (at, celsius) = (column(&mut reader, "at"), column(&mut reader, "celsius"));
+    let (at, celsius) = (column(&mut reader, "read_at"), column(&mut reader, "celsius"));
     let exported: Vec<String> = reader
         .records()
         .map(|record| record.unwrap())

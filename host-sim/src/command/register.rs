@@ -75,6 +75,10 @@ struct ExportArguments {
     /// One JSON object a line, to standard output
     #[arg(long)]
     json: bool,
+    /// One Parquet file a table, into this folder
+    #[cfg(feature = "parquet")]
+    #[arg(long, value_name = "DIR")]
+    parquet: Option<PathBuf>,
 }
 
 /// Runs the command.
@@ -372,6 +376,10 @@ fn code_json(code: &CodeRow) -> Value {
 fn exported(register: &Register, export: &ExportArguments, streams: &mut Streams) -> Result<(), Refusal> {
     if let Some(folder) = &export.csv {
         return export_csv(register, folder);
+    }
+    #[cfg(feature = "parquet")]
+    if let Some(folder) = &export.parquet {
+        return crate::register::export_parquet(register, folder);
     }
     export_json(register, &mut streams.out)
 }

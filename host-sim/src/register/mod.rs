@@ -26,6 +26,8 @@ mod schema;
 mod table;
 mod take_in;
 
+#[cfg(feature = "parquet")]
+pub use export::parquet as export_parquet;
 pub use export::{csv as export_csv, json as export_json};
 pub use memory::{Memory, MemoryError, PageSeen};
 pub use refusal::{Known, Refusal};

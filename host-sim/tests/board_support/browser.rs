@@ -28,6 +28,13 @@ pub(crate) struct Browser {
 impl Browser {
     /// Starts it with a window of this size in CSS pixels.
     pub(crate) fn new(name: &str, width: u32, height: u32) -> Self {
+        // a browser that is missing is installed by the project's own setup
+        static SETUP: std::sync::Once = std::sync::Once::new();
+        SETUP.call_once(|| {
+            let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).parent().unwrap();
+            let setup = Command::new("bash").current_dir(root).args(["-c", "source tests/setup"]).status();
+            assert!(setup.unwrap().success(), "tests/setup failed");
+        });
         let profile = std::env::temp_dir().join(format!("holdoff-browser-{name}-{}", std::process::id()));
         let _ = std::fs::remove_dir_all(&profile);
         let mut child = Command::new("chromium")

@@ -6,9 +6,13 @@
 //! What it does not do: hold a table in memory; rows are told one by one.
 
 mod layout;
+#[cfg(feature = "parquet")]
+mod parquet;
 mod place;
 mod text;
 
+#[cfg(feature = "parquet")]
+pub use parquet::parquet;
 pub use text::{csv, json};
 
 use super::reading::Reading;
