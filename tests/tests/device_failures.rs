@@ -160,7 +160,7 @@ fn a_memory_that_is_not_there_at_the_start_is_waited_for() {
 
 #[test]
 fn a_full_memory_takes_no_new_injection_and_keeps_the_end_of_the_old_one() {
-    let mut bench = Bench::<16_384>::new();
+    let mut bench = Bench::<8_192>::new();
     bench.run(10);
     let mut plan = plan(2);
     plan.period = 20;
@@ -185,7 +185,7 @@ fn a_full_memory_takes_no_new_injection_and_keeps_the_end_of_the_old_one() {
     bench.take(holdoff_firmware::view::Item::Inject);
     assert!(matches!(bench.state(), State::NotInjected(_)), "nothing is asked");
     // even when readings find no room any more, the end of the first is written
-    let losing = |bench: &mut Bench<16_384>| matches!(shown(bench), Some(Fault::Losing { .. }));
+    let losing = |bench: &mut Bench<8_192>| matches!(shown(bench), Some(Fault::Losing { .. }));
     while !losing(&mut bench) {
         bench.run(1800);
         hours += 1;

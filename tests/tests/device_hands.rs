@@ -1,0 +1,329 @@
+//! Whatever hands do to the buttons: nothing irreversible without its question, no cure shortened, something to see at any time.
+#![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
+
+use holdoff_core::fixing::{Decision, Ground, Stage, Status};
+use holdoff_core::quantity::{Instant, Torque};
+use holdoff_core::resin::Hole;
+use holdoff_firmware::board::Buttons;
+use holdoff_firmware::run::Press;
+use holdoff_firmware::screen::frame;
+use holdoff_firmware::view::{Answer, Item, Page, Question, State, View, Wait};
+use holdoff_tests::fake_board::{Bench, KEY, START, World, curing, plan, trusted};
+use holdoff_tests::random::{histories, numbers};
+
+const PRESSES: [Press; 5] = [Press::Up, Press::Down, Press::Left, Press::Right, Press::Select];
+
+/// What only an action can change.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+struct Done {
+    injected: Option<Instant>,
+    seated: Option<Instant>,
+    hole: Hole,
+    torque: Option<Torque>,
+    decision: Option<Decision>,
+    refused: bool,
+}
+
+fn done(status: &Status) -> Done {
+    Done {
+        injected: status.injected_at,
+        seated: status.seated_at,
+        hole: status.hole,
+        torque: status.torque,
+        decision: status.decision,
+        refused: matches!(status.stage, Stage::Refused),
+    }
+}
+
+/// The question that stands at YES, and the fixing whose number is on the display.
+fn armed(bench: &mut Bench) -> Option<(u8, Question)> {
+    bench.view(|view| match view {
+        View::Fixing(head, Page::Question { question, answer: Answer::Yes }) => {
+            Some((head.which.number - 1, *question))
+        }
+        View::Dark
+        | View::Start(_)
+        | View::NoJob(_)
+        | View::Fixing(..)
+        | View::Overview(_)
+        | View::Fault(_)
+        | View::Link(_) => None,
+    })
+}
+
+/// What must hold of a fixing at 12 °C under the plan's schedule: an hour in a dry hole, two in a wet one.
+fn holds(status: &Status) {
+    let cure = if status.hole == Hole::Dry { 3600 } else { 7200 };
+    match status.stage {
+        Stage::Cured(_) | Stage::Released(_) => {
+            let (seated, cured) = (status.seated_at.expect("seated"), status.cured_at.expect("cured"));
+            assert!(cured.since(seated) >= cure, "cured after {} s: {status:?}", cured.since(seated));
+        }
+        Stage::Planned
+        | Stage::Refused
+        | Stage::Working
+        | Stage::Curing
+        | Stage::Held
+        | Stage::Rejected(_)
+        | Stage::AcceptedAsIs(_)
+        | Stage::Removed(_) => {}
+    }
+    if let Stage::Released(released) = status.stage {
+        assert!(released.at() >= status.cured_at.expect("cured"));
+        assert!((3_800..=4_200).contains(&released.torque().hundredths()));
+    }
+}
+
+#[test]
+fn random_presses_do_nothing_without_their_question_and_shorten_no_cure() {
+    let (mut actions, mut released, mut questions) = (0, 0, 0);
+    for history in 0..histories(16) {
+        let mut next = numbers(0x4A2D + history);
+        let mut bench = <Bench>::new();
+        bench.run(10);
+        bench.load(&plan(3));
+        bench.run(65);
+        for _ in 0..3_000 {
+            let armed = armed(&mut bench);
+            questions += usize::from(armed.is_some());
+            let before: Vec<Done> = (0..3).map(|place| done(&bench.status(place))).collect();
+            // hands that want to get on more often than hands that don't
+            let press = match next() % 20 {
+                0..=7 => Some(Press::Select),
+                8..=10 => Some(Press::Right),
+                11..=14 => Some(PRESSES[(next() % 5) as usize]),
+                15..=17 => None,
+                _ => {
+                    // two at once, or a whole hand
+                    let some = |bits: u64| Buttons {
+                        up: bits & 1 > 0,
+                        down: bits & 2 > 0,
+                        left: bits & 4 > 0,
+                        right: bits & 8 > 0,
+                        select: bits & 16 > 0,
+                    };
+                    let bits = next() % 32;
+                    if bits.count_ones() > 1 {
+                        bench.levels(some(bits), 1 + next() % 300);
+                        bench.levels(Buttons::default(), 30 + next() % 200);
+                    }
+                    None
+                }
+            };
+            match press {
+                Some(press) => bench.hold(press, 30 + next() % 400),
+                None => bench.run((next() % [3, 3, 30, 400][(next() % 4) as usize]) as i64),
+            }
+            for (place, before) in (0..3).zip(before) {
+                let status = bench.status(place);
+                let after = done(&status);
+                if before != after {
+                    actions += 1;
+                    let asked = armed.filter(|_| press == Some(Press::Select)).map(|(asked, _)| asked);
+                    assert_eq!(asked, Some(place), "without its question: {before:?} to {after:?}");
+                }
+                holds(&status);
+                released += usize::from(matches!(status.stage, Stage::Released(_)) && before.torque != after.torque);
+            }
+            bench.view(|view| {
+                frame(view);
+            });
+        }
+        trusted(&bench);
+    }
+    assert!(
+        actions > 50 && released > 0 && questions > 100,
+        "{actions} actions, {released} released, {questions} armed"
+    );
+}
+
+#[test]
+fn a_question_begins_with_no_and_twenty_seconds_without_a_button_are_a_no() {
+    let mut bench = <Bench>::new();
+    bench.run(10);
+    bench.load(&plan(1));
+    bench.run(65);
+    // select, select, select: the question stands at NO
+    bench.look_at(0);
+    bench.take(Item::Inject);
+    bench.press(Press::Select);
+    bench.press(Press::Select);
+    assert!(matches!(bench.stage(0), Stage::Planned));
+    assert!(matches!(bench.state(), State::NotInjected(_)));
+    // at YES, and then nothing
+    bench.take(Item::Inject);
+    bench.press(Press::Select);
+    bench.press(Press::Right);
+    bench.run(21);
+    bench.press(Press::Select);
+    assert!(matches!(bench.stage(0), Stage::Planned), "{:?}", bench.stage(0));
+    // back to NO
+    bench.look_at(0);
+    bench.take(Item::Inject);
+    bench.press(Press::Select);
+    bench.press(Press::Up);
+    bench.press(Press::Down);
+    bench.press(Press::Select);
+    assert!(matches!(bench.stage(0), Stage::Planned));
+}
+
+#[test]
+fn the_press_that_lights_the_display_does_nothing_else() {
+    let mut bench = curing();
+    bench.run(120);
+    assert!(!bench.world.borrow().lit);
+    bench.press(Press::Select);
+    assert!(bench.world.borrow().lit);
+    assert!(matches!(bench.state(), State::Wait(_)), "{}", bench.seen());
+}
+
+#[test]
+fn not_yet_is_said_before_the_wrench_moves_and_with_the_time_left() {
+    let mut bench = curing();
+    bench.look_at(0);
+    bench.take(Item::MayItBeTorqued);
+    let left = bench.view(|view| match view {
+        View::Fixing(_, Page::NotYet(Wait::Curing(forecast))) => Some(forecast.left.seconds()),
+        View::Dark
+        | View::Start(_)
+        | View::NoJob(_)
+        | View::Fixing(..)
+        | View::Overview(_)
+        | View::Fault(_)
+        | View::Link(_) => None,
+    });
+    let left = left.unwrap_or_else(|| panic!("{}", bench.seen()));
+    assert!((3_200..=3_360).contains(&left), "{left}");
+    assert!(matches!(bench.stage(0), Stage::Curing), "to ask is not to do");
+    // the time left never runs out before the cure is announced
+    bench.run(i64::from(left) - 30);
+    for _ in 0..60 {
+        bench.press(Press::Left); // one of two: lights the display, and the other one is looked at
+        bench.look_at(0);
+        match bench.state() {
+            State::Wait(Wait::Curing(forecast)) => assert!(forecast.left.seconds() > 0),
+            State::TorqueNow { .. } => {
+                assert!(matches!(bench.stage(0), Stage::Cured(_)));
+                return;
+            }
+            other => panic!("{other:?}"),
+        }
+        bench.run(2);
+    }
+    panic!("it is never cured: {:?}", bench.status(0));
+}
+
+#[test]
+fn an_early_torque_that_is_told_rejects_even_when_the_cure_comes_while_it_is_told() {
+    for before_the_end in [600, 90, 30] {
+        let mut bench = curing();
+        let ends = bench.status(0).announced_at.expect("a forecast").seconds();
+        bench.run_until(ends - before_the_end);
+        bench.look_at(0);
+        assert!(matches!(bench.stage(0), Stage::Curing));
+        bench.take(Item::TorquedEarly);
+        // the hand hesitates for as long as it takes
+        while bench.second() < ends + 90 {
+            bench.press(Press::Up);
+            bench.press(Press::Down);
+            bench.run(10);
+        }
+        assert!(matches!(bench.stage(0), Stage::Curing), "a report is not overtaken by a reading");
+        bench.press(Press::Select);
+        assert!(matches!(bench.yes(), Question::TorquedEarly(_)));
+        assert!(bench.status(0).grounds.has(Ground::LoadedEarly), "{:?}", bench.stage(0));
+        trusted(&bench);
+    }
+}
+
+#[test]
+fn what_does_not_apply_is_not_offered() {
+    let mut bench = curing();
+    let offered = |bench: &mut Bench, place: u8| -> Vec<Item> {
+        bench.look_at(place);
+        bench.press(Press::Select);
+        let items = bench.view(|view| match view {
+            View::Fixing(_, Page::Menu { items, .. }) => items.iter().collect(),
+            View::Dark
+            | View::Start(_)
+            | View::NoJob(_)
+            | View::Fixing(..)
+            | View::Overview(_)
+            | View::Fault(_)
+            | View::Link(_) => Vec::new(),
+        });
+        bench.press(Press::Left);
+        items
+    };
+    let planned = [Item::Inject, Item::MeasureInHole, Item::HoleWet, Item::HoleFlooded];
+    assert_eq!(offered(&mut bench, 1), planned);
+    assert_eq!(offered(&mut bench, 0), [Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded]);
+    bench.inject(1);
+    let working = [Item::Seat, Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded];
+    assert_eq!(offered(&mut bench, 1), working);
+    bench.run(3600);
+    assert_eq!(offered(&mut bench, 0), [Item::MayItBeTorqued, Item::Torqued, Item::HoleWet, Item::HoleFlooded]);
+    // not seated in time
+    assert_eq!(offered(&mut bench, 1), [Item::Seat, Item::Accept, Item::Remove]);
+    bench.torque(0);
+    assert_eq!(offered(&mut bench, 0), [Item::Torqued]);
+    bench.look_at(1);
+    bench.take(Item::Remove);
+    bench.yes();
+    assert_eq!(offered(&mut bench, 1), []);
+}
+
+#[test]
+fn a_refused_start_is_recorded_and_one_that_was_carried_out_all_the_same_rejects() {
+    let mut bench = <Bench>::new();
+    bench.world.borrow_mut().probe.sixteenths = Box::new(|_| 4 * 16);
+    bench.run(10);
+    bench.load(&plan(1));
+    bench.run(65);
+    bench.look_at(0);
+    assert!(matches!(bench.state(), State::NotInjected(may) if may.grounds.has(Ground::TooCold)), "{}", bench.seen());
+    bench.inject(0);
+    assert!(
+        matches!(bench.state(), State::Refused { grounds, .. } if grounds.has(Ground::TooCold)),
+        "{}",
+        bench.seen()
+    );
+    bench.take(Item::CarriedOut);
+    bench.yes();
+    assert!(
+        matches!(bench.state(), State::DoNotLoad { grounds, .. } if grounds.has(Ground::TooCold)),
+        "{}",
+        bench.seen()
+    );
+    bench.take(Item::Accept);
+    bench.yes();
+    assert!(matches!(bench.state(), State::AcceptedAsIs { .. }), "{}", bench.seen());
+}
+
+#[test]
+fn a_release_without_a_key_says_so_and_one_with_a_key_has_its_code() {
+    for key in [Some(KEY), None] {
+        let mut world = World::new(START, 65_536);
+        world.seed = key;
+        let mut bench = <Bench>::on(world);
+        bench.run(10);
+        bench.load(&plan(2));
+        bench.run(65);
+        bench.inject(0);
+        bench.run(60);
+        bench.seat(0);
+        bench.run(3600 + 120);
+        bench.torque(0);
+        assert!(matches!(bench.state(), State::MayBeLoaded { .. }), "{}", bench.seen());
+        bench.press(Press::Down);
+        let seen = bench.seen();
+        match key {
+            Some(_) => {
+                assert!(bench.view(|view| matches!(view, View::Fixing(_, Page::Code(_)))), "{seen}");
+                bench.press(Press::Down);
+                assert!(bench.view(|view| matches!(view, View::Fixing(_, Page::Short(_)))), "{}", bench.seen());
+            }
+            None => assert!(bench.view(|view| matches!(view, View::Fixing(_, Page::NoKey))), "{seen}"),
+        }
+    }
+}
