@@ -96,6 +96,14 @@ impl Host for FakeDevice {
         }
     }
 
+    fn runs(&mut self) -> ([u8; 3], heapless::String<24>) {
+        ([0, 1, 0], heapless::String::from_str("test bench").expect("short"))
+    }
+
+    fn memory_size(&mut self) -> u32 {
+        self.logger.memory().size()
+    }
+
     fn clock(&mut self) -> Result<Clock, Refusal> {
         let utc = self.ahead.map(|ahead| self.now + ahead);
         Ok(Clock { utc, offset_minutes: self.offset_minutes, at: self.now })
@@ -129,7 +137,7 @@ impl Host for FakeDevice {
         let reading = over_log::reading(&self.logger);
         Group {
             loaded: over_log::loaded(&self.logger),
-            now: self.now,
+            now: Some(self.now),
             ahead: self.ahead,
             offset_minutes: self.offset_minutes,
             reading,

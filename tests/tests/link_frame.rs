@@ -181,7 +181,7 @@ fn longest_answers() -> Vec<Answer> {
             period: u32::MAX,
             counts: (u64::MAX, u64::MAX, u64::MAX, u64::MAX),
         }),
-        now: i64::MIN,
+        now: Some(i64::MIN),
         ahead: Some(i64::MIN),
         offset_minutes: i16::MIN,
         reading: Some(Reading { at: i64::MIN, count: i16::MIN }),

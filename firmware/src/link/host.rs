@@ -3,6 +3,7 @@
 use super::load::LoadedJob;
 use super::message::{Clock, Identity, Log, Refusal};
 use super::status::{Fixing, Group};
+use heapless::String;
 
 /// The device, as the link sees it.
 ///
@@ -12,8 +13,14 @@ use super::status::{Fixing, Group};
 /// while [`Self::running`] names a fixing; the device refuses it then as well. A method that returns an error has changed
 /// nothing.
 pub trait Host {
-    /// Who it is.
+    /// Who it is. May take long: the public key is worked out from the seed.
     fn identity(&mut self) -> Identity;
+
+    /// Its firmware, and what it runs on.
+    fn runs(&mut self) -> ([u8; 3], String<24>);
+
+    /// Size of the log's memory in bytes.
+    fn memory_size(&mut self) -> u32;
 
     /// What its clock says.
     ///

@@ -84,15 +84,8 @@ impl Session {
                     self.stage.drop_all();
                     (self.talk, self.last, self.unconfirmed) = (Some(talk), None, None);
                 }
-                let identity = host.identity();
-                let welcome = Welcome::Hello {
-                    least: LEAST_VERSION,
-                    greatest: VERSION,
-                    talk,
-                    since,
-                    firmware: identity.firmware,
-                    board: identity.board,
-                };
+                let (firmware, board) = host.runs();
+                let welcome = Welcome::Hello { least: LEAST_VERSION, greatest: VERSION, talk, since, firmware, board };
                 self.say(0, sequence, &welcome, out);
             }
             Heard::Greeting { sequence, greeting: None } => self.stranger(sequence, 0, out),
@@ -161,7 +154,7 @@ impl Session {
             Request::Group => Answer::Group(host.group()),
             Request::Fixing { number } => Answer::Fixing(host.fixing(*number)?),
             Request::Read { offset, length } => {
-                let size = host.identity().memory;
+                let size = host.memory_size();
                 let end = offset.checked_add(u32::from(*length));
                 let mut bytes = Vec::<u8, PIECE>::new();
                 let fits = end.is_some_and(|end| end <= size) && bytes.resize(usize::from(*length), 0).is_ok();

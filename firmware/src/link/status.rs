@@ -12,8 +12,8 @@ use serde::{Deserialize, Serialize};
 pub struct Group {
     /// What is loaded.
     pub loaded: Option<Loaded>,
-    /// The instant it is now.
-    pub now: i64,
+    /// The instant it is now; `None` where the clock does not answer.
+    pub now: Option<i64>,
     /// Seconds the wall clock is ahead of the monotonic one; `None` until the clock was set.
     pub ahead: Option<i64>,
     /// Offset of local time, minutes.

@@ -115,6 +115,14 @@ impl<B: Board> Host for Serving<'_, '_, B> {
         }
     }
 
+    fn runs(&mut self) -> ([u8; 3], String<24>) {
+        (VERSION, String::from_str(B::NAME).unwrap_or_default())
+    }
+
+    fn memory_size(&mut self) -> u32 {
+        self.works.logger.memory().size()
+    }
+
     fn clock(&mut self) -> Result<Clock, Refusal> {
         let now = self.now()?;
         let time = &self.works.time;
@@ -150,7 +158,7 @@ impl<B: Board> Host for Serving<'_, '_, B> {
     }
 
     fn group(&mut self) -> Group {
-        let now = self.now().map_or(0, |now| now.at.seconds());
+        let now = self.now().ok().map(|now| now.at.seconds());
         let works = &*self.works;
         Group {
             loaded: if works.has_job() { over_log::loaded(&works.logger) } else { None },

@@ -4,7 +4,7 @@
 
 use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
-use crate::problem::shown;
+use crate::problem::visible;
 use crate::stamp::format_seconds;
 use crate::words::{CAUTION, DEMO_CAUTION, Told, degrees, headline, hole, laxer_words, length, told_sentence};
 use holdoff_core::cure::{Laxer, Settings, Uncertainty};
@@ -69,7 +69,9 @@ impl Standing {
                 lacks.push("the same value for six hours: is the probe still clipped on?".to_owned());
             }
         }
-        if group.ahead.is_none() {
+        if group.now.is_none() {
+            lacks.push("its clock does not answer".to_owned());
+        } else if group.ahead.is_none() {
             lacks.push("its clock was not set: `holdoff link PORT clock --set`".to_owned());
         }
         if let Some(loaded) = &group.loaded {
@@ -88,7 +90,8 @@ pub fn table(of: &Standing) -> String {
     let group = &of.group;
     let battery =
         group.battery_mv.map_or(String::new(), |mv| format!(", battery {}.{:02} V", mv / 1000, mv % 1000 / 10));
-    let _ = writeln!(text, "logger {} at {}{battery}", to_hex(&of.identity.device), of.when(group.now));
+    let now = group.now.map_or_else(|| "an unknown time".to_owned(), |now| of.when(now));
+    let _ = writeln!(text, "logger {} at {now}{battery}", to_hex(&of.identity.device));
     for lack in of.lacks() {
         let _ = writeln!(text, "  ! {lack}");
     }
@@ -122,13 +125,6 @@ pub fn table(of: &Standing) -> String {
     }
     let _ = writeln!(text, "\n{CAUTION}");
     text
-}
-
-/// A name from the logger, control characters written as escapes.
-fn visible(name: &str) -> String {
-    let shown = shown(name.as_bytes());
-    let inner = shown.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
-    inner.map(str::to_owned).unwrap_or(shown)
 }
 
 /// What the logger tells of a fixing, for the words that everything here speaks in.
@@ -290,7 +286,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
     let demo_words = if demo { format!("{DEMO_CAUTION} ") } else { String::new() };
     serde_json::to_string(&Object {
         device: to_hex(&of.identity.device),
-        at: time(Some(group.now)),
+        at: time(group.now),
         battery_mv: group.battery_mv,
         temperature_c: group.reading.map(|reading| f64::from(reading.count) / 256.0),
         temperature_at: time(group.reading.map(|reading| reading.at)),

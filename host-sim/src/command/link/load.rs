@@ -184,7 +184,7 @@ impl Loading {
         let Some(loaded) = loaded.filter(|loaded| usize::from(loaded.fixings) == wanted) else {
             return Err(Problem::unusable(
                 name,
-                "the logger lost its power while the job was written, and has only part of it",
+                "the logger lost its power while the job was written, and does not have all of it",
                 "load it again",
             ));
         };

@@ -7,7 +7,7 @@ mod read;
 use super::Streams;
 use crate::keys::to_hex;
 use crate::link::{Patience, Port, Talk, Trouble, log_state_words, problem, status_json, table, watch};
-use crate::problem::{Exit, Problem, shown};
+use crate::problem::{Exit, Problem, visible};
 use holdoff_core::seal::PublicKey;
 use holdoff_firmware::link::message::{Answer, Request};
 use load::Loading;
@@ -140,7 +140,7 @@ fn who(talk: &mut Talk, json: bool) -> Result<String, Trouble> {
     }
     let mut text = String::new();
     let _ = writeln!(text, "logger      {}", object.device);
-    let _ = writeln!(text, "board       {}, firmware {}", shown(object.board.as_bytes()), object.firmware);
+    let _ = writeln!(text, "board       {}, firmware {}", visible(&object.board), object.firmware);
     let _ = match (&object.public_key, &object.key_id) {
         (Some(key), Some(id)) => writeln!(text, "public key  {key} (key {id})"),
         (None, _) | (_, None) => writeln!(text, "public key  none: its releases are recorded, and not signed"),

@@ -76,6 +76,9 @@ pub(super) fn run(talk: &mut Talk, name: &str, arguments: &Arguments, streams: &
     });
     shown_bar.finish_and_clear();
     let (marked, below) = signed.map_err(|trouble| problem(name, &trouble))?;
+    if marked == 0 {
+        return Ok(streams.print("nothing to mark as read out: the only page that was not is still written on\n"));
+    }
     Ok(streams.print(&format!(
         "{marked} pages marked as read out; those below page {below} may be overwritten when room is needed, but for the \
          running session's\n"
