@@ -3,7 +3,8 @@
 use clap::Parser;
 use holdoff::command::{self, Streams};
 use holdoff::link::{
-    Part, Patience, Port, ReadTrouble, Talk, Trouble, part_file, read_image, sign_out, status_json, table, watch,
+    Part, Patience, Port, ReadTrouble, Talk, Trouble, identity, part_file, read_image, sign_out, status_json, table,
+    watch,
 };
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::quantity::Torque;
@@ -360,7 +361,8 @@ fn a_status_says_what_is_amiss() {
     let socket = path("amiss");
     let _served = serve(device, &socket, None);
     let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
-    let standing = watch(&mut talk).expect("answered");
+    let who = identity(&mut talk).expect("answered");
+    let standing = watch(&mut talk, &who).expect("answered");
     let text = table(&standing);
     assert!(text.contains("its clock was not set"), "{text}");
     assert!(text.contains("RELEASED") && text.contains("40 N·m"), "{text}");

@@ -2,7 +2,7 @@
 
 use clap::Parser;
 use holdoff::command::{self, Streams};
-use holdoff_tests::emulator::{Button, Counting, Image, Kind, Machine, Probe, Setup, blank_memory, talk};
+use holdoff_tests::emulator::{Button, Counting, Deed, Image, Kind, Machine, Probe, Setup, blank_memory, talk};
 use std::cell::RefCell;
 use std::io::Write;
 use std::path::Path;
@@ -70,6 +70,8 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
     let key = holdoff_core::seal::SecretKey::from_seed(SEED).unwrap().public();
     assert_eq!(identity["public_key"], holdoff::keys::to_hex(key.bytes()));
 
+    // the probe has no reading to give right after the start
+    machine.run_to((MORNING + 5) * 1000).unwrap();
     let job = concat!(env!("CARGO_MANIFEST_DIR"), "/../host-sim/demo/quay.toml");
     let (exit, out, err) = holdoff_link(&mut machine, &["load", job, "--offset", "+01:00"]);
     assert_eq!(exit, 0, "{err}");
@@ -78,9 +80,10 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
     let (exit, out, _) = holdoff_link(&mut machine, &["status"]);
     assert!(exit == 0 && out.contains("14.00 °C") && out.contains("bollard 3 stud 4  NOT INJECTED"), "{out}");
 
-    // by the buttons alone: light, menu, inject, cartridge not declared, yes; then seat
-    use Button::{Right, Select};
-    for button in [Select, Select, Select, Select, Right, Select] {
+    // by the buttons alone, the first of which only lights the display
+    machine.press(Button::Select).unwrap();
+    machine.run_to((MORNING + 3605) * 1000).unwrap();
+    for button in Deed::Inject.presses() {
         machine.press(button).unwrap();
     }
     let (_, out, _) = holdoff_link(&mut machine, &["status", "--json"]);

@@ -62,7 +62,7 @@ impl From<io::Error> for ReadTrouble {
 /// # Errors
 /// Why not; what was read so far stands in the part.
 pub fn read_image(talk: &mut Talk, part: &mut Part, progress: Progress<'_>) -> Result<ReadOut, ReadTrouble> {
-    let Answer::Identity(identity) = talk.ask(&Request::Identity)? else { return Err(Trouble::Unfitting.into()) };
+    let identity = super::identity(talk)?;
     let size = identity.memory;
     if size == 0 || size % PAGE as u32 != 0 || size > holdoff_core::log::GREATEST_SIZE {
         return Err(Trouble::Unfitting.into());

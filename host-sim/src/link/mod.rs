@@ -21,6 +21,6 @@ pub use image::{Progress, ReadOut, ReadTrouble, read_image, sign_out};
 pub use job::{BatchText, Shipment, load};
 pub use line::{Line, Port};
 pub use part::{Part, part_file};
-pub use status::{Standing, json as status_json, table, watch};
+pub use status::{Standing, identity, json as status_json, table, watch};
 pub use talk::{Patience, Talk, Trouble};
 pub use words::{log_state_words, problem, refusal_words};

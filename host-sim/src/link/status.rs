@@ -28,19 +28,27 @@ pub struct Standing {
     pub fixings: Vec<Fixing>,
 }
 
-/// Asks for it.
+/// Asks who it is. Once a talk is enough: the logger has to work its public key out.
 ///
 /// # Errors
 /// Why not.
-pub fn watch(talk: &mut Talk) -> Result<Standing, Trouble> {
+pub fn identity(talk: &mut Talk) -> Result<Identity, Trouble> {
     let Answer::Identity(identity) = talk.ask(&Request::Identity)? else { return Err(Trouble::Unfitting) };
+    Ok(identity)
+}
+
+/// Asks how the group of this logger stands.
+///
+/// # Errors
+/// Why not.
+pub fn watch(talk: &mut Talk, identity: &Identity) -> Result<Standing, Trouble> {
     let Answer::Group(group) = talk.ask(&Request::Group)? else { return Err(Trouble::Unfitting) };
     let mut fixings = Vec::new();
     for number in 0..group.loaded.as_ref().map_or(0, |loaded| loaded.fixings) {
         let Answer::Fixing(fixing) = talk.ask(&Request::Fixing { number })? else { return Err(Trouble::Unfitting) };
         fixings.push(fixing);
     }
-    Ok(Standing { identity, group, fixings })
+    Ok(Standing { identity: identity.clone(), group, fixings })
 }
 
 impl Standing {

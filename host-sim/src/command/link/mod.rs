@@ -6,7 +6,7 @@ mod read;
 
 use super::Streams;
 use crate::keys::to_hex;
-use crate::link::{Patience, Port, Talk, Trouble, log_state_words, problem, status_json, table, watch};
+use crate::link::{Patience, Port, Talk, Trouble, identity, log_state_words, problem, status_json, table, watch};
 use crate::problem::{Exit, Problem, visible};
 use holdoff_core::seal::PublicKey;
 use holdoff_firmware::link::message::{Answer, Request};
@@ -116,7 +116,7 @@ struct IdentityObject {
 }
 
 fn who(talk: &mut Talk, json: bool) -> Result<String, Trouble> {
-    let Answer::Identity(identity) = talk.ask(&Request::Identity)? else { return Err(Trouble::Unfitting) };
+    let identity = identity(talk)?;
     let Answer::Log(log) = talk.ask(&Request::Log)? else { return Err(Trouble::Unfitting) };
     let [major, minor, patch] = identity.firmware;
     let key = identity.key.map(PublicKey::from_bytes);
@@ -170,8 +170,9 @@ fn status_command(
     streams: &mut Streams,
 ) -> Result<Exit, Problem> {
     let screen = arguments.watch && !arguments.json && std::io::stdout().is_terminal();
+    let who = identity(talk).map_err(|trouble| problem(name, &trouble))?;
     loop {
-        let standing = watch(talk).map_err(|trouble| problem(name, &trouble))?;
+        let standing = watch(talk, &who).map_err(|trouble| problem(name, &trouble))?;
         let text = if arguments.json {
             let json = status_json(&standing);
             json.map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?
