@@ -5,9 +5,10 @@ use holdoff_core::fixing::{Decision, Ground, Stage, Status};
 use holdoff_core::quantity::{Instant, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_firmware::board::Buttons;
+use holdoff_firmware::link::message::Request;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::screen::frame;
-use holdoff_firmware::view::{Answer, Item, Page, Question, State, View, Wait};
+use holdoff_firmware::view::{Answer, Item, Link, Page, Question, State, View, Wait};
 use holdoff_tests::fake_board::{Bench, KEY, START, World, curing, plan, trusted};
 use holdoff_tests::random::{histories, numbers};
 
@@ -326,4 +327,26 @@ fn a_release_without_a_key_says_so_and_one_with_a_key_has_its_code() {
             None => assert!(bench.view(|view| matches!(view, View::Fixing(_, Page::NoKey))), "{seen}"),
         }
     }
+}
+
+#[test]
+fn what_a_pc_does_with_the_memory_is_shown_while_nothing_runs() {
+    let mut bench = <Bench>::new();
+    bench.run(10);
+    assert!(bench.view(|view| matches!(view, View::NoJob(_))), "{}", bench.seen());
+    bench.ask(&Request::Identity);
+    assert!(bench.view(|view| matches!(view, View::Link(Link::Connected))), "{}", bench.seen());
+    bench.load(&plan(2));
+    bench.run(65);
+    bench.look_at(0);
+    bench.ask(&Request::Group);
+    assert!(bench.view(|view| matches!(view, View::Fixing(..))), "to look is not to do: {}", bench.seen());
+    bench.ask(&Request::Read { offset: 32_768, length: 256 });
+    let half = Link::ReadingOut { done: 64, of: 128 };
+    assert!(bench.view(|view| *view == View::Link(half)), "{}", bench.seen());
+    bench.run(3);
+    assert!(bench.view(|view| matches!(view, View::Fixing(..))), "{}", bench.seen());
+    bench.inject(0);
+    bench.ask(&Request::Read { offset: 32_768, length: 256 });
+    assert!(matches!(bench.state(), State::SeatNow { .. }), "{}", bench.seen());
 }

@@ -100,6 +100,11 @@ impl Stage {
         fixing: [None; MOST_FIXINGS],
     };
 
+    /// Whether a job was begun and is not complete or dropped yet.
+    pub(super) const fn is_begun(&self) -> bool {
+        self.job.is_some()
+    }
+
     /// Drops what was being loaded.
     pub(super) fn drop_all(&mut self) {
         (self.job, self.batches, self.fixings, self.resin) = (None, 0, 0, None);

@@ -66,6 +66,11 @@ impl Session {
         Self { decoder: Decoder::new(), talk: None, stage: Stage::NOTHING, last: None, unconfirmed: None }
     }
 
+    /// Whether a job is being loaded.
+    pub const fn is_loading(&self) -> bool {
+        self.stage.is_begun()
+    }
+
     /// Takes bytes as they came, and answers every request that is whole.
     pub fn take(&mut self, bytes: &[u8], host: &mut impl Host, out: &mut impl FnMut(&[u8])) {
         for byte in bytes {

@@ -12,6 +12,7 @@ use crate::link::status::{Fixing, Group, Probe, Readings, Trust};
 use crate::link::{Host, LoadedJob, over_log};
 use crate::run::start::Phase;
 use crate::run::time::{NoTime, Now, WallKnown};
+use crate::view::Link;
 use core::cell::RefCell;
 use core::str::FromStr;
 use heapless::String;
@@ -200,6 +201,10 @@ impl<B: Board> Host for Serving<'_, '_, B> {
     fn read(&mut self, offset: u32, into: &mut [u8]) -> Result<(), Refusal> {
         let memory = self.works.logger.memory_mut();
         let size = memory.size();
+        if let Some((at, _)) = self.works.talk {
+            let pages = |bytes: u32| bytes / PAGE as u32;
+            self.works.talk = Some((at, Link::ReadingOut { done: pages(offset), of: pages(size) }));
+        }
         memory.read(offset, into).map_err(|error| match error {
             MemoryError::OutOfRange { .. } => Refusal::OutOfRange { size },
             MemoryError::NoAnswer | MemoryError::ReadOnly => Refusal::Memory,

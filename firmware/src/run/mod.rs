@@ -36,7 +36,7 @@ use crate::driver::clock::ClockChip;
 use crate::driver::memory::SerialMemory;
 use crate::driver::probe::Probe;
 use crate::link::Session;
-use crate::view::View;
+use crate::view::{Link, View};
 use core::cell::RefCell;
 use fault::Faults;
 use holdoff_core::fixing::InHole;
@@ -109,7 +109,8 @@ struct Works<B: Board> {
     ui: Ui,
     battery_mv: Option<u16>,
     battery_at: Option<u32>,
-    talk_at: Option<u32>,
+    /// When a PC was last heard of, and what it is doing.
+    talk: Option<(u32, Link)>,
 }
 
 /// What the probe did last.
@@ -166,7 +167,7 @@ impl<B: Board> Device<B> {
             ui: Ui::new(),
             battery_mv: None,
             battery_at: None,
-            talk_at: None,
+            talk: None,
         };
         Self { works, link: Session::new() }
     }
@@ -222,27 +223,31 @@ impl<B: Board> Device<B> {
         if used == 0 {
             return;
         }
-        self.works.talk_at = Some(uptime);
+        self.works.talk = Some((uptime, Link::Connected));
         let board = RefCell::new(board);
         let mut host = host::Serving { works: &mut self.works, board: &board };
-        self.link.take(bytes.get(..used).unwrap_or(&bytes), &mut host, &mut |bytes| {
+        let link = &mut self.link;
+        link.take(bytes.get(..used).unwrap_or(&bytes), &mut host, &mut |bytes| {
             // nobody else holds the board while an answer goes out
             if let Ok(mut board) = board.try_borrow_mut() {
                 board.send(bytes);
             }
         });
+        if link.is_loading() {
+            self.works.talk = Some((uptime, Link::Loading));
+        }
     }
 }
 
 impl<B: Board> Works<B> {
-    /// Whether a PC talked in the last seconds.
-    fn is_talking(&self, uptime: u32) -> bool {
-        self.talk_at.is_some_and(|at| uptime.wrapping_sub(at) < TALK_MS)
+    /// What a PC is doing that talked in the last seconds.
+    fn talking(&self, uptime: u32) -> Option<Link> {
+        self.talk.filter(|(at, _)| uptime.wrapping_sub(*at) < TALK_MS).map(|(_, link)| link)
     }
 
     fn sleep_until(&self, now: Option<Now>, uptime: u32) -> u32 {
         let mut sleep = LONGEST_SLEEP_MS;
-        if self.ui.is_lit(uptime) || self.is_talking(uptime) {
+        if self.ui.is_lit(uptime) || self.talking(uptime).is_some() {
             sleep = sleep.min(LIT_MS);
         }
         if let Some(look) = self.ui.look_again_in(uptime) {

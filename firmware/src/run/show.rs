@@ -146,12 +146,20 @@ impl<B: Board> Works<B> {
         let Some(fixing) = self.shown() else {
             // without a job, what is wrong is all there is to see
             let grave = list.first().copied().flatten().filter(|_| !self.is_ready());
-            return Some(match (grave, self.is_talking(uptime)) {
+            return Some(match (grave, self.talking(uptime)) {
                 (Some(fault), _) => View::Fault(fault),
-                (None, true) => View::Link(Link::Connected),
-                (None, false) => View::NoJob(self.around(now, uptime)),
+                (None, Some(link)) => View::Link(link),
+                (None, None) => View::NoJob(self.around(now, uptime)),
             });
         };
+        // what the PC does with the memory is shown where nobody is being asked anything and no fixing runs
+        let idle = self.logger.session().running().next().is_none();
+        match (self.ui.mode, self.talking(uptime)) {
+            (Mode::Browse(_), Some(link @ (Link::Loading | Link::ReadingOut { .. }))) if idle => {
+                return Some(View::Link(link));
+            }
+            (_, Some(Link::Connected | Link::Loading | Link::ReadingOut { .. }) | None) => {}
+        }
         let place = match self.ui.mode {
             Mode::Browse(place) => place,
             Mode::Start
