@@ -1,12 +1,16 @@
 //! The device's log against a replay of the same readings and actions on the PC: the same bytes.
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
+use holdoff::keys::{NamedKey, Ring};
+use holdoff::memory_image::prove_image;
 use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::Stage;
+use holdoff_core::log::{Item, Record};
+use holdoff_core::seal::SecretKey;
 use holdoff_firmware::link::message::Hole;
 use holdoff_firmware::run::Press;
-use holdoff_firmware::view::{Item, Page, View};
-use holdoff_tests::fake_board::{Bench, JobPlan, again, loaded, plan};
+use holdoff_firmware::view::{Item as MenuItem, Page, View};
+use holdoff_tests::fake_board::{Bench, JobPlan, KEY, again, items, loaded, plan};
 use holdoff_tests::random::{histories, numbers};
 
 /// Invented; a resin for a quay in early spring.
@@ -68,11 +72,11 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
     bench.load(&plan);
     bench.run(125);
     bench.look_at(0);
-    bench.take(Item::MeasureInHole);
+    bench.take(MenuItem::MeasureInHole);
     bench.run(30);
     // with a cartridge that was warmed in a pocket
     bench.look_at(0);
-    bench.take(Item::Inject);
+    bench.take(MenuItem::Inject);
     bench.press(Press::Up);
     bench.press(Press::Down);
     bench.press(Press::Select);
@@ -83,7 +87,7 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
     bench.inject(1);
     bench.run(90);
     bench.look_at(1);
-    bench.take(Item::HoleWet);
+    bench.take(MenuItem::HoleWet);
     bench.yes();
     bench.seat(1);
     bench.run(3 * 3600);
@@ -91,7 +95,7 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
     bench.torque(0);
     bench.run(1800);
     bench.look_at(1);
-    bench.take(Item::Torqued);
+    bench.take(MenuItem::Torqued);
     for _ in 0..5 {
         bench.press(Press::Down); // too low first
     }
@@ -104,6 +108,66 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
     assert!(matches!(bench.stage(1), Stage::Released(_)), "{:?}", bench.stage(1));
     let image = bench.image();
     assert_same(&image, &again(&image, &file, &plan), "a life");
+    // and both releases are proved, from the readings on
+    let public = SecretKey::from_seed(KEY).expect("a key").public();
+    let ring = Ring::of(NamedKey { name: "the device".to_owned(), device: None, public });
+    let (proofs, findings) = prove_image(&image, &ring).expect("a log");
+    let proved: Vec<&str> = proofs.iter().filter(|proof| proof.proved).map(|proof| proof.fixing.as_str()).collect();
+    assert_eq!(proved, ["quay stud 1", "quay stud 2"], "{proofs:?}, {findings:?}");
+}
+
+#[test]
+fn readings_keep_their_beat_from_the_second_of_the_load_and_every_action_has_its_own() {
+    let (_, mut plan) = site(2);
+    plan.period = 45;
+    let mut bench = <Bench>::new();
+    bench.run(10);
+    bench.load(&plan);
+    let loaded = bench.second();
+    bench.run(100);
+    bench.inject(0);
+    bench.run(77);
+    bench.seat(0);
+    bench.run(700);
+    let items = items(&bench.image());
+    let readings: Vec<i64> = items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Reading { at, .. } => Some(at.seconds()),
+            Item::Unusable { .. } | Item::Missing { .. } | Item::Refused { .. } | Item::Record(_) => None,
+        })
+        .collect();
+    let first = readings[0];
+    assert!((loaded - 1..=loaded).contains(&first), "the first at {first}, loaded at {loaded}");
+    let actions: Vec<(usize, i64)> = items
+        .iter()
+        .enumerate()
+        .filter_map(|(place, item)| match item {
+            Item::Record(Record::Action { at, .. }) => Some((place, at.seconds())),
+            Item::Reading { .. }
+            | Item::Unusable { .. }
+            | Item::Missing { .. }
+            | Item::Refused { .. }
+            | Item::Record(_) => None,
+        })
+        .collect();
+    assert_eq!(actions.len(), 2);
+    for (place, second) in &actions {
+        assert!(readings.contains(second), "no reading of its own at {second}");
+        let before = items[..*place].iter().rev().find_map(|item| match item {
+            Item::Reading { at, .. } => Some(at.seconds()),
+            Item::Unusable { .. } | Item::Missing { .. } | Item::Refused { .. } | Item::Record(_) => None,
+        });
+        assert_eq!(before, Some(*second), "taken before it");
+    }
+    let beat: Vec<i64> =
+        readings.iter().copied().filter(|at| !actions.iter().any(|(_, second)| second == at)).collect();
+    let expected: Vec<i64> =
+        (0i64..).map(|turn| first + turn * 45).take_while(|at| *at <= *beat.last().unwrap()).collect();
+    let missing = expected.iter().filter(|at| !readings.contains(at)).count();
+    assert_eq!(missing, 0, "{beat:?}");
+    assert!(beat.iter().all(|at| expected.contains(at)), "{beat:?}");
+    assert!(expected.len() > 18);
 }
 
 /// Does something that is offered, or nothing, as chance has it.
@@ -112,7 +176,7 @@ fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
     let place = unseated.filter(|_| next() % 8 > 0).unwrap_or((next() % u64::from(fixings)) as u8);
     bench.look_at(place);
     bench.press(Press::Select);
-    let items: Vec<Item> = bench.view(|view| match view {
+    let items: Vec<MenuItem> = bench.view(|view| match view {
         View::Fixing(_, Page::Menu { items, .. }) => items.iter().collect(),
         View::Dark
         | View::Start(_)
@@ -124,18 +188,18 @@ fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
     });
     bench.press(Press::Left);
     // what ends a life comes seldom
-    let items: Vec<Item> = items
+    let items: Vec<MenuItem> = items
         .into_iter()
         .filter(|item| match item {
-            Item::TorquedEarly | Item::HoleFlooded | Item::CarriedOut => next() % 24 == 0,
-            Item::HoleWet => next() % 12 == 0,
-            Item::Inject
-            | Item::MeasureInHole
-            | Item::Seat
-            | Item::MayItBeTorqued
-            | Item::Torqued
-            | Item::Accept
-            | Item::Remove => true,
+            MenuItem::TorquedEarly | MenuItem::HoleFlooded | MenuItem::CarriedOut => next() % 24 == 0,
+            MenuItem::HoleWet => next() % 12 == 0,
+            MenuItem::Inject
+            | MenuItem::MeasureInHole
+            | MenuItem::Seat
+            | MenuItem::MayItBeTorqued
+            | MenuItem::Torqued
+            | MenuItem::Accept
+            | MenuItem::Remove => true,
         })
         .collect();
     let Some(item) = items.get((next() % items.len().max(1) as u64) as usize) else { return };
