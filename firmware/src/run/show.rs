@@ -43,6 +43,9 @@ impl<B: Board> Works<B> {
             | Mode::InHole(_)
             | Mode::Notice(_) => Place::Status,
         };
+        if before.is_some() && before == self.release_page(place, now, uptime) {
+            return; // making a release code anew takes a second
+        }
         let mut drawn = None;
         self.with_view(now, uptime, |view| {
             drawn = Drawn::of(view, place);
@@ -51,6 +54,15 @@ impl<B: Board> Works<B> {
             }
         });
         self.ui.drawn = drawn;
+    }
+
+    /// What would be compared if a recorded release is to be seen: it never changes itself.
+    fn release_page(&mut self, place: Place, now: Option<Now>, uptime: u32) -> Option<Drawn> {
+        if self.plain_view(now, uptime).is_some() {
+            return None;
+        }
+        let fixing = self.shown()?;
+        Some(Drawn::Release(self.head(fixing, now, uptime), place))
     }
 
     /// A fixing in its working time keeps the display lit, and so does a fault while any fixing runs.
@@ -248,7 +260,8 @@ impl<B: Board> Works<B> {
     fn around(&self, now: Option<Now>, uptime: u32) -> Around {
         Around {
             temperature: self.fresh(now).map(|(_, count)| count),
-            now: now.and_then(|now| self.wall(now.at)),
+            // nothing shows its seconds, and what is drawn anew for nothing wears the battery
+            now: now.and_then(|now| self.wall(now.at)).map(Wall::floor_minute),
             battery: self.battery(),
             alert: self.alert(uptime),
         }

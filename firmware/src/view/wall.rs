@@ -89,6 +89,12 @@ impl Wall {
         (self.0.rem_euclid(3600) / 60) as u8 // under 60
     }
 
+    /// The full minute that it lies in.
+    #[must_use]
+    pub const fn floor_minute(self) -> Self {
+        Self(self.0.div_euclid(60).saturating_mul(60))
+    }
+
     /// The first full minute that is not earlier: what is announced for then is never announced too early.
     #[must_use]
     pub const fn ceil_minute(self) -> Self {

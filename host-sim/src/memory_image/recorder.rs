@@ -136,7 +136,7 @@ impl<'a> Recorder<'a> {
         };
         self.logger.begin(&beginning).map_err(|error| log_error(&error))?;
         for (fixing, place) in self.loaded.plan.fixings.iter().zip(1..) {
-            let name = fixing.name.clone().unwrap_or_else(|| format!("fixing {place}"));
+            let name = fixing.name.clone().unwrap_or_else(|| unnamed(place));
             self.logger.add(Bytes::cut(&name), fixing.spec).map_err(|error| log_error(&error))?;
         }
         Ok(())
@@ -204,7 +204,7 @@ impl<'a> Recorder<'a> {
         for fixing in due {
             let (Some(group), Some(head)) = (self.logger.group(), self.logger.head()) else { continue };
             let resin = self.loaded.resin;
-            let name = self.loaded.plan.name_of(fixing).map_or_else(String::new, str::to_owned);
+            let name = self.loaded.plan.name_of(fixing).map_or_else(|| unnamed(fixing.place() + 1), str::to_owned);
             let label = Bytes::<16>::cut(&name);
             let particulars = Particulars {
                 device: self.loaded.key.device(),
@@ -258,6 +258,11 @@ impl std::fmt::Debug for Recorder<'_> {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         formatter.debug_struct("Recorder").field("lost", &self.lost).finish_non_exhaustive()
     }
+}
+
+/// What a fixing without a name is called, in the log and in its release.
+fn unnamed(place: usize) -> String {
+    format!("fixing {place}")
 }
 
 fn hash(text: &str) -> FileHash {

@@ -18,6 +18,7 @@ mod machine;
 mod photo;
 mod plugin;
 mod profile;
+mod program;
 mod qmp;
 mod site;
 mod talk;
@@ -29,6 +30,7 @@ pub use image::{Image, Kind, RAM, RAM_SIZE, root};
 pub use machine::{Counting, Machine, Probe, Setup, Words, blank_memory};
 pub use photo::{HEIGHT, Photo, WIDTH};
 pub use profile::{Part, Parts};
+pub use program::{holdoff, write_keys};
 pub use site::{Deed, Felt, Site};
 pub use talk::talk;
 

@@ -56,8 +56,14 @@ impl Time {
         self.milliseconds
     }
 
-    /// Sleeps until the uptime, or until `wakes`.
+    /// Sleeps until the uptime, or until `wakes`. There is an idle even when there is nothing to sleep, so that the harness
+    /// never loses hold of a board that is late.
     pub(super) fn sleep_until(&mut self, uptime_ms: u32, wakes: &mut impl FnMut() -> bool) {
+        let left = uptime_ms.wrapping_sub(self.uptime_ms());
+        if left == 0 || left > u32::MAX / 2 || wakes() {
+            holdoff_idle();
+            return;
+        }
         loop {
             let now = self.uptime_ms();
             let left = uptime_ms.wrapping_sub(now);
