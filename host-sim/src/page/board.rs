@@ -2,12 +2,14 @@
 //!
 //! Why it is kept: an update costs what changed, however many fixings did not.
 
+use super::entry::{Id, Kept};
 use super::{Entry, Section};
 use crate::job::JobFile;
 use crate::keys::to_hex;
 use crate::register::{CodeRow, FixingRow, Is, Refusal, Register};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// How many changes are remembered for pages that lost their connection.
 const REMEMBERED: usize = 4096;
@@ -61,22 +63,25 @@ impl JobShown {
     }
 }
 
+/// Rows by section and key.
+type Order = BTreeSet<(Section, Arc<str>, Id)>;
+
 /// The rows of the page.
 #[derive(Debug)]
 pub struct Board {
     job: Option<JobShown>,
-    entries: BTreeMap<String, Entry>,
-    /// Rows by section and key.
-    order: BTreeSet<(Section, String, String)>,
-    groups: BTreeMap<String, usize>,
+    entries: BTreeMap<Id, Kept>,
+    order: Order,
+    /// The same of every group that has a row.
+    groups: BTreeMap<Arc<str>, Order>,
     counts: BTreeMap<Section, usize>,
     /// Rows of the register that belong to other jobs.
-    others: BTreeSet<String>,
+    others: BTreeSet<Id>,
     /// Revision of the register that is shown.
     revision: i64,
     /// Counts the changes of this board.
     version: u64,
-    changes: BTreeMap<u64, Vec<String>>,
+    changes: BTreeMap<u64, Vec<Id>>,
 }
 
 impl Board {
@@ -95,7 +100,7 @@ impl Board {
         };
         let planned = board.job.as_ref().map_or_else(Vec::new, |job| job.planned.clone());
         for (place, (_, name, group)) in planned.iter().enumerate() {
-            board.put(Entry::of_plan(place, name, group));
+            board.put(Kept::of_plan(place, name, group));
         }
         board
     }
@@ -107,10 +112,10 @@ impl Board {
     pub fn update(&mut self, register: &Register) -> Result<usize, Refusal> {
         let (fixings, codes, revision) = register.changes_since(self.revision)?;
         let mut changed = Vec::new();
-        for row in &fixings {
+        for row in fixings {
             self.fixing(row, &mut changed);
         }
-        for code in &codes {
+        for code in codes {
             self.code(code, &mut changed);
         }
         self.revision = revision;
@@ -126,23 +131,23 @@ impl Board {
         Ok(0)
     }
 
-    fn fixing(&mut self, row: &FixingRow, changed: &mut Vec<String>) {
-        let label = &row.fixing.label;
+    fn fixing(&mut self, row: FixingRow, changed: &mut Vec<Id>) {
         if self.job.as_ref().is_some_and(|job| !job.holds(&row.session.job)) {
-            self.others.insert(format!("f{}", row.id));
+            self.others.insert(Id::Fixing(row.id));
             return;
         }
-        let entry = Entry::of_fixing(row, self.job.as_ref().and_then(|job| job.group(label)));
-        self.replaces_plan(label, changed);
-        changed.push(entry.id.clone());
-        self.put(entry);
+        self.replaces_plan(&row.fixing.label, changed);
+        let group = self.job.as_ref().and_then(|job| job.group(&row.fixing.label)).map(Arc::from);
+        let kept = Kept::of_fixing(row, group);
+        changed.push(kept.id);
+        self.put(kept);
     }
 
-    fn code(&mut self, code: &CodeRow, changed: &mut Vec<String>) {
-        let id = format!("c{}", code.id);
+    fn code(&mut self, code: CodeRow, changed: &mut Vec<Id>) {
+        let id = Id::Code(code.id);
         if code.in_memory == Is::Yes {
             // its memory has been taken in: the fixing itself is told
-            self.take(&id);
+            self.take(id);
             changed.push(id);
             return;
         }
@@ -150,44 +155,52 @@ impl Board {
             self.others.insert(id);
             return;
         }
-        let entry = Entry::of_code(code, self.job.as_ref().and_then(|job| job.group(&code.label)));
         self.replaces_plan(&code.label, changed);
+        let group = self.job.as_ref().and_then(|job| job.group(&code.label)).map(Arc::from);
         changed.push(id);
-        self.put(entry);
+        self.put(Kept::of_code(code, group));
     }
 
     /// A fixing that the register tells of stands no longer as merely planned.
-    fn replaces_plan(&mut self, label: &str, changed: &mut Vec<String>) {
-        if let Some(place) = self.job.as_ref().and_then(|job| job.place(label)) {
-            let id = format!("p{place}");
-            if self.take(&id) {
-                changed.push(id);
-            }
+    fn replaces_plan(&mut self, label: &str, changed: &mut Vec<Id>) {
+        if let Some(place) = self.job.as_ref().and_then(|job| job.place(label))
+            && self.take(Id::Plan(place)) == Is::Yes
+        {
+            changed.push(Id::Plan(place));
         }
     }
 
-    fn put(&mut self, entry: Entry) {
-        self.take(&entry.id);
-        self.order.insert((entry.section, entry.key.clone(), entry.id.clone()));
-        *self.groups.entry(entry.group.clone()).or_default() += 1;
-        *self.counts.entry(entry.section).or_default() += 1;
-        self.entries.insert(entry.id.clone(), entry);
+    fn put(&mut self, kept: Kept) {
+        self.take(kept.id);
+        let place = (kept.section, kept.key.clone(), kept.id);
+        match self.groups.get_mut(&kept.group) {
+            Some(order) => {
+                order.insert(place.clone());
+            }
+            None => {
+                self.groups.insert(kept.group.clone(), Order::from([place.clone()]));
+            }
+        }
+        self.order.insert(place);
+        *self.counts.entry(kept.section).or_default() += 1;
+        self.entries.insert(kept.id, kept);
     }
 
     /// Whether there was such a row.
-    fn take(&mut self, id: &str) -> bool {
-        let Some(entry) = self.entries.remove(id) else { return false };
-        if let Some(count) = self.counts.get_mut(&entry.section) {
+    fn take(&mut self, id: Id) -> Is {
+        let Some(kept) = self.entries.remove(&id) else { return Is::No };
+        if let Some(count) = self.counts.get_mut(&kept.section) {
             *count -= 1;
         }
-        self.order.remove(&(entry.section, entry.key, entry.id));
-        if let Some(count) = self.groups.get_mut(&entry.group) {
-            *count -= 1;
-            if *count == 0 {
-                self.groups.remove(&entry.group);
+        let place = (kept.section, kept.key, kept.id);
+        self.order.remove(&place);
+        if let Some(order) = self.groups.get_mut(&kept.group) {
+            order.remove(&place);
+            if order.is_empty() {
+                self.groups.remove(&kept.group);
             }
         }
-        true
+        Is::Yes
     }
 
     /// The job that it is limited to.
@@ -196,22 +209,31 @@ impl Board {
     }
 
     /// The rows of a section in their order, of one group or of all.
-    pub fn section<'b>(&'b self, section: Section, group: Option<&'b str>) -> impl Iterator<Item = &'b Entry> + 'b {
-        self.order
-            .range((section, String::new(), String::new())..)
-            .take_while(move |(of, _, _)| *of == section)
-            .filter_map(|(_, _, id)| self.entries.get(id))
-            .filter(move |entry| group.is_none_or(|group| entry.group == group))
+    pub fn section<'b>(&'b self, section: Section, group: Option<&str>) -> impl Iterator<Item = Entry> + use<'b> {
+        self.places(section, group).filter_map(|id| self.entry(id))
     }
 
-    /// How many rows a section has.
-    pub fn count(&self, section: Section) -> usize {
-        self.counts.get(&section).copied().unwrap_or(0)
+    fn places<'b>(&'b self, section: Section, group: Option<&str>) -> impl Iterator<Item = Id> + use<'b> {
+        let order = match group {
+            None => Some(&self.order),
+            Some(group) => self.groups.get(group),
+        };
+        let first = (section, Arc::from(""), Id::Fixing(i64::MIN));
+        let rows = order.map(|order| order.range(first..)).into_iter().flatten();
+        rows.take_while(move |(of, _, _)| *of == section).map(|(_, _, id)| *id)
+    }
+
+    /// How many rows a section has, of one group or of all.
+    pub fn count(&self, section: Section, group: Option<&str>) -> usize {
+        match group {
+            None => self.counts.get(&section).copied().unwrap_or(0),
+            Some(_) => self.places(section, group).count(),
+        }
     }
 
     /// A row.
-    pub fn entry(&self, id: &str) -> Option<&Entry> {
-        self.entries.get(id)
+    pub fn entry(&self, id: Id) -> Option<Entry> {
+        self.entries.get(&id).map(Kept::entry)
     }
 
     /// How many rows there are.
@@ -226,7 +248,7 @@ impl Board {
 
     /// The groups in their order.
     pub fn groups(&self) -> impl Iterator<Item = &str> {
-        self.groups.keys().map(String::as_str)
+        self.groups.keys().map(|group| &**group)
     }
 
     /// How many fixings of other jobs are left out.
@@ -240,7 +262,7 @@ impl Board {
     }
 
     /// Rows that changed or went away after a version, each once; `None` where that is not known any more.
-    pub fn changes_since(&self, version: u64) -> Option<BTreeSet<&str>> {
+    pub fn changes_since(&self, version: u64) -> Option<BTreeSet<Id>> {
         if version > self.version {
             return None;
         }
@@ -248,18 +270,18 @@ impl Board {
         if version + 1 < oldest && version < self.version {
             return None;
         }
-        Some(self.changes.range(version + 1..).flat_map(|(_, ids)| ids.iter().map(String::as_str)).collect())
+        Some(self.changes.range(version + 1..).flat_map(|(_, ids)| ids.iter().copied()).collect())
     }
 
     /// Seconds that the clocks of the site are ahead of UTC: the job's, else those of the logger that recorded last.
     pub fn offset_seconds(&self) -> i32 {
-        let latest = || self.entries.values().filter_map(|entry| entry.as_of_at).max();
+        let latest = || self.entries.values().filter_map(Kept::as_of).max();
         let job = self.job.as_ref().map(|job| job.offset_seconds);
         job.or_else(|| latest().map(|at| at.offset_seconds)).unwrap_or(0)
     }
 
     /// Whether a row rests on an invented resin.
     pub fn demo(&self) -> Is {
-        self.entries.values().any(|entry| entry.demo == Is::Yes).into()
+        self.entries.values().any(|kept| kept.demo() == Is::Yes).into()
     }
 }

@@ -1,9 +1,10 @@
 //! A fixing as a row of the page.
 
 use super::{Section, words};
-use crate::register::{Clock, CodeRow, FixingRow, Is, Verdict, time_words};
+use crate::register::{Clock, CodeRow, Fixing, FixingRow, Is, Verdict, time_words};
 use crate::words::{headline, torque};
 use holdoff_core::log::StageWord;
+use std::sync::Arc;
 
 /// A time on the clock on the wall.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -14,17 +15,142 @@ pub struct Moment {
     pub offset_seconds: i32,
 }
 
-/// A row.
+/// Which row.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Id {
+    /// A fixing of a memory, by its row in the register.
+    Fixing(i64),
+    /// A release code, by its row in the register.
+    Code(i64),
+    /// A fixing of the job that the register knows nothing of, by its place in the file.
+    Plan(usize),
+}
+
+impl std::fmt::Display for Id {
+    /// Letters and digits, and never the same for two rows.
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Fixing(row) => write!(formatter, "f{row}"),
+            Self::Code(row) => write!(formatter, "c{row}"),
+            Self::Plan(place) => write!(formatter, "p{place}"),
+        }
+    }
+}
+
+/// A row as it is kept: what the register says, and where it stands. Words are made when somebody looks.
+#[derive(Debug)]
+pub(super) struct Kept {
+    pub(super) id: Id,
+    pub(super) section: Section,
+    pub(super) key: Arc<str>,
+    pub(super) group: Arc<str>,
+    what: What,
+}
+
+#[derive(Debug)]
+enum What {
+    Fixing(FixingRow),
+    Code(CodeRow),
+    Plan(String),
+}
+
+impl Kept {
+    /// Of a fixing in a memory; `group` where a job says it.
+    pub(super) fn of_fixing(row: FixingRow, group: Option<Arc<str>>) -> Self {
+        let (session, fixing) = (&row.session, &row.fixing);
+        let section = Section::of(session, fixing);
+        let at = fixing_time(section, fixing).map(|at| session.clock.map_or(at, |clock| clock.utc(at)));
+        Self {
+            id: Id::Fixing(row.id),
+            section,
+            key: key(section, at, &fixing.label).into(),
+            group: group.unwrap_or_else(|| session.group.as_str().into()),
+            what: What::Fixing(row),
+        }
+    }
+
+    /// Of a release that is known by its code alone.
+    pub(super) fn of_code(code: CodeRow, group: Option<Arc<str>>) -> Self {
+        let section = Section::of_code(&code);
+        let at = code_time(section, &code).map(|at| code.clock.map_or(at, |clock| clock.utc(at)));
+        Self {
+            id: Id::Code(code.id),
+            section,
+            key: key(section, at, &code.label).into(),
+            group: group.unwrap_or_else(|| words::logger(&code.device).into()),
+            what: What::Code(code),
+        }
+    }
+
+    /// Of a fixing of the job that the register knows nothing of.
+    pub(super) fn of_plan(place: usize, label: &str, group: &str) -> Self {
+        Self {
+            id: Id::Plan(place),
+            section: Section::Planned,
+            key: key(Section::Planned, None, label).into(),
+            group: group.into(),
+            what: What::Plan(label.to_owned()),
+        }
+    }
+
+    /// Whether its resin is an invented one.
+    pub(super) fn demo(&self) -> Is {
+        match &self.what {
+            What::Fixing(row) => row.session.demo,
+            What::Code(code) => code.demo,
+            What::Plan(_) => Is::No,
+        }
+    }
+
+    /// When its logger recorded last.
+    pub(super) fn as_of(&self) -> Option<Moment> {
+        match &self.what {
+            What::Fixing(row) => moment(row.session.clock, row.session.span.map(|span| span.1)),
+            What::Code(code) => moment(code.clock, Some(code.speaks_for)),
+            What::Plan(_) => None,
+        }
+    }
+
+    /// In words.
+    pub(super) fn entry(&self) -> Entry {
+        match &self.what {
+            What::Fixing(row) => Entry::of_fixing(self, row),
+            What::Code(code) => Entry::of_code(self, code),
+            What::Plan(label) => Entry::of_plan(self, label),
+        }
+    }
+}
+
+/// The time that counts in a section, on the logger's clock.
+fn fixing_time(section: Section, fixing: &Fixing) -> Option<i64> {
+    match section {
+        Section::SeatNow => fixing.seat_by,
+        Section::TorqueNow => fixing.cured_at,
+        Section::Next => fixing.announced_at,
+        Section::Released => fixing.seen.since.map(holdoff_core::quantity::Instant::seconds),
+        Section::Held | Section::DoNotLoad | Section::DoNotInject | Section::Planned => None,
+    }
+}
+
+fn code_time(section: Section, code: &CodeRow) -> Option<i64> {
+    match (section, code.torque) {
+        (Section::DoNotLoad, _) => None,
+        (_, Some(_)) => Some(code.speaks_for),
+        (_, None) => Some(code.cured),
+    }
+}
+
+/// A row in words.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Entry {
-    /// Its name among the rows; letters and digits.
-    pub id: String,
+    /// Which.
+    pub id: Id,
     /// Where it stands.
     pub section: Section,
     /// Where it stands in its section: texts compared byte by byte.
-    pub key: String,
+    pub key: Arc<str>,
     /// Its group.
-    pub group: String,
+    pub group: Arc<str>,
     /// What it is called.
     pub label: String,
     /// Its status in capitals.
@@ -44,21 +170,12 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// Of a fixing in a memory; `group` where a job says it.
-    pub fn of_fixing(row: &FixingRow, group: Option<&str>) -> Self {
+    fn of_fixing(kept: &Kept, row: &FixingRow) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
-        let section = Section::of(session, fixing);
         let clock = session.clock;
-        let at = match section {
-            Section::SeatNow => fixing.seat_by,
-            Section::TorqueNow => fixing.cured_at,
-            Section::Next => fixing.announced_at,
-            Section::Released => fixing.seen.since.map(holdoff_core::quantity::Instant::seconds),
-            Section::Held | Section::DoNotLoad | Section::DoNotInject | Section::Planned => None,
-        };
         let (head, sentence) = match (fixing.void(), &session.untrusted) {
             (Is::Yes, _) => (words::NOT_PROVED, words::not_proved(&fixing.why)),
-            (Is::No, Some(why)) if !ended(fixing.seen.word) => (words::UNTRUSTED, words::not_proved(why)),
+            (Is::No, Some(why)) if ended(fixing.seen.word) == Is::No => (words::UNTRUSTED, words::not_proved(why)),
             (Is::No, Some(_) | None) => (headline(fixing.seen.word), fixing.sentence(clock)),
         };
         let mut notes = Vec::new();
@@ -70,29 +187,16 @@ impl Entry {
         }
         let last = session.span.map(|span| span.1);
         Self {
-            id: format!("f{}", row.id),
-            section,
-            key: key(section, at.map(|at| clock.map_or(at, |clock| clock.utc(at))), &fixing.label),
-            group: group.unwrap_or(&session.group).to_owned(),
-            label: fixing.label.clone(),
             headline: head,
             sentence,
             notes,
-            moment: moment(clock, at),
+            moment: moment(clock, fixing_time(kept.section, fixing)),
             as_of: last.map_or_else(String::new, |at| words::as_of(&time_words(clock, at))),
-            as_of_at: moment(clock, last),
-            demo: session.demo,
+            ..Self::bare(kept, &fixing.label)
         }
     }
 
-    /// Of a release that is known by its code alone.
-    pub fn of_code(code: &CodeRow, group: Option<&str>) -> Self {
-        let section = Section::of_code(code);
-        let at = match (section, code.torque) {
-            (Section::DoNotLoad, _) => None,
-            (_, Some(_)) => Some(code.speaks_for),
-            (_, None) => Some(code.cured),
-        };
+    fn of_code(kept: &Kept, code: &CodeRow) -> Self {
         let time = time_words(code.clock, code.speaks_for);
         let by_code = words::by_code(&time, code.torque.map(torque).as_deref());
         let (head, sentence) = match (&code.contradicted, code.verdict) {
@@ -103,36 +207,32 @@ impl Entry {
             (None, Verdict::Proved) => (headline(StageWord::Cured), by_code),
         };
         Self {
-            id: format!("c{}", code.id),
-            section,
-            key: key(section, at.map(|at| code.clock.map_or(at, |clock| clock.utc(at))), &code.label),
-            group: group.map_or_else(|| format!("logger {}", code.device), str::to_owned),
-            label: code.label.clone(),
             headline: head,
             sentence,
-            notes: Vec::new(),
-            moment: moment(code.clock, at),
+            moment: moment(code.clock, code_time(kept.section, code)),
             as_of: words::as_of(&time),
-            as_of_at: moment(code.clock, Some(code.speaks_for)),
-            demo: code.demo,
+            ..Self::bare(kept, &code.label)
         }
     }
 
-    /// Of a fixing of the job that the register knows nothing of.
-    pub fn of_plan(place: usize, label: &str, group: &str) -> Self {
+    fn of_plan(kept: &Kept, label: &str) -> Self {
+        Self { sentence: words::NO_RECORD.to_owned(), ..Self::bare(kept, label) }
+    }
+
+    fn bare(kept: &Kept, label: &str) -> Self {
         Self {
-            id: format!("p{place}"),
-            section: Section::Planned,
-            key: key(Section::Planned, None, label),
-            group: group.to_owned(),
+            id: kept.id,
+            section: kept.section,
+            key: kept.key.clone(),
+            group: kept.group.clone(),
             label: label.to_owned(),
             headline: headline(StageWord::Planned),
-            sentence: words::NO_RECORD.to_owned(),
+            sentence: String::new(),
             notes: Vec::new(),
             moment: None,
             as_of: String::new(),
-            as_of_at: None,
-            demo: Is::No,
+            as_of_at: kept.as_of(),
+            demo: kept.demo(),
         }
     }
 
@@ -152,14 +252,14 @@ impl Entry {
 }
 
 /// Whether a stage says already that the fixing is not to be loaded.
-const fn ended(word: StageWord) -> bool {
+const fn ended(word: StageWord) -> Is {
     match word {
         StageWord::Rejected
         | StageWord::AcceptedAsIs
         | StageWord::Removed
         | StageWord::Planned
-        | StageWord::Refused => true,
-        StageWord::Working | StageWord::Curing | StageWord::Held | StageWord::Cured | StageWord::Released => false,
+        | StageWord::Refused => Is::Yes,
+        StageWord::Working | StageWord::Curing | StageWord::Held | StageWord::Cured | StageWord::Released => Is::No,
     }
 }
 

@@ -119,10 +119,7 @@ impl Page<'_> {
     }
 
     fn count(&self, section: Section) -> usize {
-        match self.group {
-            None => self.board.count(section),
-            Some(_) => self.board.section(section, self.group).count(),
-        }
+        self.board.count(section, self.group)
     }
 
     fn overview(&self) -> Markup {
@@ -184,7 +181,7 @@ impl Page<'_> {
                         }
                     }
                     tbody role="rowgroup" {
-                        @for entry in self.board.section(section, self.group).take(most) { (row(entry, self.now)) }
+                        @for entry in self.board.section(section, self.group).take(most) { (row(&entry, self.now)) }
                     }
                 }
                 @if count > most {

@@ -24,7 +24,7 @@ mod watch;
 pub mod words;
 
 pub use board::{Board, JobShown};
-pub use entry::{Entry, Moment};
+pub use entry::{Entry, Id, Moment};
 pub use guard::{Guard, Token, TokenError};
 pub use html::{Page, Shown, static_file};
 pub use plain::plain;

@@ -22,7 +22,7 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
         let _ = writeln!(text, "{DEMO_CAUTION}");
     }
     for section in Section::ALL {
-        let count = board.section(section, group).count();
+        let count = board.count(section, group);
         if count == 0 {
             continue;
         }

@@ -6,7 +6,7 @@
 use super::guard::Admitted;
 use super::html::{policy, row};
 use super::watch::Live;
-use super::{Board, Guard, Page, Section, Shown, words};
+use super::{Board, Guard, Id, Page, Section, Shown, words};
 use axum::Router;
 use axum::body::Body;
 use axum::extract::rejection::QueryRejection;
@@ -204,23 +204,26 @@ impl Listener {
 }
 
 /// Rows that changed, as the page takes them.
-fn change(board: &Board, ids: &std::collections::BTreeSet<&str>) -> Value {
+fn change(board: &Board, ids: &std::collections::BTreeSet<Id>) -> Value {
     let now = now();
     let (mut rows, mut gone, mut groups) = (Vec::new(), Vec::new(), Vec::new());
     for id in ids {
-        match board.entry(id) {
+        match board.entry(*id) {
             Some(entry) => {
-                groups.push(entry.group.as_str());
-                let html = row(entry, now).into_string();
-                rows.push(json!({"id": id, "section": entry.section.word(), "html": html}));
+                groups.push(entry.group.clone());
+                let html = row(&entry, now).into_string();
+                rows.push(json!({"id": id.to_string(), "section": entry.section.word(), "html": html}));
             }
-            None => gone.push(*id),
+            None => gone.push(id.to_string()),
         }
     }
     groups.sort_unstable();
     groups.dedup();
-    let counts: Map<String, Value> =
-        Section::ALL.into_iter().map(|section| (section.word().to_owned(), board.count(section).into())).collect();
+    let counts: Map<String, Value> = Section::ALL
+        .into_iter()
+        .map(|section| (section.word().to_owned(), board.count(section, None).into()))
+        .collect();
     let many = words::changed_many(rows.len());
+    let groups: Vec<&str> = groups.iter().map(|group| &**group).collect();
     json!({"rows": rows, "gone": gone, "groups": groups, "counts": counts, "many": many})
 }

@@ -74,8 +74,6 @@ pub const NOT_CHECKED: &str = "DO NOT LOAD: CODE NOT CHECKED";
 pub const CONTRADICTED: &str = "DO NOT LOAD: CONTRADICTED";
 /// Headline of a fixing whose log cannot be trusted.
 pub const UNTRUSTED: &str = "DO NOT LOAD: LOG NOT TRUSTED";
-/// Group of fixings that have none.
-pub const NO_GROUP: &str = "no group";
 /// A fixing of the job that the register knows nothing of.
 pub const NO_RECORD: &str = "The register holds nothing of it.";
 /// Nothing at all.
@@ -88,6 +86,11 @@ pub const UNCHECKED: &str = "release not held against keys yet";
 pub const INVENTED: &str = "INVENTED RESIN, never on site";
 /// To the page with every row.
 pub const SHOW_ALL: &str = "show all";
+
+/// Group of a release whose memory is not there.
+pub fn logger(device: &str) -> String {
+    format!("logger {device}")
+}
 
 /// `as of TIME`.
 pub fn as_of(time: &str) -> String {

@@ -69,7 +69,9 @@ impl Register {
     /// # Errors
     /// The database failed, or holds what no program of this version writes.
     pub fn fixings_since(&self, revision: i64) -> Result<Vec<FixingRow>, Refusal> {
-        let text = format!("SELECT {FIXING} FROM fixing WHERE revision > ?1 ORDER BY session, number");
+        // all of them in the order of their index; a few by their revision (a plus keeps the index of the order out of it)
+        let order = if revision < 0 { "session, number" } else { "+session, number" };
+        let text = format!("SELECT {FIXING} FROM fixing WHERE revision > ?1 ORDER BY {order}");
         let mut statement = self.connection.prepare(&text)?;
         let mut rows = statement.query(params![revision])?;
         let mut found: Vec<FixingRow> = Vec::new();
@@ -112,7 +114,7 @@ impl Register {
         let which = if revision < 0 {
             "WHERE in_memory = 0 AND revision > ?1 ORDER BY id"
         } else {
-            "WHERE revision > ?1 ORDER BY id"
+            "WHERE revision > ?1 ORDER BY +id"
         };
         let codes = self.releases(which, revision)?;
         let now = self.revision()?;
