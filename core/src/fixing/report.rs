@@ -48,7 +48,7 @@ impl Fixing {
             tally,
             accrued: accrued(frame.resin.bands(), &tally.bands, frame.resin.factor(hole), frame.settings.clock_ppm()),
             coldest: seated.map(|_| frame.low(coldest)),
-            grounds: self.rejection.map_or(self.refusal, |rejection| rejection.grounds),
+            grounds: self.grounds(),
             torque: self.torque,
             decision: self.decision,
         }
@@ -118,8 +118,7 @@ impl Fixing {
     }
 
     /// Grounds of the refusal or the rejection.
-    #[allow(dead_code)] // read by the log
-    pub(crate) fn grounds(&self) -> Grounds {
+    fn grounds(&self) -> Grounds {
         self.rejection.map_or(self.refusal, |rejection| rejection.grounds)
     }
 }

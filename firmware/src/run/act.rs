@@ -127,19 +127,8 @@ impl<B: Board> Works<B> {
     /// What the logger itself lacks for another injection.
     pub(super) fn lacks(&mut self, fixing: FixingNumber) -> Lacks {
         let mut lacks = Lacks::NONE;
-        match self.logger.may_inject() {
-            Ok(()) => {}
-            Err(LogError::NoRoom { .. }) => lacks = lacks.with(Lack::MemoryFull),
-            Err(
-                LogError::Store(_)
-                | LogError::NotMounted
-                | LogError::NoSession
-                | LogError::PowerUpFirst
-                | LogError::Running { .. }
-                | LogError::Untrusted
-                | LogError::GroupFull
-                | LogError::AccrualNotPermitted,
-            ) => {}
+        if self.has_no_room() {
+            lacks = lacks.with(Lack::MemoryFull);
         }
         if self.memory_failed {
             lacks = lacks.with(Lack::MemorySilent);

@@ -82,20 +82,7 @@ impl<B: Board> Works<B> {
                 Stuck::At(_) => Some(Fault::ProbeStuck),
                 Stuck::No => None,
             });
-            let full = match self.logger.may_inject() {
-                Err(LogError::NoRoom { .. }) => self.logger.is_losing() == Has::No,
-                Ok(())
-                | Err(
-                    LogError::Store(_)
-                    | LogError::NotMounted
-                    | LogError::NoSession
-                    | LogError::PowerUpFirst
-                    | LogError::Running { .. }
-                    | LogError::Untrusted
-                    | LogError::GroupFull
-                    | LogError::AccrualNotPermitted,
-                ) => false,
-            };
+            let full = self.has_no_room() && self.logger.is_losing() == Has::No;
             add(full.then_some(Fault::MemoryFull));
         }
         add(match self.battery() {
@@ -136,6 +123,24 @@ impl<B: Board> Works<B> {
         }
         self.battery_at = Some(uptime);
         self.battery_mv = board.battery_mv();
+    }
+
+    /// Whether the memory has no room for another injection.
+    pub(super) fn has_no_room(&self) -> bool {
+        match self.logger.may_inject() {
+            Err(LogError::NoRoom { .. }) => true,
+            Ok(())
+            | Err(
+                LogError::Store(_)
+                | LogError::NotMounted
+                | LogError::NoSession
+                | LogError::PowerUpFirst
+                | LogError::Running { .. }
+                | LogError::Untrusted
+                | LogError::GroupFull
+                | LogError::AccrualNotPermitted,
+            ) => false,
+        }
     }
 
     /// The battery; one that can't be measured counts as good, and the link says that it was not.

@@ -32,17 +32,7 @@ impl<B: Board> Works<B> {
             return;
         }
         let before = self.ui.drawn;
-        let place = match self.ui.mode {
-            Mode::Browse(place) => place,
-            Mode::Start
-            | Mode::Menu(_)
-            | Mode::Cartridge(_)
-            | Mode::Torque(..)
-            | Mode::Question { .. }
-            | Mode::NotYet
-            | Mode::InHole(_)
-            | Mode::Notice(_) => Place::Status,
-        };
+        let place = self.ui.mode.place();
         if before.is_some() && before == self.release_page(place, now, uptime) {
             return; // making a release code anew takes a second
         }
@@ -172,17 +162,7 @@ impl<B: Board> Works<B> {
             }
             (_, Some(Link::Connected | Link::Loading | Link::ReadingOut { .. }) | None) => {}
         }
-        let place = match self.ui.mode {
-            Mode::Browse(place) => place,
-            Mode::Start
-            | Mode::Menu(_)
-            | Mode::Cartridge(_)
-            | Mode::Torque(..)
-            | Mode::Question { .. }
-            | Mode::NotYet
-            | Mode::InHole(_)
-            | Mode::Notice(_) => Place::Status,
-        };
+        let place = self.ui.mode.place();
         if place == Place::Overview {
             return Some(View::Overview(self.overview(fixing)));
         }

@@ -89,6 +89,23 @@ pub(super) enum Mode {
     Notice(Notice),
 }
 
+impl Mode {
+    /// The page that is leafed to, or that what is asked stands over.
+    pub(super) const fn place(self) -> Place {
+        match self {
+            Self::Browse(place) => place,
+            Self::Start
+            | Self::Menu(_)
+            | Self::Cartridge(_)
+            | Self::Torque(..)
+            | Self::Question { .. }
+            | Self::NotYet
+            | Self::InHole(_)
+            | Self::Notice(_) => Place::Status,
+        }
+    }
+}
+
 /// The display and the buttons.
 #[derive(Debug)]
 pub(super) struct Ui {

@@ -59,6 +59,11 @@ impl Streams {
         let _ = writeln!(self.err, "warning: {text}");
     }
 
+    /// The exit of a command that has run, or why it could not.
+    fn end(&mut self, result: Result<Exit, Problem>) -> Exit {
+        result.unwrap_or_else(|problem| self.refuse(&problem))
+    }
+
     /// Prints why it can't be done.
     fn refuse(&mut self, problem: &Problem) -> Exit {
         let _ = writeln!(self.err, "error: {problem}");

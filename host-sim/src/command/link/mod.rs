@@ -69,10 +69,8 @@ struct StatusArguments {
 
 /// Runs the command.
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    match try_run(arguments, streams) {
-        Ok(exit) => exit,
-        Err(problem) => streams.refuse(&problem),
-    }
+    let result = try_run(arguments, streams);
+    streams.end(result)
 }
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
