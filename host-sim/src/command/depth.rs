@@ -1,5 +1,6 @@
 //! `holdoff depth`: the temperature at the bottom of the hole, and what it does to the release.
 
+use super::columns::ColumnArguments;
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::setting::decimal;
 use super::{Streams, progress, save};
@@ -11,9 +12,9 @@ use crate::plot::depth_svg;
 use crate::problem::{Exit, Problem};
 use crate::replay::{self, Plan};
 use crate::series::Series;
-use crate::trace::{Options, Trace, Unit};
+use crate::trace::{Options, Trace};
 use holdoff_core::cure::{Rule, Settings};
-use holdoff_core::group::{FixingNumber, Group, GroupError};
+use holdoff_core::group::FixingNumber;
 use holdoff_core::resin::Resin;
 use std::path::PathBuf;
 
@@ -70,15 +71,8 @@ pub struct Arguments {
     /// Draw the temperatures to an SVG file
     #[arg(long, value_name = "FILE.svg")]
     plot: Option<PathBuf>,
-    /// Name of the time column [default: time]
-    #[arg(long, value_name = "NAME")]
-    time_column: Option<String>,
-    /// Name of the temperature column [default: temperature_c]
-    #[arg(long, value_name = "NAME")]
-    temperature_column: Option<String>,
-    /// The temperature column is in °F
-    #[arg(long)]
-    fahrenheit: bool,
+    #[command(flatten)]
+    columns: ColumnArguments,
 }
 
 /// Runs the command.
@@ -91,16 +85,16 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let question = question(arguments)?;
     let job = arguments.resin.is_some().then(|| one_fixing::job(&arguments.fixing(), streams)).transpose()?;
     let source = progress::open(&arguments.trace, streams.watched)?;
-    let series = Series::read(&mut Trace::new(&arguments.trace, source, &arguments.options())?)?;
+    let series = Series::read(&mut Trace::new(&arguments.trace, source, &arguments.columns.over(Options::default()))?)?;
     let settings = match &job {
         Some(job) => job.settings,
         None => arguments.settings()?,
     };
     let nothing = Plan { fixings: Vec::new() };
     let (fresh, plan) = match &job {
-        Some(job) => (built(job.resin.resin(), settings, job.rule, &job.plan, job.resin.name())?, &job.plan),
+        Some(job) => (one_fixing::group(job)?, &job.plan),
         // which readings are accepted does not depend on the resin
-        None => (built(&any_resin()?, settings, Rule::Coldest, &nothing, "")?, &nothing),
+        None => (one_fixing::built(&any_resin()?, settings, Rule::Coldest, &nothing, "")?, &nothing),
     };
     let mut face = Face::default();
     let outcome = replay::run(&mut series.replay(), fresh.clone(), plan, &mut face)?;
@@ -140,16 +134,6 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     Ok(streams.print(&format!("{line}\n")))
 }
 
-fn built(resin: &Resin, settings: Settings, rule: Rule, plan: &Plan, name: &str) -> Result<Group, Problem> {
-    replay::build(resin, settings, rule, plan).map_err(|error| match error {
-        GroupError::AccrualNotPermitted => Problem::usage(
-            format!("the accrual rule is asked for and {name} does not permit it"),
-            "leave the rule out, or give a resin whose maker permits it",
-        ),
-        GroupError::Full => Problem::usage("a group has more than sixteen fixings", "split it into groups"),
-    })
-}
-
 /// A resin for a group without fixings: nothing is read off it.
 fn any_resin() -> Result<Resin, Problem> {
     const TEXT: &str = include_str!("../../demo/harbour-slow.toml");
@@ -179,16 +163,6 @@ impl Arguments {
             self.longest_gap.as_deref().unwrap_or("5min"),
             self.clock_ppm.as_deref().unwrap_or("100"),
         )
-    }
-
-    fn options(&self) -> Options {
-        let usual = Options::default();
-        Options {
-            time_column: self.time_column.clone().unwrap_or(usual.time_column),
-            temperature_column: self.temperature_column.clone().unwrap_or(usual.temperature_column),
-            unit: if self.fahrenheit { Unit::Fahrenheit } else { Unit::Celsius },
-            sensor: usual.sensor,
-        }
     }
 }
 

@@ -4,6 +4,7 @@
 //! and the exit status says which (`docs/interfaces.md`).
 
 pub mod board;
+mod columns;
 pub mod demo;
 pub mod depth;
 pub mod job_check;

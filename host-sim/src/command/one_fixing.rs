@@ -4,12 +4,13 @@ use super::Streams;
 use super::replay::{Job, declared, load};
 use super::setting::{self, decimal, stamp};
 use crate::problem::Problem;
-use crate::replay::{Act, Fixing, Plan};
+use crate::replay::{self, Act, Fixing, Plan};
 use clap::ValueEnum;
-use holdoff_core::cure::Rule;
+use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec, InHole, Injection};
+use holdoff_core::group::{Group, GroupError};
 use holdoff_core::quantity::Instant;
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, Resin};
 
 /// Hole condition on the command line.
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -88,6 +89,22 @@ pub(super) fn job(options: &OneFixing<'_>, streams: &mut Streams) -> Result<Job,
     let fixing = Fixing { name: None, spec, acts, offset_seconds };
     let rule = rule(options.rule);
     Ok(Job { resin, settings, rule, plan: Plan { fixings: vec![fixing] }, text: String::new() })
+}
+
+/// The group of a job, before anything has happened.
+pub(super) fn group(job: &Job) -> Result<Group, Problem> {
+    built(job.resin.resin(), job.settings, job.rule, &job.plan, job.resin.name())
+}
+
+/// A group of planned fixings; `name` is the resin's.
+pub(super) fn built(resin: &Resin, settings: Settings, rule: Rule, plan: &Plan, name: &str) -> Result<Group, Problem> {
+    replay::build(resin, settings, rule, plan).map_err(|error| match error {
+        GroupError::AccrualNotPermitted => Problem::usage(
+            format!("the accrual rule is asked for and {name} does not permit it"),
+            "leave the rule out, or give a resin whose maker permits it",
+        ),
+        GroupError::Full => Problem::usage("a group has more than sixteen fixings", "split it into groups"),
+    })
 }
 
 /// The hole condition of an option; dry where none is given, which the command line does not allow.

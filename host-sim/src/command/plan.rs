@@ -1,5 +1,6 @@
 //! `holdoff plan`: a shift plan from a job file and a forecast.
 
+use super::columns::ColumnArguments;
 use super::setting::{decimal, stamp};
 use super::{Streams, progress, save};
 use crate::decimal::Decimal;
@@ -10,7 +11,7 @@ use crate::plot::timeline_svg;
 use crate::problem::{Exit, Problem, shown};
 use crate::series::Series;
 use crate::stamp::local_date;
-use crate::trace::{Options, Trace, Unit};
+use crate::trace::{Options, Trace};
 use crate::words::length;
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::Injection;
@@ -64,15 +65,8 @@ pub struct Arguments {
     /// Draw the timeline to an SVG file
     #[arg(long, value_name = "FILE.svg")]
     plot: Option<PathBuf>,
-    /// Name of the time column [default: time]
-    #[arg(long, value_name = "NAME")]
-    time_column: Option<String>,
-    /// Name of the temperature column [default: temperature_c]
-    #[arg(long, value_name = "NAME")]
-    temperature_column: Option<String>,
-    /// The temperature column is in °F
-    #[arg(long)]
-    fahrenheit: bool,
+    #[command(flatten)]
+    columns: ColumnArguments,
 }
 
 /// Runs the command.
@@ -99,7 +93,8 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         streams.warn(&warning.to_string());
     }
     let source = progress::open(&arguments.forecast, streams.watched)?;
-    let series = Series::read(&mut Trace::new(&arguments.forecast, source, &options(arguments))?)?;
+    let series =
+        Series::read(&mut Trace::new(&arguments.forecast, source, &arguments.columns.over(Options::default()))?)?;
     let job = file.job();
     let settings = settings_for(&series, job.settings)?;
     let first = series.rows().iter().map(|row| row.seconds).min().unwrap_or(0);
@@ -170,16 +165,6 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
 
 fn refused_by_engine(error: GroupError, resin: &str) -> Problem {
     Problem::usage(format!("the engine refuses a group with {resin}: {error:?}"), "report this as a fault")
-}
-
-fn options(arguments: &Arguments) -> Options {
-    let usual = Options::default();
-    Options {
-        time_column: arguments.time_column.clone().unwrap_or(usual.time_column),
-        temperature_column: arguments.temperature_column.clone().unwrap_or(usual.temperature_column),
-        unit: if arguments.fahrenheit { Unit::Fahrenheit } else { Unit::Celsius },
-        sensor: usual.sensor,
-    }
 }
 
 fn asked(arguments: &Arguments) -> Result<Asked, Problem> {

@@ -1,5 +1,6 @@
 //! `holdoff replay`: a recorded trace through the engine.
 
+use super::columns::ColumnArguments;
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::speech::SpeechArguments;
 use super::{Streams, progress, setting};
@@ -11,12 +12,12 @@ use crate::problem::{Exit, Problem};
 use crate::replay::{self, Both, Outcome, Plan, Shared, Story, Unwatched, object};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
-use crate::trace::{self, Trace, Unit};
+use crate::trace::{self, Trace};
 use crate::words::{Account, Speech, account, length};
 use clap::ValueEnum;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::Cartridge;
-use holdoff_core::group::{FixingNumber, Group, GroupError};
+use holdoff_core::group::{FixingNumber, Group};
 use holdoff_core::log::Source;
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Count, Span};
@@ -114,15 +115,8 @@ pub struct Arguments {
     /// The logger's time between two readings [default: that of the first two rows]
     #[arg(long, value_name = "DURATION", requires = "image")]
     interval: Option<String>,
-    /// Name of the time column [default: time]
-    #[arg(long, value_name = "NAME")]
-    time_column: Option<String>,
-    /// Name of the temperature column [default: temperature_c]
-    #[arg(long, value_name = "NAME")]
-    temperature_column: Option<String>,
-    /// The temperature column is in °F
-    #[arg(long)]
-    fahrenheit: bool,
+    #[command(flatten)]
+    columns: ColumnArguments,
     #[command(flatten)]
     speech: SpeechArguments,
 }
@@ -188,8 +182,7 @@ fn image(arguments: &Arguments) -> Result<Option<Image>, Problem> {
 
 fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String, Job, trace::Options), Problem> {
     let job = one_fixing::job(&arguments.fixing(), streams)?;
-    let mut options = trace::Options::default();
-    columns(arguments, &mut options);
+    let options = trace_options(arguments, trace::Options::default());
     Ok((one_fixing::needed(arguments.trace.as_deref(), "TRACE")?.to_owned(), job, options))
 }
 
@@ -223,23 +216,14 @@ fn from_scenario(
     let settings = setting::settings(&uncertainty, &gap, &ppm)?;
     let resin = load(&scenario.resin, streams)?;
     let plan = scenario.plan(|celsius| declared(&resin, celsius))?;
-    let mut options = scenario.options.clone();
-    columns(arguments, &mut options);
+    let options = trace_options(arguments, scenario.options.clone());
     let trace = arguments.trace.clone().unwrap_or_else(|| scenario.trace.clone());
     Ok((trace, Job { resin, settings, rule: scenario.rule, plan, text: scenario.text }, options))
 }
 
-fn columns(arguments: &Arguments, options: &mut trace::Options) {
-    if let Some(name) = &arguments.time_column {
-        options.time_column.clone_from(name);
-    }
-    if let Some(name) = &arguments.temperature_column {
-        options.temperature_column.clone_from(name);
-    }
-    if arguments.fahrenheit {
-        options.unit = Unit::Fahrenheit;
-    }
-    options.sensor = arguments.sensor.map(SensorArgument::kind);
+/// How the trace is read; `usual` is what the command line does not say.
+fn trace_options(arguments: &Arguments, usual: trace::Options) -> trace::Options {
+    trace::Options { sensor: arguments.sensor.map(SensorArgument::kind), ..arguments.columns.over(usual) }
 }
 
 /// Loads a resin file; its warnings go to standard error.
@@ -284,13 +268,7 @@ pub(super) fn show<R: Read>(
     streams: &mut Streams,
 ) -> Result<Exit, Problem> {
     let Wanted { form, plot, image, speech } = wanted;
-    let group = replay::build(job.resin.resin(), job.settings, job.rule, &job.plan).map_err(|error| match error {
-        GroupError::AccrualNotPermitted => Problem::usage(
-            format!("the accrual rule is asked for and {} does not permit it", job.resin.name()),
-            "leave the rule out, or give a resin whose maker permits it",
-        ),
-        GroupError::Full => Problem::usage("a group has more than sixteen fixings", "split it into groups"),
-    })?;
+    let group = one_fixing::group(job)?;
     let mut story = if plot.is_some() { Story::drawn() } else { Story::told() };
     let outcome = match (form, plot, image) {
         (Form::Json, None, None) => replay::run(trace, group, &job.plan, &mut Unwatched)?,

@@ -1,0 +1,29 @@
+//! How a trace's columns are called, and their unit: the options of every command that reads one.
+
+use crate::trace::{Options, Unit};
+
+/// The columns of a trace on the command line.
+#[derive(Debug, clap::Args)]
+pub(super) struct ColumnArguments {
+    /// Name of the time column [default: time]
+    #[arg(long, value_name = "NAME")]
+    time_column: Option<String>,
+    /// Name of the temperature column [default: temperature_c]
+    #[arg(long, value_name = "NAME")]
+    temperature_column: Option<String>,
+    /// The temperature column is in °F
+    #[arg(long)]
+    fahrenheit: bool,
+}
+
+impl ColumnArguments {
+    /// The options, where nothing is given those of `usual`.
+    pub(super) fn over(&self, usual: Options) -> Options {
+        Options {
+            time_column: self.time_column.clone().unwrap_or(usual.time_column),
+            temperature_column: self.temperature_column.clone().unwrap_or(usual.temperature_column),
+            unit: if self.fahrenheit { Unit::Fahrenheit } else { usual.unit },
+            sensor: usual.sensor,
+        }
+    }
+}
