@@ -8,13 +8,10 @@ use super::time::{Now, WallKnown};
 use super::{Key, Probed, RETRY_MS, Stuck, Works};
 use crate::board::{Board, Bus, Lines};
 use holdoff_core::group::{Event, FixingNumber, Happening};
-use holdoff_core::log::{Acknowledged, Bytes, ClockTie, LogError, Standing, StoreError};
+use holdoff_core::log::{Acknowledged, ClockTie, LogError, StoreError};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
-use holdoff_core::seal::{
-    BatchHash, ChainHead, DeviceId as SealedId, JobHash, Label, Particulars, ReleaseRecord, ResinHash, ResinUse,
-    Sealed, SecretKey, WallClock,
-};
+use holdoff_core::seal::{BatchHash, NotSealed, SecretKey, Unlogged, WallClock, seal_release};
 
 /// Why a release is not sealed yet.
 enum Unsealed {
@@ -139,36 +136,16 @@ impl<B: Board> Works<B> {
         let named = self.name(fixing).map_err(|_| Unsealed::Memory)?;
         let (label, batch) = (named.label, BatchHash::of_text(named.batch.text().unwrap_or_default()));
         let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok()).ok_or(Unsealed::Never)?;
-        let public = key.public();
-        let session = self.logger.session();
-        let (Some(group), Some(head)) = (self.logger.group(), self.logger.head()) else { return Err(Unsealed::Never) };
-        let (Some(resin), Some(job), Some(identity)) = (session.resin(), session.job(), session.identity()) else {
-            return Err(Unsealed::Never);
+        let clock = match self.time.wall() {
+            WallKnown::Set => WallClock::Tied { ahead: self.time.ahead(), offset_minutes: self.time.offset_minutes() },
+            WallKnown::Unset => WallClock::Unknown,
         };
-        let particulars = Particulars {
-            device: SealedId(identity.device.0),
-            key: public.id(),
-            job: JobHash::of_digest(&job.file.0),
-            resin: ResinHash::of_digest(&resin.file.0),
-            batch,
-            chain: ChainHead::of_digest(&head.value),
-            label: Label::new(label.bytes()).unwrap_or(Label::EMPTY),
-            resin_use: match resin.standing {
-                Standing::Demo => ResinUse::Demo,
-                Standing::ForUse => ResinUse::OnSite,
-            },
-            clock: match self.time.wall() {
-                WallKnown::Set => {
-                    WallClock::Tied { ahead: self.time.ahead(), offset_minutes: self.time.offset_minutes() }
-                }
-                WallKnown::Unset => WallClock::Unknown,
-            },
-        };
-        let record = ReleaseRecord::of(group, fixing, &particulars).map_err(|_| Unsealed::Never)?;
-        // a signature that does not verify is a memory or a processor that erred: it is made again
-        let sealed = Sealed::new(&record, &key).map_err(|_| Unsealed::Memory)?;
-        let signed = Bytes::new(sealed.bytes()).ok_or(Unsealed::Never)?;
-        self.logger.release(fixing, signed).map_err(|_| Unsealed::Memory)
+        let unlogged = Unlogged { label, batch, clock };
+        seal_release(&mut self.logger, fixing, &unlogged, &key).map_err(|error| match error {
+            // a signature that does not verify is a memory or a processor that erred: it is made again
+            NotSealed::Seal(_) | NotSealed::Log(_) => Unsealed::Memory,
+            NotSealed::NoSession | NotSealed::Record(_) | NotSealed::TooLong => Unsealed::Never,
+        })
     }
 }
 

@@ -15,9 +15,7 @@ use holdoff_core::log::{
     ResinRecord, Source, Standing, mount,
 };
 use holdoff_core::quantity::{Instant, Span};
-use holdoff_core::seal::{
-    BatchHash, ChainHead, JobHash, Label, Particulars, ReleaseRecord, ResinHash, ResinUse, Sealed, WallClock,
-};
+use holdoff_core::seal::{BatchHash, NotSealed, Unlogged, WallClock, seal_release};
 use sha2::{Digest, Sha256};
 
 /// Version of what writes the log.
@@ -202,28 +200,22 @@ impl<'a> Recorder<'a> {
     fn seal(&mut self) -> Result<(), String> {
         let due: Vec<FixingNumber> = self.logger.session().unsealed().collect();
         for fixing in due {
-            let (Some(group), Some(head)) = (self.logger.group(), self.logger.head()) else { continue };
-            let resin = self.loaded.resin;
             let name = self.loaded.plan.name_of(fixing).map_or_else(|| unnamed(fixing.place() + 1), str::to_owned);
-            let label = Bytes::<16>::cut(&name);
-            let particulars = Particulars {
-                device: self.loaded.key.device(),
-                key: self.loaded.key.public().id(),
-                job: JobHash::of_file(self.loaded.job.as_bytes()),
-                resin: ResinHash::of_file(resin.source().as_bytes()),
+            let unlogged = Unlogged {
+                label: Bytes::cut(&name),
                 batch: BatchHash::UNDECLARED,
-                chain: ChainHead::of_digest(&head.value),
-                label: Label::new(label.bytes()).unwrap_or(Label::EMPTY),
-                resin_use: if resin.demo() { ResinUse::Demo } else { ResinUse::OnSite },
                 clock: WallClock::Tied { ahead: 0, offset_minutes: self.offset_minutes() },
             };
-            let record = ReleaseRecord::of(group, fixing, &particulars).map_err(|error| {
-                format!("the release of fixing {} can't be recorded: {error:?}", fixing.place() + 1)
+            let sealed = seal_release(&mut self.logger, fixing, &unlogged, self.loaded.key.key());
+            sealed.map_err(|error| match error {
+                NotSealed::NoSession => log_error(&LogError::NoSession),
+                NotSealed::Record(error) => {
+                    format!("the release of fixing {} can't be recorded: {error:?}", fixing.place() + 1)
+                }
+                NotSealed::Seal(error) => format!("signing failed: {error:?}"),
+                NotSealed::TooLong => "the signed release is too long".to_owned(),
+                NotSealed::Log(error) => log_error(&error),
             })?;
-            let sealed =
-                Sealed::new(&record, self.loaded.key.key()).map_err(|error| format!("signing failed: {error:?}"))?;
-            let signed = Bytes::new(sealed.bytes()).ok_or("the signed release is too long")?;
-            self.logger.release(fixing, signed).map_err(|error| log_error(&error))?;
         }
         Ok(())
     }
