@@ -38,17 +38,12 @@ fn done(status: &Status) -> Done {
 
 /// The question that stands at YES, and the fixing whose number is on the display.
 fn armed(bench: &mut Bench) -> Option<(u8, Question)> {
-    bench.view(|view| match view {
-        View::Fixing(head, Page::Question { question, answer: Answer::Yes }) => {
+    bench.page(|head, page| {
+        if let Page::Question { question, answer: Answer::Yes } = page {
             Some((head.which.number - 1, *question))
+        } else {
+            None
         }
-        View::Dark
-        | View::Start(_)
-        | View::NoJob(_)
-        | View::Fixing(..)
-        | View::Overview(_)
-        | View::Fault(_)
-        | View::Link(_) => None,
     })
 }
 
@@ -183,16 +178,12 @@ fn not_yet_is_said_before_the_wrench_moves_and_with_the_time_left() {
     let mut bench = curing();
     bench.look_at(0);
     bench.take(Item::MayItBeTorqued);
-    let left = bench.view(|view| match view {
-        View::Fixing(_, Page::NotYet(Wait::Curing(forecast))) => Some(forecast.left.seconds()),
-        View::Dark
-        | View::Start(_)
-        | View::NoJob(_)
-        | View::Fixing(..)
-        | View::Overview(_)
-        | View::Fault(_)
-        | View::Link(_) => None,
-    });
+    let left =
+        bench.page(
+            |_, page| {
+                if let Page::NotYet(Wait::Curing(forecast)) = page { Some(forecast.left.seconds()) } else { None }
+            },
+        );
     let left = left.unwrap_or_else(|| panic!("{}", bench.seen()));
     assert!((3_200..=3_360).contains(&left), "{left}");
     assert!(matches!(bench.stage(0), Stage::Curing), "to ask is not to do");
@@ -240,38 +231,22 @@ fn an_early_torque_that_is_told_rejects_even_when_the_cure_comes_while_it_is_tol
 #[test]
 fn what_does_not_apply_is_not_offered() {
     let mut bench = curing();
-    let offered = |bench: &mut Bench, place: u8| -> Vec<Item> {
-        bench.look_at(place);
-        bench.press(Press::Select);
-        let items = bench.view(|view| match view {
-            View::Fixing(_, Page::Menu { items, .. }) => items.iter().collect(),
-            View::Dark
-            | View::Start(_)
-            | View::NoJob(_)
-            | View::Fixing(..)
-            | View::Overview(_)
-            | View::Fault(_)
-            | View::Link(_) => Vec::new(),
-        });
-        bench.press(Press::Left);
-        items
-    };
     let planned = [Item::Inject, Item::MeasureInHole, Item::HoleWet, Item::HoleFlooded];
-    assert_eq!(offered(&mut bench, 1), planned);
-    assert_eq!(offered(&mut bench, 0), [Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded]);
+    assert_eq!(bench.offered(1), planned);
+    assert_eq!(bench.offered(0), [Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded]);
     bench.inject(1);
     let working = [Item::Seat, Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded];
-    assert_eq!(offered(&mut bench, 1), working);
+    assert_eq!(bench.offered(1), working);
     bench.run(3600);
-    assert_eq!(offered(&mut bench, 0), [Item::MayItBeTorqued, Item::Torqued, Item::HoleWet, Item::HoleFlooded]);
+    assert_eq!(bench.offered(0), [Item::MayItBeTorqued, Item::Torqued, Item::HoleWet, Item::HoleFlooded]);
     // not seated in time
-    assert_eq!(offered(&mut bench, 1), [Item::Seat, Item::Accept, Item::Remove]);
+    assert_eq!(bench.offered(1), [Item::Seat, Item::Accept, Item::Remove]);
     bench.torque(0);
-    assert_eq!(offered(&mut bench, 0), [Item::Torqued]);
+    assert_eq!(bench.offered(0), [Item::Torqued]);
     bench.look_at(1);
     bench.take(Item::Remove);
     bench.yes();
-    assert_eq!(offered(&mut bench, 1), []);
+    assert_eq!(bench.offered(1), []);
 }
 
 #[test]

@@ -9,7 +9,7 @@ use holdoff_core::log::{Item, Record};
 use holdoff_core::seal::SecretKey;
 use holdoff_firmware::link::message::Hole;
 use holdoff_firmware::run::Press;
-use holdoff_firmware::view::{Item as MenuItem, Page, View};
+use holdoff_firmware::view::{Item as MenuItem, Page};
 use holdoff_tests::fake_board::{Bench, JobPlan, KEY, again, items, loaded, plan};
 use holdoff_tests::random::{histories, numbers};
 
@@ -174,21 +174,9 @@ fn readings_keep_their_beat_from_the_second_of_the_load_and_every_action_has_its
 fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
     let unseated = (0..fixings).find(|place| matches!(bench.stage(*place), Stage::Working));
     let place = unseated.filter(|_| next() % 8 > 0).unwrap_or((next() % u64::from(fixings)) as u8);
-    bench.look_at(place);
-    bench.press(Press::Select);
-    let items: Vec<MenuItem> = bench.view(|view| match view {
-        View::Fixing(_, Page::Menu { items, .. }) => items.iter().collect(),
-        View::Dark
-        | View::Start(_)
-        | View::NoJob(_)
-        | View::Fixing(..)
-        | View::Overview(_)
-        | View::Fault(_)
-        | View::Link(_) => Vec::new(),
-    });
-    bench.press(Press::Left);
     // what ends a life comes seldom
-    let items: Vec<MenuItem> = items
+    let items: Vec<MenuItem> = bench
+        .offered(place)
         .into_iter()
         .filter(|item| match item {
             MenuItem::TorquedEarly | MenuItem::HoleFlooded | MenuItem::CarriedOut => next() % 24 == 0,
@@ -206,16 +194,12 @@ fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
     bench.look_at(place);
     bench.take(*item);
     for _ in 0..6 {
-        let asked = bench.view(|view| match view {
-            View::Fixing(_, Page::Question { .. }) => Some(true),
-            View::Fixing(_, Page::EnterTorque { .. } | Page::EnterCartridge { .. }) => Some(false),
-            View::Dark
-            | View::Start(_)
-            | View::NoJob(_)
-            | View::Fixing(..)
-            | View::Overview(_)
-            | View::Fault(_)
-            | View::Link(_) => None,
+        let asked = bench.page(|_, page| {
+            if matches!(page, Page::Question { .. }) {
+                Some(true)
+            } else {
+                matches!(page, Page::EnterTorque { .. } | Page::EnterCartridge { .. }).then_some(false)
+            }
         });
         match asked {
             Some(true) => {

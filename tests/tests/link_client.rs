@@ -1,7 +1,5 @@
 //! The PC's side against the device's session: over lines that hold, break at any byte, lose and garble.
 
-use clap::Parser;
-use holdoff::command::{self, Streams};
 use holdoff::link::{
     Part, Patience, Port, ReadTrouble, Talk, Trouble, identity, part_file, read_image, sign_out, status_json, table,
     watch,
@@ -10,13 +8,11 @@ use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::quantity::Torque;
 use holdoff_firmware::link::Host;
 use holdoff_firmware::link::message::{Refusal, Request};
+use holdoff_tests::link_command::holdoff_link;
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
 use holdoff_tests::log_sample::act;
-use std::cell::RefCell;
-use std::io::Write;
 use std::path::Path;
-use std::rc::Rc;
 use std::sync::atomic::Ordering;
 use std::time::Duration;
 
@@ -197,36 +193,6 @@ fn nobody_at_the_other_end_is_said_in_time() {
     let _silent = std::os::unix::net::UnixListener::bind(&socket).expect("a socket");
     let silent = Talk::begin(&unix(&socket), HASTY);
     assert!(matches!(silent, Err(Trouble::Silent)), "{silent:?}");
-}
-
-/// What a command prints, kept.
-#[derive(Clone, Default)]
-struct Kept(Rc<RefCell<Vec<u8>>>);
-
-impl Write for Kept {
-    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
-        self.0.borrow_mut().write(bytes)
-    }
-
-    fn flush(&mut self) -> std::io::Result<()> {
-        Ok(())
-    }
-}
-
-#[derive(Parser)]
-struct Line {
-    #[command(flatten)]
-    arguments: command::link::Arguments,
-}
-
-/// Exit status, standard output, standard error of `holdoff link`.
-fn holdoff_link(port: &str, arguments: &[&str]) -> (u8, String, String) {
-    let line = Line::parse_from([&["link", port][..], arguments].concat());
-    let (out, err) = (Kept::default(), Kept::default());
-    let mut streams = Streams { out: Box::new(out.clone()), err: Box::new(err.clone()), watched: false };
-    let exit = command::link::run(&line.arguments, &mut streams);
-    let text = |kept: Kept| String::from_utf8(kept.0.borrow().clone()).expect("text");
-    (exit.status(), text(out), text(err))
 }
 
 fn demo(name: &str) -> String {

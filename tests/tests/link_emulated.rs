@@ -1,48 +1,17 @@
 //! `holdoff link` against the firmware's own image on the emulated board.
 
-use clap::Parser;
-use holdoff::command::{self, Streams};
 use holdoff_tests::emulator::{Button, Counting, Deed, Image, Kind, Machine, Probe, Setup, blank_memory, talk};
-use std::cell::RefCell;
-use std::io::Write;
+use holdoff_tests::link_command::holdoff_link;
 use std::path::Path;
-use std::rc::Rc;
 
 /// 2026-01-05T06:00:00Z.
 const MORNING: i64 = 1_767_592_800;
 /// What must never be on the line.
 const SEED: [u8; 32] = *b"\xA7seed-of-the-board-of-one-test\xF3\x1C";
 
-#[derive(Clone, Default)]
-struct Kept(Rc<RefCell<Vec<u8>>>);
-
-impl Write for Kept {
-    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
-        self.0.borrow_mut().write(bytes)
-    }
-
-    fn flush(&mut self) -> std::io::Result<()> {
-        Ok(())
-    }
-}
-
-#[derive(Parser)]
-struct Line {
-    #[command(flatten)]
-    arguments: command::link::Arguments,
-}
-
 /// Exit status, standard output, standard error of `holdoff link`.
-fn holdoff_link(machine: &mut Machine, arguments: &[&str]) -> (u8, String, String) {
-    let run = |port: &Path| {
-        let port = format!("unix:{}", port.display());
-        let line = Line::parse_from([&["link", &port][..], arguments].concat());
-        let (out, err) = (Kept::default(), Kept::default());
-        let mut streams = Streams { out: Box::new(out.clone()), err: Box::new(err.clone()), watched: false };
-        let exit = command::link::run(&line.arguments, &mut streams);
-        let text = |kept: Kept| String::from_utf8(kept.0.borrow().clone()).unwrap();
-        (exit.status(), text(out), text(err))
-    };
+fn link(machine: &mut Machine, arguments: &[&str]) -> (u8, String, String) {
+    let run = |port: &Path| holdoff_link(&format!("unix:{}", port.display()), arguments);
     talk(machine, run).unwrap()
 }
 
@@ -63,7 +32,7 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
         told: None,
     })
     .unwrap();
-    let (exit, out, err) = holdoff_link(&mut machine, &["identity", "--json"]);
+    let (exit, out, err) = link(&mut machine, &["identity", "--json"]);
     assert_eq!((exit, err.as_str()), (0, ""));
     let identity: serde_json::Value = serde_json::from_str(&out).unwrap();
     assert_eq!((&identity["board"], &identity["memory_bytes"]), (&"emulated".into(), &65_536.into()));
@@ -73,11 +42,11 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
     // the probe has no reading to give right after the start
     machine.run_to((MORNING + 5) * 1000).unwrap();
     let job = concat!(env!("CARGO_MANIFEST_DIR"), "/../host-sim/demo/quay.toml");
-    let (exit, out, err) = holdoff_link(&mut machine, &["load", job, "--offset", "+01:00"]);
+    let (exit, out, err) = link(&mut machine, &["load", job, "--offset", "+01:00"]);
     assert_eq!(exit, 0, "{err}");
     assert!(out.contains("4 fixings") && err.contains("this computer; set it before"), "{out}{err}");
     machine.run_to((MORNING + 3600) * 1000).unwrap();
-    let (exit, out, _) = holdoff_link(&mut machine, &["status"]);
+    let (exit, out, _) = link(&mut machine, &["status"]);
     assert!(exit == 0 && out.contains("14.00 °C") && out.contains("bollard 3 stud 4  NOT INJECTED"), "{out}");
 
     // by the buttons alone, the first of which only lights the display
@@ -86,20 +55,20 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
     for button in Deed::Inject.presses() {
         machine.press(button).unwrap();
     }
-    let (_, out, _) = holdoff_link(&mut machine, &["status", "--json"]);
+    let (_, out, _) = link(&mut machine, &["status", "--json"]);
     let status: serde_json::Value = serde_json::from_str(&out).unwrap();
     assert_eq!(status["fixings"][0]["stage"], "working", "{out}");
     let at = MORNING + 3600;
     assert!(status["at"].as_str().unwrap().starts_with("2026-01-05T08:0"), "{out}");
     for refused in [&["load", job][..], &["clock", "--set"]] {
-        let (exit, out, err) = holdoff_link(&mut machine, refused);
+        let (exit, out, err) = link(&mut machine, refused);
         assert_eq!((exit, out.as_str()), (1, ""), "{err}");
         assert!(err.contains("refuses: fixing 1 is running"), "{err}");
     }
 
     machine.run_to((at + 3600) * 1000).unwrap();
     let read = directory.path().join("read.bin").to_string_lossy().into_owned();
-    let (exit, out, err) = holdoff_link(&mut machine, &["read", &read]);
+    let (exit, out, err) = link(&mut machine, &["read", &read]);
     assert_eq!((exit, err.as_str()), (0, ""), "{out}");
     let bytes = std::fs::read(&read).unwrap();
     assert!(bytes == std::fs::read(&memory).unwrap(), "what was read is not what the memory holds");

@@ -6,7 +6,7 @@ use holdoff_core::group::FixingNumber;
 use holdoff_core::log::ResetCause;
 use holdoff_firmware::board::{Board, Buttons};
 use holdoff_firmware::run::{Device, Press};
-use holdoff_firmware::view::{Answer, Item, Page, Question, State, View};
+use holdoff_firmware::view::{Answer, Head, Item, Page, Question, State, View};
 use std::cell::RefCell;
 use std::rc::Rc;
 
@@ -126,6 +126,24 @@ impl<const SIZE: u32> Bench<SIZE> {
         self.device.view(&mut self.board, see)
     }
 
+    /// What `see` makes of the page of a fixing; `None` where none is to be seen.
+    pub fn page<R>(&mut self, see: impl FnOnce(&Head, &Page<'_>) -> Option<R>) -> Option<R> {
+        self.view(|view| match view {
+            View::Fixing(head, page) => see(head, page),
+            View::Dark | View::Start(_) | View::NoJob(_) | View::Overview(_) | View::Fault(_) | View::Link(_) => None,
+        })
+    }
+
+    /// What the menu of a fixing offers.
+    pub fn offered(&mut self, place: u8) -> Vec<Item> {
+        self.look_at(place);
+        self.press(Press::Select);
+        let items =
+            self.page(|_, page| if let Page::Menu { items, .. } = page { Some(items.iter().collect()) } else { None });
+        self.press(Press::Left);
+        items.unwrap_or_default()
+    }
+
     /// What is to be seen, in words for messages.
     pub fn seen(&mut self) -> String {
         self.view(|view| format!("{view:?}"))
@@ -134,17 +152,8 @@ impl<const SIZE: u32> Bench<SIZE> {
     /// The state that the status page shows.
     pub fn state(&mut self) -> State {
         let seen = self.seen();
-        self.view(|view| match view {
-            View::Fixing(_, Page::Status(state)) => Some(*state),
-            View::Dark
-            | View::Start(_)
-            | View::NoJob(_)
-            | View::Fixing(..)
-            | View::Overview(_)
-            | View::Fault(_)
-            | View::Link(_) => None,
-        })
-        .unwrap_or_else(|| panic!("no status page but {seen}"))
+        self.page(|_, page| if let Page::Status(state) = page { Some(*state) } else { None })
+            .unwrap_or_else(|| panic!("no status page but {seen}"))
     }
 
     /// A fixing's status by the engine.
@@ -189,16 +198,7 @@ impl<const SIZE: u32> Bench<SIZE> {
     pub fn take(&mut self, item: Item) {
         self.press(Press::Select);
         for _ in 0..Item::ALL.len() {
-            let chosen = self.view(|view| match view {
-                View::Fixing(_, Page::Menu { chosen, .. }) => Some(*chosen),
-                View::Dark
-                | View::Start(_)
-                | View::NoJob(_)
-                | View::Fixing(..)
-                | View::Overview(_)
-                | View::Fault(_)
-                | View::Link(_) => None,
-            });
+            let chosen = self.page(|_, page| if let Page::Menu { chosen, .. } = page { Some(*chosen) } else { None });
             match chosen {
                 Some(chosen) if chosen == item => {
                     self.press(Press::Select);
@@ -214,16 +214,12 @@ impl<const SIZE: u32> Bench<SIZE> {
     /// Answers a question with yes. It must begin with no.
     pub fn yes(&mut self) -> Question {
         let seen = self.seen();
-        let question = self.view(|view| match view {
-            View::Fixing(_, Page::Question { question, answer: Answer::No }) => Some(*question),
-            View::Dark
-            | View::Start(_)
-            | View::NoJob(_)
-            | View::Fixing(..)
-            | View::Overview(_)
-            | View::Fault(_)
-            | View::Link(_) => None,
-        });
+        let question =
+            self.page(
+                |_, page| {
+                    if let Page::Question { question, answer: Answer::No } = page { Some(*question) } else { None }
+                },
+            );
         let question = question.unwrap_or_else(|| panic!("no question at NO but {seen}"));
         self.press(Press::Right);
         self.press(Press::Select);

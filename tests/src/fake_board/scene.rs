@@ -48,16 +48,7 @@ pub fn shown<const SIZE: u32>(bench: &mut Bench<SIZE>) -> Option<Fault> {
 
 /// What the display says was not done.
 pub fn notice<const SIZE: u32>(bench: &mut Bench<SIZE>) -> Option<Notice> {
-    bench.view(|view| match view {
-        View::Fixing(_, Page::Notice(notice)) => Some(*notice),
-        View::Dark
-        | View::Start(_)
-        | View::NoJob(_)
-        | View::Fixing(..)
-        | View::Overview(_)
-        | View::Fault(_)
-        | View::Link(_) => None,
-    })
+    bench.page(|_, page| if let Page::Notice(notice) = page { Some(*notice) } else { None })
 }
 
 /// The power-ups in its log.
