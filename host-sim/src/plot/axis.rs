@@ -29,6 +29,16 @@ pub(super) fn nice_step(width: f64, wanted: u32) -> f64 {
     factor * power
 }
 
+/// Whole degrees between two temperatures, about `wanted` of them, °C, each with its words.
+pub(super) fn degree_ticks(low: f64, high: f64, wanted: u32) -> Vec<(f64, String)> {
+    // a label has no decimals, so neither has a tick
+    let step = nice_step(high - low, wanted).max(1.0);
+    let first = (low / step).ceil();
+    // adding zero makes a plain zero of a negative one
+    let tick = |number: i32| (first + f64::from(number)) * step + 0.0;
+    (0..64).map(tick).take_while(|tick| *tick <= high).map(|tick| (tick, format!("{tick:.0} °C"))).collect()
+}
+
 /// Full hours of local time in the span, about ten of them, s.
 pub(super) fn hour_ticks(span: (f64, f64), offset_seconds: i32) -> Vec<i64> {
     let width = span.1 - span.0;
@@ -50,13 +60,22 @@ pub(super) fn tick_words(tick: i64, offset_seconds: i32) -> (String, Option<Stri
 
 #[cfg(test)]
 mod tests {
-    use super::{Scale, hour_ticks, nice_step, tick_words};
+    use super::{Scale, degree_ticks, hour_ticks, nice_step, tick_words};
 
     #[test]
     fn steps_are_round() {
         assert_eq!(nice_step(10.0, 5), 2.0);
         assert_eq!(nice_step(24.0, 6), 5.0);
         assert_eq!(nice_step(0.7, 7), 0.1);
+    }
+
+    #[test]
+    fn temperatures_are_labelled_in_whole_degrees_and_zero_has_no_sign() {
+        let words = |low, high, wanted| degree_ticks(low, high, wanted).into_iter().map(|(_, words)| words).collect();
+        let ticks: Vec<String> = words(-2.0, 14.0, 6);
+        assert_eq!(ticks, ["0 °C", "5 °C", "10 °C"]);
+        let ticks: Vec<String> = words(-1.0, 2.0, 6);
+        assert_eq!(ticks, ["-1 °C", "0 °C", "1 °C", "2 °C"]);
     }
 
     #[test]

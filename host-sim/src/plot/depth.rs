@@ -1,6 +1,6 @@
 //! A depth check as a picture: the face and the bottom of the hole over time.
 
-use super::axis::{Scale, hour_ticks, nice_step, tick_words};
+use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
 use super::{LEFT, RIGHT, WIDTH, celsius};
 use crate::depth::{Before, Report};
@@ -38,12 +38,9 @@ pub fn depth_svg(report: &Report<'_>) -> String {
     let scale = Scale::new((low, top), (PANEL.1, PANEL.0));
     head(&mut canvas, report);
     canvas.frame(LEFT, PANEL.0, RIGHT - LEFT, PANEL.1 - PANEL.0);
-    let step = nice_step(high - low, 6);
-    let mut tick = (low / step).ceil() * step;
-    while tick <= high {
+    for (tick, words) in degree_ticks(low, high, 6) {
         canvas.line(&[(LEFT, scale.at(tick)), (RIGHT, scale.at(tick))], Line::Edge);
-        canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &format!("{tick:.0} °C"), Text::Right);
-        tick += step;
+        canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &words, Text::Right);
     }
     for run in points.chunk_by(|_, next| !next.broken) {
         let line = |value: &dyn Fn(&Point) -> i16| -> Vec<(f64, f64)> {

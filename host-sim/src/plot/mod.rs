@@ -17,7 +17,7 @@ pub use timeline::timeline_svg;
 use crate::replay::{Fixing, Outcome, Point, Story, Why};
 use crate::stamp::format_seconds;
 use crate::words::{CAUTION, DEMO_CAUTION, length, stage, status_sentence};
-use axis::{Scale, hour_ticks, nice_step, tick_words};
+use axis::{Scale, degree_ticks, hour_ticks, nice_step, tick_words};
 use canvas::{Canvas, Fill, Line, Text};
 use holdoff_core::fixing::Status;
 
@@ -106,11 +106,8 @@ fn temperature(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f
             canvas.area(time.at(from), UPPER.0, time.at(to) - time.at(from), UPPER.1 - UPPER.0, fill);
         }
     }
-    let step = nice_step(high - low, 6);
-    let mut tick = (low / step).ceil() * step;
-    while tick <= high {
-        canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &format!("{tick:.0} °C"), Text::Right);
-        tick += step;
+    for (tick, words) in degree_ticks(low, high, 6) {
+        canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &words, Text::Right);
     }
     for edge in picture.edges.iter().filter(|edge| (low..=high).contains(*edge)) {
         canvas.line(&[(LEFT, scale.at(*edge)), (RIGHT, scale.at(*edge))], Line::Edge);

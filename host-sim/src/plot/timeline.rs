@@ -1,7 +1,7 @@
 //! A shift plan as a picture: the forecast above; below it, group by group, when injection is allowed and what becomes of
 //! a few starts.
 
-use super::axis::{Scale, hour_ticks, nice_step, tick_words};
+use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
 use super::{LEFT, RIGHT, WIDTH, celsius};
 use crate::plan::{Began, Fate, GroupPlan, ShiftPlan, Standing, shown, windows};
@@ -85,12 +85,9 @@ fn forecast(canvas: &mut Canvas, series: &Series, time: Scale) {
     let (low, high) = ((low - 1.0).floor(), (high + 1.0).ceil());
     let scale = Scale::new((low, high), (PANEL.1, PANEL.0));
     canvas.frame(LEFT, PANEL.0, RIGHT - LEFT, PANEL.1 - PANEL.0);
-    let step = nice_step(high - low, 4);
-    let mut tick = (low / step).ceil() * step;
-    while tick <= high {
+    for (tick, words) in degree_ticks(low, high, 4) {
         canvas.line(&[(LEFT, scale.at(tick)), (RIGHT, scale.at(tick))], Line::Edge);
-        canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &format!("{:.0} °C", tick + 0.0), Text::Right);
-        tick += step;
+        canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &words, Text::Right);
     }
     let joined = counts.len().div_ceil(MOST_POINTS).max(1);
     let points: Vec<(f64, f64)> = counts
