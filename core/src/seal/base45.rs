@@ -5,8 +5,8 @@
 //!
 //! What it does not do: skip blanks. The blank is one of the 45 characters.
 
-/// The 45 characters by value (RFC 9285, table 1).
-const ALPHABET: [u8; 45] = *b"0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:";
+/// The 45 characters by value (RFC 9285, table 1), which are those of the alphanumeric mode of QR codes.
+pub(super) const ALPHABET: [u8; 45] = *b"0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:";
 
 /// Why a text cannot be encoded or decoded.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

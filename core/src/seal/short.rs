@@ -179,7 +179,8 @@ fn day_of(record: &ReleaseRecord) -> u64 {
 /// Writes the last `count` decimal digits of a number.
 fn write<'a>(number: u64, count: u32, places: &mut impl Iterator<Item = &'a mut u8>) {
     for (power, place) in (0..count).rev().zip(places) {
-        *place = (number / 10u64.pow(power) % 10) as u8; // count is at most nine
+        // count is at most nine, so no power is zero
+        *place = (number.checked_div(10u64.pow(power)).unwrap_or_default() % 10) as u8;
     }
 }
 

@@ -1,4 +1,4 @@
-//! A release code as a QR code (ISO/IEC 18004), drawn into buffers of the caller.
+//! A release code as a QR code (ISO/IEC 18004), drawn into a buffer of the caller.
 //!
 //! Always version 8, 49 modules: on a display of 64 lines a module is one pixel whatever the version, since two pixels a
 //! module would need 66 lines for version 2 already (25 modules and a quiet zone of 4 on either side), and a sealed record
@@ -9,36 +9,40 @@
 //! of at most 221 characters. L is enough here: a display has no dirt and no torn corner, and who misses takes another
 //! picture.
 //!
+//! Why an own encoder: the one version and the one mode that release codes need take less code and less stack than a library
+//! for all of them, and no length has to be asserted, so none can panic. [`codeword`] makes the text into bits with their
+//! correction, [`layout`] knows where everything stands, [`mask`] chooses how the data are turned over.
+//!
 //! What it does not do: paint. Light modules and the quiet zone are to be lit on a display.
 
+mod codeword;
+mod layout;
+mod mask;
+#[cfg(test)]
+mod tests;
+
 use super::code::{MOST_CODE, ReleaseCode};
-use qrcodegen_no_heap::{DataTooLong, QrCode, QrCodeEcc, Version};
+use codeword::Codewords;
 
-/// The version of every symbol.
-const VERSION: Version = Version::new(8);
-
-/// Modules along a side: 17 and 4 for each version.
+/// Modules along a side of version 8: 17 and 4 for each version.
 pub const MODULES: u8 = 49;
 
 /// Light modules that have to stand around the symbol.
 pub const QUIET: u8 = 4;
 
-/// Bytes of one buffer.
-const BUFFER: usize = 302;
-
-const _: () = assert!(VERSION.buffer_len() == BUFFER);
+/// The modules of a symbol, row by row from above; a row's lowest bit is the module furthest left, dark is 1.
+type Rows = [u64; MODULES as usize];
 
 /// Room to draw in.
 #[derive(Clone, Debug)]
 pub struct SymbolBuffers {
-    drawing: [u8; BUFFER],
-    scratch: [u8; BUFFER],
+    rows: Rows,
 }
 
 impl SymbolBuffers {
-    /// Empty buffers, 604 bytes.
+    /// Empty buffers, 392 bytes.
     pub const fn new() -> Self {
-        Self { drawing: [0; BUFFER], scratch: [0; BUFFER] }
+        Self { rows: [0; MODULES as usize] }
     }
 }
 
@@ -73,15 +77,6 @@ impl Strength {
             _ => None,
         }
     }
-
-    const fn level(self) -> QrCodeEcc {
-        match self {
-            Self::Low => QrCodeEcc::Low,
-            Self::Medium => QrCodeEcc::Medium,
-            Self::Quartile => QrCodeEcc::Quartile,
-            Self::High => QrCodeEcc::High,
-        }
-    }
 }
 
 /// Why there is no symbol: the text is longer than any release code.
@@ -93,7 +88,7 @@ pub struct SymbolError {
 
 /// A drawn symbol.
 pub struct Symbol<'a> {
-    code: QrCode<'a>,
+    rows: &'a Rows,
     strength: Strength,
 }
 
@@ -106,18 +101,13 @@ impl<'a> Symbol<'a> {
         let text = code.text();
         let wrong = SymbolError { found: text.len() };
         let strength = Strength::of(text.len()).ok_or(wrong)?;
-        // the library panics on buffers that are too short; these are as long as it asks
-        let SymbolBuffers { drawing, scratch } = buffers;
-        let drawn = QrCode::encode_text(text, scratch, drawing, strength.level(), VERSION, VERSION, None, false);
-        match drawn {
-            Ok(code) => Ok(Self { code, strength }),
-            Err(DataTooLong::SegmentTooLong | DataTooLong::DataOverCapacity(..)) => Err(wrong),
-        }
+        draw(text, strength, &mut buffers.rows).ok_or(wrong)?;
+        Ok(Self { rows: &buffers.rows, strength })
     }
 
     /// Whether a module is dark; `x` to the right and `y` down from the upper left corner, beyond [`MODULES`] light.
     pub fn is_dark(&self, x: u8, y: u8) -> bool {
-        self.code.get_module(i32::from(x), i32::from(y))
+        x < MODULES && self.rows.get(usize::from(y)).is_some_and(|row| row >> x & 1 == 1)
     }
 
     /// The correction level.
@@ -130,4 +120,26 @@ impl core::fmt::Debug for Symbol<'_> {
     fn fmt(&self, formatter: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         formatter.debug_struct("Symbol").field("strength", &self.strength()).finish_non_exhaustive()
     }
+}
+
+/// Draws a text; `None` when it does not fit.
+fn draw(text: &str, strength: Strength, rows: &mut Rows) -> Option<()> {
+    place(&Codewords::of(text, strength)?, rows);
+    mask::choose(rows, strength);
+    Some(())
+}
+
+/// Lays the bits of the codewords down on their way, high ones first.
+fn place(codewords: &Codewords, rows: &mut Rows) {
+    *rows = [0; MODULES as usize];
+    let mut way = layout::way();
+    codewords.each(|codeword| {
+        for bit in (0..8).rev() {
+            if let Some((x, y)) = way.next()
+                && let Some(row) = rows.get_mut(y)
+            {
+                *row |= u64::from(codeword >> bit & 1) << x;
+            }
+        }
+    });
 }
