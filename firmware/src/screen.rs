@@ -110,6 +110,7 @@ fn fixing<D: DrawTarget<Color = BinaryColor>>(
         Page::Code(picture) => return code::picture(canvas, of, picture),
         Page::Reasons(_)
         | Page::Materials(_)
+        | Page::Cartridge(_)
         | Page::Times(_)
         | Page::Counting(_)
         | Page::Setting(_)
@@ -156,6 +157,7 @@ fn below_first_row<D: DrawTarget<Color = BinaryColor>>(
     match page {
         Page::Reasons(may) => details::reasons(canvas, *may),
         Page::Materials(materials) => details::materials(canvas, materials),
+        Page::Cartridge(cartridge) => details::cartridge(canvas, cartridge),
         Page::Times(times) => details::times(canvas, of, times),
         Page::Counting(counting) => details::counting(canvas, counting),
         Page::Setting(setting) => details::setting(canvas, setting),

@@ -119,6 +119,8 @@ pub enum Page<'a> {
     Reasons(May),
     /// What it was set with.
     Materials(Materials),
+    /// The cartridge that it was injected from.
+    Cartridge(Cartridge),
     /// When what was done to it.
     Times(Times),
     /// How the cure was counted.
@@ -175,10 +177,30 @@ pub enum Page<'a> {
 pub struct Materials {
     /// Name of the resin.
     pub resin: Bytes<32>,
-    /// What is printed on the cartridge; empty where undeclared.
-    pub batch: Bytes<24>,
     /// Hole condition in force.
     pub hole: Hole,
+}
+
+/// The cartridge that a fixing was injected from, or is to be.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Cartridge {
+    /// Its temperature.
+    pub temperature: Declared,
+    /// What is printed on it; empty where undeclared.
+    pub batch: Bytes<24>,
+    /// A second of the last day that it may be used on, local time; `None` where undeclared.
+    pub use_by: Option<Wall>,
+}
+
+/// A cartridge's temperature: nobody measures it, somebody may declare it (rule A1).
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Declared {
+    /// Nothing has been injected.
+    NotYet,
+    /// Nobody declared it at the last start.
+    Not,
+    /// As it was declared at the last start, refused or not.
+    Degrees(Count),
 }
 
 /// When what was done to a fixing; `None` where it was not, or while the wall clock is unknown.

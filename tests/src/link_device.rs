@@ -5,7 +5,7 @@
 use crate::log_sample::{DEVICE, blank, readings};
 use crate::memory::FakeMemory;
 use holdoff_core::group::Happening;
-use holdoff_core::log::{Logger, Memory, PAGE, VERSION as LOG_VERSION, mount};
+use holdoff_core::log::{Logger, Memory, MountError, PAGE, VERSION as LOG_VERSION, mount};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::SecretKey;
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
@@ -35,12 +35,24 @@ pub struct FakeDevice {
     pieces: u32,
     /// How often something was done that changes something.
     pub acts: u32,
+    /// Why the memory is none that the device writes on; `None` where it is its own.
+    pub refused: Option<MountError>,
 }
 
 impl FakeDevice {
     /// Over a log.
     pub fn new(logger: Logger<FakeMemory>, now: i64) -> Self {
-        Self { logger, now, ahead: None, offset_minutes: 0, labels: Vec::new(), restless: None, pieces: 0, acts: 0 }
+        Self {
+            logger,
+            now,
+            ahead: None,
+            offset_minutes: 0,
+            labels: Vec::new(),
+            restless: None,
+            pieces: 0,
+            acts: 0,
+            refused: None,
+        }
     }
 
     /// With a blank memory.
@@ -121,6 +133,9 @@ impl Host for FakeDevice {
     }
 
     fn load(&mut self, job: &LoadedJob<'_>) -> Result<(), Refusal> {
+        if self.refused.is_some() {
+            return Err(Refusal::NoLog);
+        }
         self.acts += 1;
         let source = crate::log_sample::beginning().source;
         over_log::begin(job, [0, 1, 0], source, &mut self.logger)?;
@@ -130,7 +145,10 @@ impl Host for FakeDevice {
     }
 
     fn log(&mut self) -> Log {
-        over_log::log(&self.logger)
+        match self.refused {
+            Some(error) => over_log::unmounted(&error, self.logger.memory().size()),
+            None => over_log::log(&self.logger),
+        }
     }
 
     fn group(&mut self) -> Group {

@@ -5,6 +5,7 @@ use holdoff::link::{
     watch,
 };
 use holdoff_core::fixing::{Action, Injection};
+use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
 use holdoff_firmware::link::Host;
 use holdoff_firmware::link::message::{Refusal, Request};
@@ -58,6 +59,21 @@ fn a_memory_comes_over_a_socket_that_holds_and_is_signed_out() {
     assert!(newest > 10, "{newest} pages");
     assert_eq!(sign_out(&mut talk, &read, &mut |_, _| {}).expect("signed out"), (newest, newest));
     assert_eq!(served.with(|device| device.log().unread_from), newest);
+}
+
+#[test]
+fn a_memory_that_is_another_loggers_is_read_out_as_it_is_and_nothing_is_written_on_it() {
+    let mut device = recorded(32_768, 2_000);
+    let before = device.memory().to_vec();
+    device.refused = Some(MountError::Device { found: DeviceId([9; 8]), expected: DeviceId([1; 8]) });
+    let (served, port) = serve_pty(device, None);
+    let out = path("foreign.bin").to_string_lossy().into_owned();
+    let (exit, _, err) = holdoff_link(&port, &["read", &out, "--read-out"]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert_eq!(std::fs::read(&out).expect("written"), before);
+    let (exit, _, err) = holdoff_link(&port, &["load", &demo("quay.toml"), "--batch", "LOT 7"]);
+    assert!(exit == 1 && err.contains("put a blank memory in"), "{exit} {err}");
+    served.with(|device| assert!(device.acts == 0 && device.memory() == before));
 }
 
 #[test]

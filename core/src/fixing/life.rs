@@ -7,7 +7,7 @@ use super::{
 };
 use crate::cure::{Class, Running, Tally};
 use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
-use crate::quantity::{Fine, Instant, Torque};
+use crate::quantity::{Count, Fine, Instant, Torque};
 use crate::resin::Hole;
 
 /// An accepted reading.
@@ -113,6 +113,8 @@ pub(crate) struct Fixing {
     latest_action: Option<Instant>,
     /// Raw count of the in-hole reading (A3).
     pub(super) cap: Option<i16>,
+    /// The cartridge's temperature as it was declared at the last start.
+    pub(super) cartridge: Option<Count>,
     /// Highest `high` of the working window so far (A2).
     pub(super) hottest: Fine,
     /// Whether part of the working window was not observed (A2).
@@ -138,6 +140,7 @@ impl Fixing {
             seated: None,
             latest_action: None,
             cap: None,
+            cartridge: None,
             hottest: Fine::new(i32::MIN),
             blind: false,
             mark: Running::ZERO,
@@ -204,6 +207,7 @@ impl Fixing {
         let frame = moment.frame;
         let in_hole = injection.in_hole.map(|in_hole| in_hole.count.raw());
         let (grounds, reading) = self.start_grounds(moment, at, injection);
+        self.cartridge = injection.cartridge.map(|cartridge| cartridge.count);
         let Some(reading) = reading.filter(|_| grounds.is_empty()) else {
             self.phase = Phase::Refused;
             self.refusal = grounds;

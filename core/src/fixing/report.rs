@@ -38,6 +38,7 @@ impl Fixing {
         Status {
             stage,
             hole,
+            cartridge: self.cartridge,
             injected_at: self.injected,
             seated_at: seated,
             seat_by: self.seat_by(frame),

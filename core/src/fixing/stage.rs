@@ -2,7 +2,7 @@
 
 use crate::cure::Tally;
 use crate::fixing::{Decision, Grounds, Rejection};
-use crate::quantity::{Fine, Instant, Torque};
+use crate::quantity::{Count, Fine, Instant, Torque};
 use crate::resin::Hole;
 
 /// That a fixing is cured. Exists only as a result of the step: nothing outside this crate can make one.
@@ -106,6 +106,9 @@ pub struct Status {
     pub stage: Stage,
     /// Hole condition in force.
     pub hole: Hole,
+    /// The cartridge's temperature as it was declared at the last start, refused or not, rounded down to a count; `None`
+    /// where nobody declared one (rule A1), or nothing was started.
+    pub cartridge: Option<Count>,
     /// Start of the injection that was not refused.
     pub injected_at: Option<Instant>,
     /// Seating.

@@ -98,12 +98,13 @@ impl<B: Board> Works<B> {
         list
     }
 
-    /// Shows what is newly wrong.
+    /// Shows what is newly wrong, and leaves what is over.
     pub(super) fn look_for_faults(&mut self, now: Option<Now>, uptime: u32) {
+        let list = self.list(uptime);
+        self.ui.leave_what_is_over(list.iter().flatten().count());
         if now.is_none() && self.faults.clock_silent.is_none_or(|(since, _)| uptime.wrapping_sub(since) < SILENT_MS) {
             return; // nobody knows the time for a moment
         }
-        let list = self.list(uptime);
         let seen = list.iter().flatten().fold(0u32, |seen, fault| seen | 1 << kind(fault));
         let new = list.iter().flatten().zip(0u8..).find(|(fault, _)| self.faults.seen >> kind(fault) & 1 == 0);
         if let Some((_, place)) = new

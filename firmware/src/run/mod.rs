@@ -186,10 +186,11 @@ impl<B: Board> Device<B> {
         let now = self.works.come_up(board, now, uptime);
         self.works.look_at_battery(board, uptime);
         self.works.measure_when_due(board, now);
-        self.works.look_for_faults(now, uptime);
+        // a press is meant for what was on the display when it was pressed, not for a fault of this very step
         if let Some(press) = pressed {
             self.works.touched(board, press, now, uptime);
         }
+        self.works.look_for_faults(now, uptime);
         self.works.ui.let_go(uptime);
         self.talk(board, uptime);
         self.works.show(board, now, uptime);

@@ -72,7 +72,7 @@ impl<B: Board> Works<B> {
         match place {
             Place::Fault(_) => false,
             Place::Overview => self.count() > 1,
-            Place::Status | Place::Materials | Place::Setting => true,
+            Place::Status | Place::Materials | Place::Cartridge | Place::Setting => true,
             Place::Code => recorded || self.key == Key::Missing && is_released(&status),
             Place::Short => recorded,
             Place::Reasons => !status.grounds.is_empty(),

@@ -9,8 +9,8 @@ use super::ui::{Applied, Keep, Mode, Place};
 use super::{Key, VERSION, Works};
 use crate::board::Board;
 use crate::view::{
-    Alert, Around, Counting, Forecast, Glance, Head, Held, Link, MOST_FIXINGS, Materials, May, Overview, Page, Picture,
-    Setting, Start, State, Times, View, Wait, Wall, Which, wall,
+    Alert, Around, Cartridge, Counting, Declared, Forecast, Glance, Head, Held, Link, MOST_FIXINGS, Materials, May,
+    Overview, Page, Picture, Setting, Start, State, Times, View, Wait, Wall, Which, wall,
 };
 use holdoff_core::fixing::{IN_HOLE_SECONDS, Stage, Status};
 use holdoff_core::group::{FixingNumber, Group};
@@ -21,7 +21,7 @@ use holdoff_core::seal::{Label, ReleaseCode, SealedView, ShortForm, Symbol, Symb
 impl<B: Board> Works<B> {
     /// Draws what is to be seen, when it differs from what was drawn last.
     pub(super) fn show(&mut self, board: &mut B, now: Option<Now>, uptime: u32) {
-        self.ui.keep = self.keep_lit(uptime);
+        self.ui.keep_lit(self.keep_lit(uptime), uptime);
         let lit = self.ui.is_lit(uptime);
         if self.ui.was_lit != lit {
             board.light(lit);
@@ -100,6 +100,7 @@ impl<B: Board> Works<B> {
                 | Place::Status
                 | Place::Reasons
                 | Place::Materials
+                | Place::Cartridge
                 | Place::Times
                 | Place::Counting
                 | Place::Setting,
@@ -198,7 +199,8 @@ impl<B: Board> Works<B> {
                     let may = self.may(fixing, now);
                     Page::Reasons(May { grounds: status.grounds, ..may })
                 }
-                Place::Materials => self.materials(fixing, &status),
+                Place::Materials => self.materials(&status),
+                Place::Cartridge => self.cartridge(fixing, &status),
                 Place::Times => self.times(&status),
                 Place::Counting => Page::Counting(Counting {
                     required: status.required,
@@ -272,13 +274,23 @@ impl<B: Board> Works<B> {
         self.logger.session().resin().map_or(Standing::Demo, |resin| resin.standing)
     }
 
-    fn materials(&mut self, fixing: FixingNumber, status: &Status) -> Page<'static> {
-        let batch = self.name(fixing).map_or(Bytes::EMPTY, |named| named.batch);
+    fn materials(&self, status: &Status) -> Page<'static> {
         Page::Materials(Materials {
             resin: self.logger.session().resin().map_or(Bytes::EMPTY, |resin| resin.name),
-            batch,
             hole: status.hole,
         })
+    }
+
+    fn cartridge(&mut self, fixing: FixingNumber, status: &Status) -> Page<'static> {
+        let (batch, past_from) = self.name(fixing).map_or((Bytes::EMPTY, None), |named| (named.batch, named.use_by));
+        let temperature = match (status.stage, status.cartridge) {
+            (Stage::Planned, _) => Declared::NotYet,
+            (_, Some(count)) => Declared::Degrees(count),
+            (_, None) => Declared::Not,
+        };
+        // the last second that is not past it, by the job's local time; it is a date, whatever the clock says
+        let use_by = past_from.map(|utc| Wall::new(utc.saturating_sub(1), self.time.offset_minutes()));
+        Page::Cartridge(Cartridge { temperature, batch, use_by })
     }
 
     fn times(&self, status: &Status) -> Page<'static> {
@@ -430,6 +442,7 @@ impl Drawn {
                 Page::NotYet(wait) => Self::Plain(View::Fixing(head, Page::NotYet(wait))),
                 Page::Reasons(may) => Self::Plain(View::Fixing(head, Page::Reasons(may))),
                 Page::Materials(of) => Self::Plain(View::Fixing(head, Page::Materials(of))),
+                Page::Cartridge(of) => Self::Plain(View::Fixing(head, Page::Cartridge(of))),
                 Page::Times(of) => Self::Plain(View::Fixing(head, Page::Times(of))),
                 Page::Counting(of) => Self::Plain(View::Fixing(head, Page::Counting(of))),
                 Page::Setting(of) => Self::Plain(View::Fixing(head, Page::Setting(of))),

@@ -61,6 +61,7 @@ impl<B: Board> Works<B> {
                     | Place::Short
                     | Place::Reasons
                     | Place::Materials
+                    | Place::Cartridge
                     | Place::Times
                     | Place::Counting
                     | Place::Setting => Mode::Browse(Place::Status),
@@ -76,6 +77,7 @@ impl<B: Board> Works<B> {
                     | Place::Short
                     | Place::Reasons
                     | Place::Materials
+                    | Place::Cartridge
                     | Place::Times
                     | Place::Counting
                     | Place::Setting,

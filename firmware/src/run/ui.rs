@@ -19,7 +19,7 @@ use crate::view::{Answer, Item, Notice, Question};
 use holdoff_core::fixing::InHole;
 use holdoff_core::quantity::Torque;
 
-/// Milliseconds after the last button until the display goes dark.
+/// Milliseconds after the last button, or after what kept it lit, until the display goes dark.
 pub(super) const LIT_MS: u32 = 60_000;
 /// Milliseconds without a button after which a menu, an entry or a question is given up.
 pub(super) const ASK_MS: u32 = 20_000;
@@ -37,6 +37,7 @@ pub(super) enum Place {
     Short,
     Reasons,
     Materials,
+    Cartridge,
     Times,
     Counting,
     Setting,
@@ -44,13 +45,14 @@ pub(super) enum Place {
 
 impl Place {
     /// The pages of a fixing and of the group, from top to bottom.
-    pub(super) const ALL: [Self; 9] = [
+    pub(super) const ALL: [Self; 10] = [
         Self::Overview,
         Self::Status,
         Self::Code,
         Self::Short,
         Self::Reasons,
         Self::Materials,
+        Self::Cartridge,
         Self::Times,
         Self::Counting,
         Self::Setting,
@@ -115,13 +117,15 @@ pub(super) struct Ui {
     presses: Presses,
     /// When a button was last pressed.
     touched_at: u32,
+    /// From when on the display's minute counts: the last press, or the end of what kept it lit.
+    lit_at: u32,
     light: Light,
     /// Whether the board's display is on.
     pub(super) was_lit: bool,
     /// What was drawn last.
     pub(super) drawn: Option<Drawn>,
     /// Something keeps the display lit.
-    pub(super) keep: Keep,
+    keep: Keep,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -144,6 +148,7 @@ impl Ui {
             shown: 0,
             presses: Presses::new(),
             touched_at: 0,
+            lit_at: 0,
             light: Light::Off,
             was_lit: false,
             drawn: None,
@@ -152,16 +157,30 @@ impl Ui {
     }
 
     pub(super) const fn start(&mut self, uptime: u32) {
-        (self.mode, self.touched_at, self.light) = (Mode::Start, uptime, Light::On);
+        self.mode = Mode::Start;
+        self.touch(uptime);
     }
 
     /// Takes the buttons. A press that lights the display gives nothing.
     pub(super) fn take(&mut self, levels: Buttons, uptime: u32) -> Option<Press> {
         let press = self.presses.take(levels, self.repeats(), uptime)?;
         let was_lit = self.is_lit(uptime);
-        self.touched_at = uptime;
-        self.light = Light::On;
+        self.touch(uptime);
         was_lit.then_some(press)
+    }
+
+    const fn touch(&mut self, uptime: u32) {
+        (self.touched_at, self.lit_at, self.light) = (uptime, uptime, Light::On);
+    }
+
+    /// Keeps the display lit or not. When what kept it lit is over it stays so for its minute: nobody who looks at it has
+    /// to light it first.
+    pub(super) fn keep_lit(&mut self, keep: Keep, uptime: u32) {
+        match (self.keep, keep) {
+            (Keep::Lit, Keep::No) => (self.lit_at, self.light) = (uptime, Light::On),
+            (Keep::Lit, Keep::Lit) | (Keep::No, Keep::Lit | Keep::No) => {}
+        }
+        self.keep = keep;
     }
 
     const fn repeats(&self) -> Repeat {
@@ -186,7 +205,7 @@ impl Ui {
     pub(super) fn is_lit(&self, uptime: u32) -> bool {
         match (self.keep, self.light) {
             (Keep::Lit, _) => true,
-            (Keep::No, Light::On) => uptime.wrapping_sub(self.touched_at) < LIT_MS,
+            (Keep::No, Light::On) => uptime.wrapping_sub(self.lit_at) < LIT_MS,
             (Keep::No, Light::Off) => false,
         }
     }
@@ -207,7 +226,7 @@ impl Ui {
             {
                 self.mode = Mode::Browse(Place::Status);
             }
-            Mode::Browse(place) if idle >= LIT_MS && self.light == Light::On => {
+            Mode::Browse(place) if uptime.wrapping_sub(self.lit_at) >= LIT_MS && self.light == Light::On => {
                 self.light = Light::Off;
                 match place {
                     // it is still there when somebody comes and looks
@@ -218,6 +237,7 @@ impl Ui {
                     | Place::Short
                     | Place::Reasons
                     | Place::Materials
+                    | Place::Cartridge
                     | Place::Times
                     | Place::Counting
                     | Place::Setting => self.mode = Mode::Browse(Place::Status),
@@ -235,13 +255,22 @@ impl Ui {
         }
     }
 
+    /// The display of a fault that is over shows the last one that is not, or the status: the next press is one on that.
+    pub(super) fn leave_what_is_over(&mut self, faults: usize) {
+        if let Mode::Browse(Place::Fault(at)) = self.mode
+            && usize::from(at) >= faults
+        {
+            let last = faults.checked_sub(1).and_then(|last| u8::try_from(last).ok());
+            self.mode = Mode::Browse(last.map_or(Place::Status, Place::Fault));
+        }
+    }
+
     /// Shows a new fault, unless something is being asked; returns whether it is shown. The display is lit for it.
     pub(super) fn raise(&mut self, place: u8, uptime: u32) -> bool {
         match self.mode {
             Mode::Start | Mode::Browse(_) => {
                 self.mode = Mode::Browse(Place::Fault(place));
-                self.touched_at = uptime;
-                self.light = Light::On;
+                self.touch(uptime);
                 true
             }
             Mode::Menu(_)

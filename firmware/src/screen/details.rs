@@ -1,11 +1,11 @@
-//! The details of a fixing, on four pages: reasons, materials, times, how the cure was counted and by which settings.
+//! The details of a fixing: reasons, materials, its cartridge, times, how the cure was counted and by which settings.
 
 use super::canvas::Canvas;
 use super::line::Line;
 use super::list::{ROWS, Rows};
 use super::number::{self, Round};
 use super::{inject, words};
-use crate::view::{Counting, Head, Materials, May, Setting, Times, Wall};
+use crate::view::{Cartridge, Counting, Declared, Head, Materials, May, Setting, Times, Wall};
 use embedded_graphics::draw_target::DrawTarget;
 use embedded_graphics::pixelcolor::BinaryColor;
 use holdoff_core::cure::Rule;
@@ -41,8 +41,31 @@ pub(super) fn materials<D: DrawTarget<Color = BinaryColor>>(
 ) -> Result<(), D::Error> {
     let mut rows = Rows::spaced(canvas);
     rows.pair(words::HOLE, |line| line.and(words::hole(of.hole)))?;
-    rows.text(|line| declared(line, words::BATCH, &of.batch))?;
     rows.text(|line| declared(line, words::RESIN, &of.resin))
+}
+
+/// The cartridge that it was injected from.
+pub(super) fn cartridge<D: DrawTarget<Color = BinaryColor>>(
+    canvas: &mut Canvas<'_, D>,
+    of: &Cartridge,
+) -> Result<(), D::Error> {
+    let mut rows = Rows::spaced(canvas);
+    match of.temperature {
+        Declared::NotYet => rows.pair(words::CARTRIDGE, |line| line.and(words::NONE_YET))?,
+        Declared::Degrees(count) => {
+            rows.pair(words::CARTRIDGE, |line| number::tidy_degrees(line, count).and(words::DEGREES))?;
+        }
+        // too long for one row
+        Declared::Not => {
+            rows.pair(words::CARTRIDGE, |line| line)?;
+            rows.pair("", |line| line.and(words::NOT_DECLARED))?;
+        }
+    }
+    rows.pair(words::USE_BY, |line| match of.use_by {
+        Some(day) => number::date(line, day),
+        None => line.and(words::NOT_DECLARED),
+    })?;
+    rows.text(|line| declared(line, words::BATCH, &of.batch))
 }
 
 /// When what was done.

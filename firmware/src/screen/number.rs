@@ -86,6 +86,13 @@ pub(super) fn clock_and_day(line: &mut Line, wall: Wall, now: Option<Wall>) -> &
     clock(line, wall)
 }
 
+/// `2 Nov 2026`; a year that nobody lives to see stays at four digits.
+pub(super) fn date(line: &mut Line, wall: Wall) -> &mut Line {
+    let (day, month, year) = wall.date();
+    line.number(u64::from(day)).byte(b' ').and(words::month(month)).byte(b' ');
+    line.number(year.clamp(0, 9999).unsigned_abs())
+}
+
 /// Time left, in the two largest units, rounded up.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Left {

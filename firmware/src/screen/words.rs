@@ -110,6 +110,7 @@ pub(super) const COUNTS_FOR: &str = "good for";
 pub(super) const RESIN: &str = "resin";
 pub(super) const BATCH: &str = "batch";
 pub(super) const HOLE: &str = "hole";
+pub(super) const USE_BY: &str = "use by";
 pub(super) const INJECTED: &str = "injected";
 pub(super) const SEATED: &str = "seated";
 pub(super) const CURED_AT: &str = "cured";
@@ -264,7 +265,7 @@ pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
         Fault::LogForeign { .. } => ("FOREIGN LOG", said("other logger's", "")),
         Fault::LogVersion { .. } => ("UNKNOWN LOG", said("", "read it out on the PC")),
         Fault::MemorySize => ("WRONG MEMORY", said("another size", "than its log is for")),
-        Fault::NoLog => ("NO LOG", said("other data in it", "make it ready on a PC")),
+        Fault::NoLog => ("NO LOG", said("other data in it", "needs a blank memory")),
         Fault::Restarted { cause, .. } => ("RESTARTED", said(reset(cause), "")),
     }
 }

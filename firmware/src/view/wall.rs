@@ -115,12 +115,20 @@ impl Wall {
     /// Day of the month, 1 to 31, and the month (the algorithm `civil_from_days` of H. Hinnant, chrono-Compatible
     /// Low-Level Date Algorithms; from memory).
     pub fn day_and_month(self) -> (u8, Month) {
-        let day = self.day_number().saturating_add(EPOCH).rem_euclid(ERA);
-        let year = (day - day / 1_460 + day / 36_524 - day / 146_096) / 365;
+        let (day, month, _) = self.date();
+        (day, month)
+    }
+
+    /// Day of the month, 1 to 31, the month, and the year of the Gregorian calendar, by the same algorithm.
+    pub fn date(self) -> (u8, Month, i64) {
+        let days = self.day_number().saturating_add(EPOCH);
+        let day = days.rem_euclid(ERA);
+        let year = (day - day / 1_460 + day / 36_524 - day / 146_096) / 365; // from March on
         let of_year = day - (365 * year + year / 4 - year / 100);
         let month = (5 * of_year + 2) / 153;
         let of_month = of_year - (153 * month + 2) / 5 + 1; // 1 to 31
-        (of_month as u8, Month::ALL.get(month as usize).copied().unwrap_or(Month::January))
+        let year = days.div_euclid(ERA) * 400 + year + i64::from(month >= 10);
+        (of_month as u8, Month::ALL.get(month as usize).copied().unwrap_or(Month::January), year)
     }
 }
 
@@ -133,18 +141,18 @@ mod tests {
         // 2000-02-29T00:00:00Z = 951782400, a Tuesday; 2026-11-25T06:30Z = 1795588200, a Wednesday; 2038-01-19T03:14:07Z =
         // 2^31 - 1, a Tuesday (computed with CPython's datetime); 1990-12-31T23:59:59Z = 662687999 (RFC 3339, 5.8), a Monday
         let days = [
-            (0, (1, Month::January), Weekday::Thursday, (0, 0)),
-            (-1, (31, Month::December), Weekday::Wednesday, (23, 59)),
-            (951_782_400, (29, Month::February), Weekday::Tuesday, (0, 0)),
-            (951_868_800, (1, Month::March), Weekday::Wednesday, (0, 0)),
-            (1_795_588_200, (25, Month::November), Weekday::Wednesday, (6, 30)),
-            (2_147_483_647, (19, Month::January), Weekday::Tuesday, (3, 14)),
-            (662_687_999, (31, Month::December), Weekday::Monday, (23, 59)),
+            (0, (1, Month::January, 1970), Weekday::Thursday, (0, 0)),
+            (-1, (31, Month::December, 1969), Weekday::Wednesday, (23, 59)),
+            (951_782_400, (29, Month::February, 2000), Weekday::Tuesday, (0, 0)),
+            (951_868_800, (1, Month::March, 2000), Weekday::Wednesday, (0, 0)),
+            (1_795_588_200, (25, Month::November, 2026), Weekday::Wednesday, (6, 30)),
+            (2_147_483_647, (19, Month::January, 2038), Weekday::Tuesday, (3, 14)),
+            (662_687_999, (31, Month::December, 1990), Weekday::Monday, (23, 59)),
         ];
         for (seconds, day, weekday, (hour, minute)) in days {
             let wall = Wall::new(seconds, 0);
             assert_eq!(
-                (wall.day_and_month(), wall.weekday(), wall.hour(), wall.minute()),
+                (wall.date(), wall.weekday(), wall.hour(), wall.minute()),
                 (day, weekday, hour, minute),
                 "{seconds}"
             );

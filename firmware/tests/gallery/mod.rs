@@ -10,8 +10,9 @@ use holdoff_core::quantity::{Count, Fine, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{Label, ShortForm, Symbol};
 use holdoff_firmware::view::{
-    Alert, Answer, Around, Battery, Counting, Fault, Forecast, Glance, Head, Held, Item, Items, Lack, Lacks, Link,
-    Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start, State, Times, View, Wait, Wall, Which,
+    Alert, Answer, Around, Battery, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Item, Items,
+    Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start, State, Times, View,
+    Wait, Wall, Which,
 };
 
 pub(crate) use release::release;
@@ -224,12 +225,16 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     let in_hole = Page::InHole { reading: degrees(560), counts_for: Span::from_seconds(900) };
     show("in-the-hole", "measured in the hole", enter(in_hole));
 
-    let materials = Materials {
-        resin: Bytes::cut("Harbour slow (invented)"),
-        batch: Bytes::cut("L-2231 B 2026-11-02 14:3"),
-        hole: Hole::Wet,
-    };
+    let materials = Materials { resin: Bytes::cut("Harbour slow (invented)"), hole: Hole::Wet };
     show("materials", "what it was set with", View::Fixing(head(640), Page::Materials(materials)));
+    let declared = Cartridge {
+        temperature: Declared::Degrees(Count::from_degrees(12)),
+        batch: Bytes::cut("L-2231 B 2026-11-02 14:3"),
+        use_by: Some(later(200 * 86_400)),
+    };
+    show("cartridge", "the cartridge, as it was declared", View::Fixing(head(640), Page::Cartridge(declared)));
+    let undeclared = Cartridge { temperature: Declared::Not, batch: Bytes::EMPTY, use_by: None };
+    show("cartridge-undeclared", "nothing was declared of it", View::Fixing(head(640), Page::Cartridge(undeclared)));
     let times = Times {
         injected: Some(later(-90_000)),
         seated: Some(later(-89_400)),

@@ -9,8 +9,9 @@ use holdoff_core::quantity::{Count, Fine, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{Label, ShortForm, Symbol};
 use holdoff_firmware::view::{
-    Alert, Answer, Around, Battery, Counting, Fault, Forecast, Glance, Head, Held, Item, Items, Lack, Lacks, Link,
-    Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start, State, Times, View, Wait, Wall, Which,
+    Alert, Answer, Around, Battery, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Item, Items,
+    Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start, State, Times, View,
+    Wait, Wall, Which,
 };
 
 /// How far values reach.
@@ -223,16 +224,20 @@ impl<'a> Maker<'a> {
 
     fn page(&mut self) -> Page<'a> {
         match self.rng.u8(..20) {
-            0..4 => Page::Status(self.state()),
+            0..3 => Page::Status(self.state()),
+            3 => {
+                let (batch, declared) = (self.text(24), self.count());
+                Page::Cartridge(Cartridge {
+                    temperature: self.of(&[Declared::NotYet, Declared::Not, Declared::Degrees(declared)]),
+                    batch: Bytes::cut(&batch),
+                    use_by: self.times(),
+                })
+            }
             4 => Page::NotYet(self.wait()),
             5 => Page::Reasons(self.may()),
             6 => {
-                let (resin, batch) = (self.text(32), self.text(24));
-                Page::Materials(Materials {
-                    resin: Bytes::cut(&resin),
-                    batch: Bytes::cut(&batch),
-                    hole: self.of(&Hole::ALL),
-                })
+                let resin = self.text(32);
+                Page::Materials(Materials { resin: Bytes::cut(&resin), hole: self.of(&Hole::ALL) })
             }
             7 => {
                 let torque = self.torque();

@@ -11,7 +11,7 @@
 use super::part::{Origin, Part};
 use super::talk::{Talk, Trouble};
 use holdoff_core::log::{Geometry, Link, PAGE, Page, read::Log as ImageLog};
-use holdoff_firmware::link::message::{Answer, Head, Log, PIECE, Request};
+use holdoff_firmware::link::message::{Answer, Head, Log, LogState, PIECE, Request};
 use sha2::{Digest, Sha256};
 use std::io;
 
@@ -90,7 +90,7 @@ pub fn read_image(talk: &mut Talk, part: &mut Part, progress: Progress<'_>) -> R
         if now.head == head {
             progress(slots, slots);
             let bytes = part.image();
-            let whole = ends_at(&bytes, now.head);
+            let whole = ends_at(&bytes, &now);
             if !whole && continued > 0 {
                 // the part was not of this memory after all
                 part.begin(Origin { device: [0; 8], size: 0, mark: None })?;
@@ -154,10 +154,14 @@ fn mark(talk: &mut Talk, size: u32, head: Option<Head>) -> Result<Option<(u32, L
         .map(|header| (header.number, header.link)))
 }
 
-/// Whether the newest page of an image ends where the logger says.
-fn ends_at(image: &[u8], head: Option<Head>) -> bool {
+/// Whether the newest page of an image ends where the logger says. Of a memory that is not its own it says nothing.
+fn ends_at(image: &[u8], said: &Log) -> bool {
+    match said.state {
+        LogState::Foreign | LogState::Stranger | LogState::NoLog => return true,
+        LogState::Blank | LogState::Trusted | LogState::Untrusted | LogState::NoAnswer => {}
+    }
     let log = ImageLog::open(image, &mut |_| {});
-    match (log, head) {
+    match (log, said.head) {
         (Err(_), None) => true,
         (Ok(log), Some(head)) => match log.page(log.newest()) {
             Some(holdoff_core::log::read::Found::Page(_, page)) => {

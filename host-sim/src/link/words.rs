@@ -70,7 +70,7 @@ pub fn refusal_words(refusal: Refusal) -> (String, &'static str) {
         Refusal::NoJob => ("no job is loaded".into(), "load one with `holdoff link PORT load`"),
         Refusal::NoLog => (
             "its memory holds no log of its own that it can write on".into(),
-            "read the memory out, then have it prepared anew on the logger",
+            "read the memory out, keep the file, and put a blank memory in: nothing blanks one over the line",
         ),
         Refusal::Memory => ("its memory does not answer".into(), "do it again; if it stays so, the logger is broken"),
         Refusal::Clock => ("its clock does not answer".into(), "do it again; if it stays so, the logger is broken"),
