@@ -15,8 +15,15 @@ fn panic(_: &core::panic::PanicInfo<'_>) -> ! {
 
 #[entry]
 fn main() -> ! {
-    static mut DEVICE: Device<Emulated> = Device::new();
     let Some(mut core) = cortex_m::Peripherals::take() else { restart() };
     let mut board = Emulated::new(core.SYST, &mut core.NVIC);
-    DEVICE.run(&mut board)
+    let Some(device) = device() else { restart() };
+    device.run(&mut board)
+}
+
+/// Makes the device at the start, in its place: an initial value would stand in the flash as well. By itself, so that what
+/// that takes of the stack is given back.
+#[inline(never)]
+fn device() -> Option<&'static mut Device<Emulated>> {
+    cortex_m::singleton!(DEVICE: Device<Emulated> = Device::new())
 }

@@ -24,10 +24,14 @@ const UNDECLARED: u8 = u8::MAX;
 /// A torque that is not there: no range has a greatest torque of zero.
 const NO_TORQUE: (u32, u32) = (0, 0);
 
-/// What has been loaded so far.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Stage {
-    job: Option<(JobRecord, i16)>,
+/// What has been loaded so far; nothing, unless a job was begun.
+#[derive(Clone, Debug)]
+pub(super) struct Stage(Option<Begun>);
+
+#[derive(Clone, Debug)]
+struct Begun {
+    job: JobRecord,
+    offset_minutes: i16,
     batches: u8,
     fixings: u8,
     resin: Option<ResinRecord>,
@@ -58,7 +62,7 @@ pub struct LoadedJob<'a> {
     pub job: JobRecord,
     /// Offset of local time, minutes.
     pub offset_minutes: i16,
-    stage: &'a Stage,
+    begun: &'a Begun,
 }
 
 /// A fixing of a job.
@@ -75,11 +79,11 @@ pub struct LoadedFixing<'a> {
 impl<'a> LoadedJob<'a> {
     /// The fixings in their order, at least one.
     pub fn fixings(&self) -> impl Iterator<Item = LoadedFixing<'a>> + use<'a> {
-        let stage = self.stage;
-        stage.fixing.iter().take(usize::from(stage.fixings)).flatten().map(move |kept| {
+        let begun = self.begun;
+        begun.fixing.iter().take(usize::from(begun.fixings)).flatten().map(move |kept| {
             let (least, greatest) = kept.torque;
             let torque = TorqueRange::new(Torque::from_hundredths(least), Torque::from_hundredths(greatest));
-            let batch = stage.batch.get(usize::from(kept.batch)).and_then(Option::as_ref);
+            let batch = begun.batch.get(usize::from(kept.batch)).and_then(Option::as_ref);
             LoadedFixing {
                 label: kept.label,
                 spec: FixingSpec { hole: kept.hole, torque },
@@ -91,25 +95,16 @@ impl<'a> LoadedJob<'a> {
 
 impl Stage {
     /// Nothing is being loaded.
-    pub(super) const NOTHING: Self = Self {
-        job: None,
-        batches: 0,
-        fixings: 0,
-        resin: None,
-        batch: [None; MOST_BATCHES],
-        fixing: [None; MOST_FIXINGS],
-    };
+    pub(super) const NOTHING: Self = Self(None);
 
     /// Whether a job was begun and is not complete or dropped yet.
     pub(super) const fn is_begun(&self) -> bool {
-        self.job.is_some()
+        self.0.is_some()
     }
 
     /// Drops what was being loaded.
     pub(super) fn drop_all(&mut self) {
-        (self.job, self.batches, self.fixings, self.resin) = (None, 0, 0, None);
-        self.batch.fill(None);
-        self.fixing.fill(None);
+        self.0 = None;
     }
 
     /// A new job; what was being loaded is dropped, also when this is refused.
@@ -133,38 +128,44 @@ impl Stage {
             Rule::Coldest => holdoff_core::cure::Rule::Coldest,
             Rule::Accrual => holdoff_core::cure::Rule::Accrual,
         };
-        let record = JobRecord { file: FileHash(job.file), settings, rule, period: Span::from_seconds(job.period) };
-        self.job = Some((record, job.offset_minutes));
-        (self.batches, self.fixings) = (job.batches, job.fixings);
+        self.0 = Some(Begun {
+            job: JobRecord { file: FileHash(job.file), settings, rule, period: Span::from_seconds(job.period) },
+            offset_minutes: job.offset_minutes,
+            batches: job.batches,
+            fixings: job.fixings,
+            resin: None,
+            batch: [None; MOST_BATCHES],
+            fixing: [None; MOST_FIXINGS],
+        });
         Ok(())
     }
 
-    fn begun(&self) -> Result<&JobRecord, Refusal> {
-        self.job.as_ref().map(|(job, _)| job).ok_or(Refusal::NotLoading)
+    fn begun(&mut self) -> Result<&mut Begun, Refusal> {
+        self.0.as_mut().ok_or(Refusal::NotLoading)
     }
 
     pub(super) fn resin(&mut self, resin: &Resin) -> Result<(), Refusal> {
-        let rule = self.begun()?.rule;
+        let begun = self.begun()?;
         let record = record(resin)?;
-        match (rule, record.resin.accrual()) {
+        match (begun.job.rule, record.resin.accrual()) {
             (holdoff_core::cure::Rule::Accrual, CoreAccrual::Forbidden) => return Err(Refusal::Accrual),
             (holdoff_core::cure::Rule::Accrual, CoreAccrual::Permitted) | (holdoff_core::cure::Rule::Coldest, _) => {}
         }
-        self.resin = Some(record);
+        begun.resin = Some(record);
         Ok(())
     }
 
     pub(super) fn batch(&mut self, batch: &Batch) -> Result<(), Refusal> {
-        self.begun()?;
+        let begun = self.begun()?;
         let text = plain(&batch.text)?;
-        let mut places = self.batch.iter_mut().take(usize::from(self.batches));
+        let mut places = begun.batch.iter_mut().take(usize::from(begun.batches));
         let place = places.nth(usize::from(batch.number)).ok_or(Refusal::Number)?;
         *place = Some(KeptBatch { text, use_by: batch.use_by });
         Ok(())
     }
 
     pub(super) fn fixing(&mut self, fixing: &Planned) -> Result<(), Refusal> {
-        self.begun()?;
+        let begun = self.begun()?;
         let label = plain(&fixing.label)?;
         let torque = match fixing.torque {
             None => NO_TORQUE,
@@ -176,7 +177,7 @@ impl Stage {
         };
         let batch = match fixing.batch {
             None => UNDECLARED,
-            Some(batch) if batch < self.batches => batch,
+            Some(batch) if batch < begun.batches => batch,
             Some(_) => return Err(Refusal::Number),
         };
         let hole = match fixing.hole {
@@ -184,7 +185,7 @@ impl Stage {
             Hole::Wet => CoreHole::Wet,
             Hole::Flooded => CoreHole::Flooded,
         };
-        let mut places = self.fixing.iter_mut().take(usize::from(self.fixings));
+        let mut places = begun.fixing.iter_mut().take(usize::from(begun.fixings));
         let place = places.nth(usize::from(fixing.number)).ok_or(Refusal::Number)?;
         *place = Some(Kept { label, hole, batch, torque });
         Ok(())
@@ -192,14 +193,14 @@ impl Stage {
 
     /// The job, when all of it is there.
     pub(super) fn complete(&self) -> Result<LoadedJob<'_>, Refusal> {
-        let (job, offset_minutes) = self.job.ok_or(Refusal::NotLoading)?;
-        let resin = self.resin.as_ref().ok_or(Refusal::Incomplete)?;
-        let batches = self.batch.iter().take(usize::from(self.batches)).all(Option::is_some);
-        let fixings = self.fixing.iter().take(usize::from(self.fixings)).all(Option::is_some);
+        let begun = self.0.as_ref().ok_or(Refusal::NotLoading)?;
+        let resin = begun.resin.as_ref().ok_or(Refusal::Incomplete)?;
+        let batches = begun.batch.iter().take(usize::from(begun.batches)).all(Option::is_some);
+        let fixings = begun.fixing.iter().take(usize::from(begun.fixings)).all(Option::is_some);
         if !(batches && fixings) {
             return Err(Refusal::Incomplete);
         }
-        Ok(LoadedJob { resin, job, offset_minutes, stage: self })
+        Ok(LoadedJob { resin, job: begun.job, offset_minutes: begun.offset_minutes, begun })
     }
 }
 

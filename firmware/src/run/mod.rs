@@ -145,7 +145,8 @@ impl<B: Board> Default for Device<B> {
 }
 
 impl<B: Board> Device<B> {
-    /// A logger that has not started: for a static.
+    /// A logger that has not started. It is larger than a stack: for a static, or to be written into one at the start.
+    #[inline(always)] // only then it is written into its place field by field, and not copied there as a whole
     pub const fn new() -> Self {
         let works = Works {
             logger: Logger::new(SerialMemory::unplugged(B::MEMORY), DeviceId([0; 8])),
