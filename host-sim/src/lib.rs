@@ -16,6 +16,7 @@ pub mod plot;
 pub mod problem;
 pub mod register;
 pub mod replay;
+pub mod report;
 pub mod resin_file;
 pub mod scenario;
 pub mod series;

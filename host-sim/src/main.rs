@@ -38,6 +38,8 @@ enum Command {
     Register(command::register::Arguments),
     /// The foreman's page: what may be torqued now, what is next, what must not be loaded
     Board(command::board::Arguments),
+    /// The hand-over record of a fixing or a job: one HTML file that prints to A4
+    Report(Box<command::report::Arguments>),
     /// Keys that sign and check releases
     #[command(subcommand)]
     Keys(command::keys::Arguments),
@@ -77,6 +79,7 @@ fn main() -> ExitCode {
         Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
         Command::Register(arguments) => command::register::run(arguments, &mut streams),
         Command::Board(arguments) => command::board::run(arguments, &mut streams),
+        Command::Report(arguments) => command::report::run(arguments, &mut streams),
         Command::Keys(arguments) => command::keys::run(arguments, &mut streams),
         Command::Link(arguments) => command::link::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),

@@ -19,6 +19,7 @@ pub mod prove;
 pub mod read;
 pub mod register;
 pub mod replay;
+pub mod report;
 pub mod resin_check;
 mod save;
 mod setting;

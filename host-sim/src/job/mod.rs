@@ -36,6 +36,11 @@ pub use length::{Length, LengthError};
 pub use logger::LoggerGroup;
 pub use volume::Volume;
 
+/// A load in kN without needless zeros and without the unit, exactly.
+pub fn kilonewtons(load: sampling::Force) -> String {
+    length::thousandths(u64::from(load.newtons()))
+}
+
 use crate::problem::Problem;
 use crate::resin_file::ResinFile;
 use crate::toml_file::{Findings, text_of};

@@ -31,12 +31,17 @@ pub(super) fn nice_step(width: f64, wanted: u32) -> f64 {
 
 /// Whole degrees between two temperatures, about `wanted` of them, °C, each with its words.
 pub(super) fn degree_ticks(low: f64, high: f64, wanted: u32) -> Vec<(f64, String)> {
+    whole_ticks(low, high, wanted, "°C")
+}
+
+/// Whole numbers of a unit between two of them, about `wanted`, each with its words.
+pub(super) fn whole_ticks(low: f64, high: f64, wanted: u32, unit: &str) -> Vec<(f64, String)> {
     // a label has no decimals, so neither has a tick
     let step = nice_step(high - low, wanted).max(1.0);
     let first = (low / step).ceil();
     // adding zero makes a plain zero of a negative one
     let tick = |number: i32| (first + f64::from(number)) * step + 0.0;
-    (0..64).map(tick).take_while(|tick| *tick <= high).map(|tick| (tick, format!("{tick:.0} °C"))).collect()
+    (0..64).map(tick).take_while(|tick| *tick <= high).map(|tick| (tick, format!("{tick:.0} {unit}"))).collect()
 }
 
 /// Full hours of local time in the span, about ten of them, s.

@@ -59,12 +59,31 @@ patternTransform=\"rotate(45)\"><rect width=\"8\" height=\"8\" fill=\"#dbe7f3\"/
 fill=\"#9db8d2\"/></pattern><pattern id=\"unobserved\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\"><rect \
 width=\"6\" height=\"6\" fill=\"#f1ece2\"/><circle cx=\"3\" cy=\"3\" r=\"1.2\" fill=\"#8a7a55\"/></pattern></defs>";
 
+/// The style of pictures that stand in a page: every rule limited to them.
+pub(super) fn sheet() -> String {
+    STYLE.split_inclusive('}').map(|rule| format!("svg.plot {}\n", rule.replace(",.", ",svg.plot ."))).collect()
+}
+
+/// The patterns that pictures in a page are filled with; in a picture of their own without a size.
+pub(super) fn patterns() -> String {
+    format!("<svg class=\"patterns\" width=\"0\" height=\"0\" aria-hidden=\"true\">{PATTERNS}</svg>")
+}
+
 impl Canvas {
     pub(super) fn new(width: f64, height: f64) -> Self {
         Self(format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" \
              height=\"{height}\" role=\"img\">\n<style>{STYLE}</style>{PATTERNS}\n<rect width=\"{width}\" \
              height=\"{height}\" fill=\"#ffffff\"/>\n"
+        ))
+    }
+
+    /// A picture that stands in a page, which carries [`sheet`] and [`patterns`] once; `label` is told to who cannot see it.
+    pub(super) fn embedded(width: f64, height: f64, label: &str) -> Self {
+        Self(format!(
+            "<svg class=\"plot\" viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{}\">\n<rect \
+             width=\"{width}\" height=\"{height}\" fill=\"#ffffff\"/>\n",
+            escaped(label)
         ))
     }
 

@@ -9,9 +9,11 @@
 mod axis;
 mod canvas;
 mod depth;
+mod record;
 mod timeline;
 
 pub use depth::depth_svg;
+pub use record::{Course, course_svg, embedded_patterns, embedded_sheet};
 pub use timeline::timeline_svg;
 
 use crate::replay::{Fixing, Outcome, Point, Story, Why};

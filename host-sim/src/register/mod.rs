@@ -30,6 +30,7 @@ mod take_in;
 pub use export::parquet as export_parquet;
 pub use export::{csv as export_csv, json as export_json};
 pub use memory::{Memory, MemoryError, PageSeen};
+pub(crate) use reading::{Became, Reading, Readings};
 pub use refusal::{Known, Refusal};
 pub use release::Code;
 pub use row::{Clock, Fixing, Is, Session, Verdict, time_words};

@@ -1,6 +1,6 @@
 //! The readings of a session, as its image holds them.
 //!
-//! What for: the export. Readings stay in the raw images, packed to a fraction of a byte each; the tables of the register
+//! What for: the export, and the hand-over record. Readings stay in the raw images, packed to a fraction of a byte each; the tables of the register
 //! hold none, so that it opens at once however many there are.
 //! Terms: a reading refused for its step and confirmed by the next one is *accepted late*; every other refusal stays.
 
@@ -17,7 +17,7 @@ use holdoff_core::probe::Refusal as Cause;
 
 /// What became of a reading.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Became {
+pub(crate) enum Became {
     /// Accepted when it came.
     Accepted,
     /// Refused for its step, and accepted with the next reading.
@@ -53,15 +53,15 @@ impl Became {
 
 /// A reading.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) struct Reading {
+pub(crate) struct Reading {
     /// When, seconds of the logger's clock.
-    pub(super) at: i64,
+    pub(crate) at: i64,
     /// Counts of 1/256 °C; `None` where there is no value.
-    pub(super) count: Option<i16>,
+    pub(crate) count: Option<i16>,
     /// What became of it.
-    pub(super) became: Became,
+    pub(crate) became: Became,
     /// The wall clock in force.
-    pub(super) clock: Option<Clock>,
+    pub(crate) clock: Option<Clock>,
 }
 
 /// What to do with a session and its readings.
@@ -87,18 +87,23 @@ impl Register {
     }
 }
 
-fn of_session(image: &[u8], first: u32) -> Result<Vec<Reading>, Refusal> {
-    let unreadable = |error| Refusal::Database(format!("a raw image cannot be read any more: {}", mount_error(&error)));
-    let log = Log::open(image, &mut |_| {}).map_err(unreadable)?;
-    let mut readings: Vec<Reading> = Vec::new();
-    let mut candidate = None;
-    let mut each = |replay: &holdoff_core::log::Replay, item: &Item, outcome: Outcome| {
+/// The readings of a session while it is replayed, each judged as it came; a candidate that is confirmed is judged anew.
+#[derive(Debug, Default)]
+pub(crate) struct Readings {
+    all: Vec<Reading>,
+    /// Place of the last reading, when it was refused for its step.
+    candidate: Option<usize>,
+}
+
+impl Readings {
+    /// Takes an item, which was replayed just now.
+    pub(crate) fn take(&mut self, replay: &holdoff_core::log::Replay, item: &Item, outcome: Outcome) {
         let (at, count, became) = match (item, outcome) {
             (Item::Reading { at, count }, Outcome::Step(Verdict::Refused(cause))) => {
                 (at, Some(count.raw()), Became::Refused(cause))
             }
             (Item::Reading { at, count }, Outcome::Step(Verdict::AcceptedWithCandidate)) => {
-                if let Some(before) = candidate.and_then(|place: usize| readings.get_mut(place)) {
+                if let Some(before) = self.candidate.and_then(|place| self.all.get_mut(place)) {
                     before.became = Became::AcceptedLate;
                 }
                 (at, Some(count.raw()), Became::Accepted)
@@ -110,18 +115,30 @@ fn of_session(image: &[u8], first: u32) -> Result<Vec<Reading>, Refusal> {
             (Item::Missing { at, .. }, _) => (at, None, Became::Missing),
             (Item::Refused { .. } | Item::Record(_), _) => return,
         };
-        candidate = match became {
-            Became::Refused(Cause::Step) => Some(readings.len()),
-            Became::Missing => candidate,
+        self.candidate = match became {
+            Became::Refused(Cause::Step) => Some(self.all.len()),
+            Became::Missing => self.candidate,
             Became::Refused(_) | Became::Accepted | Became::AcceptedLate | Became::Unusable(_) => None,
         };
         let clock = replay.tie().map(|tie| Clock {
             ahead: tie.utc.saturating_sub(tie.at.seconds()),
             offset_seconds: i32::from(tie.offset_minutes) * 60,
         });
-        readings.push(Reading { at: at.seconds(), count, became, clock });
-    };
+        self.all.push(Reading { at: at.seconds(), count, became, clock });
+    }
+
+    /// All of them, in the order of their arrival.
+    pub(crate) fn all(self) -> Vec<Reading> {
+        self.all
+    }
+}
+
+fn of_session(image: &[u8], first: u32) -> Result<Vec<Reading>, Refusal> {
+    let unreadable = |error| Refusal::Database(format!("a raw image cannot be read any more: {}", mount_error(&error)));
+    let log = Log::open(image, &mut |_| {}).map_err(unreadable)?;
+    let mut readings = Readings::default();
+    let mut each = |replay: &_, item: &_, outcome| readings.take(replay, item, outcome);
     log.replay(first, &mut |replay, _, _, (read, outcome)| each(replay, &read.item, outcome), &mut |_| {}, &mut |_| {})
         .map_err(unreadable)?;
-    Ok(readings)
+    Ok(readings.all())
 }

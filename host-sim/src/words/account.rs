@@ -285,7 +285,7 @@ impl Speech {
         all.into_iter().filter(|(is, _)| *is).map(|(_, word)| self.say(word)).collect()
     }
 
-    fn why_not(&self, why: NotApplicable) -> &'static str {
+    pub(crate) fn why_not(&self, why: NotApplicable) -> &'static str {
         self.say(match why {
             NotApplicable::NoSuchFixing => P::NoSuchFixing,
             NotApplicable::Stage => P::OtherStage,

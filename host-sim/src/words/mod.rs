@@ -14,7 +14,7 @@ mod units;
 pub use account::{Account, account, laxer_words};
 pub use sentence::{Told, ground, grounds, headline, hole, stage, stage_word, status_sentence, told_sentence};
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
-pub use table::{AccountPhrase, StatusPhrase};
+pub use table::{AccountPhrase, ReportPhrase, StatusPhrase};
 pub use units::{
     Rounding, celsius_hundredths, fahrenheit_apart_hundredths, fahrenheit_hundredths, foot_pound_hundredths,
 };

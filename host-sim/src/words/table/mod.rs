@@ -3,14 +3,16 @@
 //! The German and French phrases want a native speaker of the trade before they are used on site.
 
 mod account;
+mod report;
 mod status;
 
 pub use account::AccountPhrase;
+pub use report::ReportPhrase;
 pub use status::StatusPhrase;
 
 #[cfg(test)]
 mod tests {
-    use super::{AccountPhrase, StatusPhrase};
+    use super::{AccountPhrase, ReportPhrase, StatusPhrase};
     use crate::words::phrase::{Phrase, gaps};
     use crate::words::{Language, Speech};
 
@@ -30,6 +32,7 @@ mod tests {
     fn every_phrase_says_something_in_every_language_and_keeps_its_gaps() {
         whole(StatusPhrase::ALL);
         whole(AccountPhrase::ALL);
+        whole(ReportPhrase::ALL);
     }
 
     #[test]

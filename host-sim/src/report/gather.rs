@@ -1,0 +1,279 @@
+//! What a memory image holds of every session, gathered in one replay.
+//!
+//! Invariants: stages, seconds and grounds are the engine's, run again over the raw readings; what was recorded of them is
+//! evidence that the replay compares, and nothing here is read off it.
+
+use super::wall::Wall;
+use crate::keys::Ring;
+use crate::memory_image::{Proof, finding_words, mount_error, prove_image, trust_words};
+use crate::register::{Reading, Readings};
+use crate::replay::{Story, Watcher};
+use holdoff_core::fixing::{Action, FixingSpec, Stage, Status};
+use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
+use holdoff_core::log::read::{Found, Log};
+use holdoff_core::log::{Batch, Identity, Item, ItemRead, Job, Loss, Outcome, Record, Replay, ResinRecord};
+use holdoff_core::quantity::{Count, Instant};
+use std::cell::RefCell;
+
+/// A session: a logger's group from its loading on.
+#[derive(Debug)]
+pub struct Session {
+    /// Number of its first page.
+    pub first_page: u32,
+    /// The logger.
+    pub identity: Identity,
+    /// The resin as loaded.
+    pub resin: ResinRecord,
+    /// Settings as loaded.
+    pub job: Job,
+    /// The group after the last item.
+    pub group: Group,
+    /// The clock on the wall.
+    pub wall: Wall,
+    /// Readings in the order of their arrival.
+    pub(super) readings: Vec<Reading>,
+    /// Readings that could not be recorded.
+    pub losses: Vec<Loss>,
+    /// Restarts: when the last item before was, and whether the length of the dark time is known.
+    pub restarts: Vec<(Option<i64>, Darkness)>,
+    /// Events, and stretches that did not count.
+    pub story: Story,
+    /// Why its log cannot be trusted; `None` when it can.
+    pub untrusted: Option<String>,
+    /// Time of the last thing recorded.
+    pub as_of: Option<i64>,
+    /// Its fixings.
+    pub fixings: Vec<Fixing>,
+}
+
+/// A fixing of a session.
+#[derive(Debug)]
+pub struct Fixing {
+    /// Its number in the group.
+    pub number: FixingNumber,
+    /// What it is called.
+    pub label: String,
+    /// Hole and torque as loaded.
+    pub spec: FixingSpec,
+    /// The resin batch, where one was recorded.
+    pub batch: Option<Batch>,
+    /// Its status after the last item.
+    pub status: Status,
+    /// What was done to it.
+    pub deeds: Vec<Deed>,
+    /// Until when it was to be seated, as the engine had it last before the seating.
+    pub seat_by: Option<Instant>,
+    /// What holding its release against the keys came to.
+    pub proving: Proving,
+}
+
+/// What somebody did, and what the engine made of it.
+#[derive(Debug)]
+pub struct Deed {
+    /// When.
+    pub at: Instant,
+    /// What.
+    pub action: Action,
+    /// Whether it applied.
+    pub verdict: Verdict,
+    /// What came of it at once.
+    pub events: Vec<Event>,
+    /// The last accepted reading then.
+    pub reading: Option<(Instant, Count)>,
+}
+
+/// What holding a release against keys came to.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Proving {
+    /// The log holds no signed release of it.
+    NoRelease,
+    /// No keys were given.
+    NoKeys,
+    /// It is proved, and what holds it up.
+    Proved(String),
+    /// It is not, and why.
+    NotProved(String),
+}
+
+impl From<&Proof> for Proving {
+    fn from(proof: &Proof) -> Self {
+        if proof.proved { Self::Proved(proof.why.clone()) } else { Self::NotProved(proof.why.clone()) }
+    }
+}
+
+/// What is gathered while a session is replayed.
+#[derive(Default)]
+struct Gathering {
+    names: Vec<(FixingNumber, String, FixingSpec)>,
+    batches: Vec<Batch>,
+    released: Vec<FixingNumber>,
+    deeds: Vec<(FixingNumber, Deed)>,
+    /// Fixings whose working time runs.
+    working: Vec<FixingNumber>,
+    seat_by: Vec<(FixingNumber, Instant)>,
+    readings: Readings,
+    losses: Vec<Loss>,
+    restarts: Vec<(Option<i64>, Darkness)>,
+    wall: Wall,
+    story: Story,
+    /// What the engine told of the item at hand.
+    told: Vec<Event>,
+    as_of: Option<i64>,
+}
+
+impl Gathering {
+    fn take(&mut self, replay: &Replay, read: &ItemRead, outcome: Outcome) {
+        let told = std::mem::take(&mut self.told);
+        self.readings.take(replay, &read.item, outcome);
+        let at = match &read.item {
+            Item::Reading { at, .. } | Item::Unusable { at, .. } | Item::Missing { at, .. } => Some(*at),
+            Item::Refused { .. } => None,
+            Item::Record(record) => self.record(replay, record, outcome, told),
+        };
+        self.as_of = self.as_of.max(at.map(Instant::seconds));
+        let Some(group) = replay.group() else { return };
+        for number in std::mem::take(&mut self.working) {
+            let Some(status) = group.status(number) else { continue };
+            if let Some(by) = status.seat_by {
+                self.seat_by.retain(|(of, _)| *of != number);
+                self.seat_by.push((number, by));
+            }
+            if let Stage::Working = status.stage {
+                self.working.push(number);
+            }
+        }
+    }
+
+    fn record(&mut self, replay: &Replay, record: &Record, outcome: Outcome, events: Vec<Event>) -> Option<Instant> {
+        match record {
+            Record::Fixing(fixing) => {
+                let label = fixing.label.text().map(str::trim).filter(|label| !label.is_empty());
+                let label = label.map_or_else(|| format!("fixing {}", fixing.number.place() + 1), str::to_owned);
+                self.names.push((fixing.number, label, fixing.spec));
+            }
+            Record::Batch(batch) => self.batches.push(*batch),
+            Record::Release { fixing, .. } => self.released.push(*fixing),
+            Record::Action { at, fixing, action } => {
+                let verdict = match outcome {
+                    Outcome::Step(verdict) => verdict,
+                    Outcome::Agrees | Outcome::Noted => Verdict::Done,
+                };
+                if let (Action::Inject(_), Verdict::Done) = (action, verdict) {
+                    self.working.retain(|number| number != fixing);
+                    self.working.push(*fixing);
+                }
+                let reading = replay.group().and_then(Group::last_reading);
+                self.deeds.push((*fixing, Deed { at: *at, action: *action, verdict, events, reading }));
+                return Some(*at);
+            }
+            Record::ClockTie(tie) => {
+                self.wall.tied(tie);
+                return Some(tie.at);
+            }
+            Record::PowerUp { dark, .. } => {
+                if let Some(at) = self.as_of {
+                    self.wall.lost(at.saturating_add(1));
+                }
+                self.restarts.push((self.as_of, *dark));
+            }
+            Record::Loss(loss) => {
+                self.losses.push(*loss);
+                return Some(loss.last);
+            }
+            Record::Identity(_)
+            | Record::Resin(_)
+            | Record::Job(_)
+            | Record::Untrusted
+            | Record::ReadOut { .. }
+            | Record::Freed { .. }
+            | Record::Stage { .. }
+            | Record::CandidateAccepted { .. } => {}
+        }
+        None
+    }
+
+    fn session(self, first: u32, replay: &Replay, proofs: Option<&[Proof]>) -> Option<Session> {
+        let group = replay.group()?.clone();
+        let (mut deeds, batches, seat_by) = (self.deeds, self.batches, self.seat_by);
+        let mut fixings = Vec::new();
+        for (number, label, spec) in self.names {
+            let Some(status) = group.status(number) else { continue };
+            let (own, others) = deeds.into_iter().partition(|(of, _)| *of == number);
+            deeds = others;
+            let own: Vec<(FixingNumber, Deed)> = own;
+            let proof = proofs.map(|proofs| proofs.iter().find(|proof| proof.place == Some((first, number))));
+            let proving = match proof {
+                _ if !self.released.contains(&number) => Proving::NoRelease,
+                None => Proving::NoKeys,
+                Some(Some(proof)) => Proving::from(proof),
+                Some(None) => Proving::NotProved("the engine knows no such fixing".to_owned()),
+            };
+            fixings.push(Fixing {
+                number,
+                label,
+                spec,
+                batch: batches.iter().rfind(|batch| batch.fixing == number).copied(),
+                status,
+                deeds: own.into_iter().map(|(_, deed)| deed).collect(),
+                seat_by: seat_by.iter().find(|(of, _)| *of == number).map(|(_, by)| *by),
+                proving,
+            });
+        }
+        Some(Session {
+            first_page: first,
+            identity: *replay.identity()?,
+            resin: replay.resin()?.clone(),
+            job: *replay.job()?,
+            group,
+            wall: self.wall,
+            readings: self.readings.all(),
+            losses: self.losses,
+            restarts: self.restarts,
+            story: self.story,
+            untrusted: trust_words(replay.trust()),
+            as_of: self.as_of,
+            fixings,
+        })
+    }
+}
+
+/// The sessions of an image, oldest first, and what is amiss with it. With a ring every release is held against it.
+///
+/// # Errors
+/// Why it holds no log that can be read.
+pub fn sessions(image: &[u8], ring: Option<&Ring>) -> Result<(Vec<Session>, Vec<String>), String> {
+    let findings = RefCell::new(Vec::new());
+    let log = Log::open(image, &mut |finding| findings.borrow_mut().push(finding_words(&finding)))
+        .map_err(|error| mount_error(&error))?;
+    let proofs = ring.map(|ring| prove_image(image, ring)).transpose()?.map(|(proofs, _)| proofs);
+    let mut firsts: Vec<u32> = Vec::new();
+    for found in log.pages() {
+        if let Found::Page(_, page) = found
+            && !firsts.contains(&page.header().session)
+        {
+            firsts.push(page.header().session);
+        }
+    }
+    let mut sessions = Vec::new();
+    for first in firsts {
+        let gathering = RefCell::new(Gathering { story: Story::told(), ..Gathering::default() });
+        let replay = log.replay(
+            first,
+            &mut |replay, _, _, (read, outcome)| gathering.borrow_mut().take(replay, read, outcome),
+            &mut |finding| findings.borrow_mut().push(finding_words(&finding)),
+            &mut |event| {
+                let mut gathering = gathering.borrow_mut();
+                gathering.story.event(&event);
+                gathering.told.push(event);
+            },
+        );
+        let replay = replay.map_err(|error| mount_error(&error))?;
+        match gathering.into_inner().session(first, &replay, proofs.as_deref()) {
+            Some(session) => sessions.push(session),
+            None => findings.borrow_mut().push(format!("the beginning of the session from page {first} is missing")),
+        }
+    }
+    let mut findings = findings.into_inner();
+    findings.dedup();
+    Ok((sessions, findings))
+}

@@ -1,0 +1,64 @@
+//! How values stand on the page: times, temperatures, rows of facts.
+
+use super::gather::Session;
+use crate::words::{ReportPhrase as P, Speech};
+use holdoff_core::quantity::{Count, Fine, Instant};
+use maud::{Markup, html};
+
+/// A session, and how it is said.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Said<'a> {
+    pub(super) speech: Speech,
+    pub(super) session: &'a Session,
+}
+
+impl Said<'_> {
+    /// RFC 3339 with the local offset, or the second of the logger's clock.
+    pub(super) fn time(self, at: i64) -> String {
+        let second = || self.speech.fill(P::LoggerSecond, &[("at", &at.to_string())]);
+        self.session.wall.stamp(at).unwrap_or_else(second)
+    }
+
+    /// The same, marked as a time.
+    pub(super) fn stamp(self, at: i64) -> Markup {
+        match self.session.wall.stamp(at) {
+            Some(stamp) => html! { time datetime=(stamp) { (stamp) } },
+            None => html! { (self.speech.say(P::WallUnknown)) },
+        }
+    }
+
+    /// What happened at an instant as sentences name it.
+    pub(super) fn instant(self, at: Instant) -> String {
+        self.time(at.seconds())
+    }
+
+    /// A temperature with its exact count: `2.75 °C (704)`.
+    pub(super) fn exact(self, raw: i32) -> String {
+        format!("{} ({raw})", self.speech.degrees(Fine::new(raw)))
+    }
+
+    /// The same of a count.
+    pub(super) fn count(self, count: Count) -> String {
+        self.exact(count.fine().raw())
+    }
+}
+
+/// A row of facts: its head, and what it says.
+pub(super) fn fact(head: &str, what: impl maud::Render) -> Markup {
+    html! { tr { th scope="row" { (head) } td { (what) } } }
+}
+
+/// Rows of facts in a table.
+pub(super) fn facts(class: &str, rows: &Markup) -> Markup {
+    html! { table class=(format!("facts {class}")) { tbody { (rows) } } }
+}
+
+/// A table with heads for its columns.
+pub(super) fn table(class: &str, heads: &[&str], body: &Markup) -> Markup {
+    html! {
+        table class=(class) {
+            thead { tr { @for head in heads { th scope="col" { (head) } } } }
+            tbody { (body) }
+        }
+    }
+}

@@ -1,0 +1,168 @@
+//! What the engineer specified for a group, as the job file has it.
+
+use super::said::{fact, facts};
+use crate::duration;
+use crate::job::sampling::{ProofTests, Sample};
+use crate::job::{
+    BlowWith, Cleaning, CleaningAct, Direction, Distance, Element, Group, Job, Load, Substrate, SubstrateKind,
+};
+use crate::words::{ReportPhrase as P, Speech};
+use maud::{Markup, html};
+
+/// The facts of a group's specification.
+pub(super) fn specification(speech: Speech, job: &Job, group: &Group) -> Markup {
+    let said = |text: Option<&str>| text.unwrap_or_else(|| speech.say(P::NotSaid)).to_owned();
+    facts(
+        "specification",
+        &html! {
+            (fact(speech.say(P::Element), element(speech, group.element)))
+            (fact(speech.say(P::Drilled), drilled(speech, group)))
+            (fact(speech.say(P::Embedment), format!("{} mm", speech.decimal(group.embedment))))
+            (fact(speech.say(P::Edge), distance(speech, group.edge_distance)))
+            (fact(speech.say(P::Spacing), distance(speech, group.spacing)))
+            (fact(speech.say(P::Substrate), substrate(speech, group.substrate)))
+            (fact(speech.say(P::LoadOf), speech.say(match group.load {
+                Load::SustainedTension => P::Sustained,
+                Load::Other => P::OtherLoad,
+            })))
+            (fact(speech.say(P::Torque), torque(speech, group)))
+            (fact(speech.say(P::Cleaning), cleaning(speech, group)))
+            (fact(speech.say(P::Rule), speech.rule(group.rule)))
+            @if group.certified_installer.is_some() || group.inspector.is_some() || group.needs_certified_people() {
+                (fact(speech.say(P::People), format!(
+                    "{}; {}",
+                    said(group.certified_installer.as_deref()),
+                    said(group.inspector.as_deref())
+                )))
+            }
+            (fact(speech.say(P::Planned), group.planned.map_or_else(|| said(None), |day| day.to_string())))
+            (fact(speech.say(P::BatchAsked), match job.batch_of(group) {
+                Some(batch) => speech.fill(P::BatchGood, &[("batch", &batch.name), ("day", &batch.use_by.to_string())]),
+                None => said(None),
+            }))
+        },
+    )
+}
+
+fn element(speech: Speech, element: Element) -> String {
+    match element {
+        Element::Stud { size } => speech.fill(P::Stud, &[("size", &size.to_string())]),
+        Element::Sleeve { size, outer } => {
+            speech.fill(P::Sleeve, &[("size", &size.to_string()), ("outer", &speech.decimal(outer))])
+        }
+        Element::Bar { diameter } => speech.fill(P::Bar, &[("diameter", &speech.decimal(diameter))]),
+    }
+}
+
+fn drilled(speech: Speech, group: &Group) -> String {
+    let direction = match group.direction {
+        Direction::Down => P::Down,
+        Direction::Level => P::Level,
+        Direction::Up => P::Up,
+    };
+    speech.fill(
+        P::DrilledAs,
+        &[
+            ("diameter", &speech.decimal(group.drilled.diameter)),
+            ("depth", &speech.decimal(group.drilled.depth)),
+            ("direction", speech.say(direction)),
+            ("condition", speech.hole(group.condition)),
+        ],
+    )
+}
+
+fn distance(speech: Speech, distance: Distance) -> String {
+    let [least, drawn] = [distance.least, distance.drawn].map(|length| length.map(|length| speech.decimal(length)));
+    match (&least, &drawn) {
+        (Some(least), Some(drawn)) => speech.fill(P::DrawnAndLeast, &[("drawn", drawn), ("least", least)]),
+        (Some(least), None) => speech.fill(P::LeastOnly, &[("least", least)]),
+        (None, Some(drawn)) => speech.fill(P::DrawnOnly, &[("drawn", drawn)]),
+        (None, None) => speech.say(P::NotSaid).to_owned(),
+    }
+}
+
+fn substrate(speech: Speech, substrate: Substrate) -> String {
+    let mut parts = vec![
+        speech
+            .say(match substrate.kind {
+                SubstrateKind::CrackedConcrete => P::Cracked,
+                SubstrateKind::UncrackedConcrete => P::Uncracked,
+                SubstrateKind::Masonry => P::Masonry,
+            })
+            .to_owned(),
+    ];
+    if let Some(day) = substrate.cast {
+        parts.push(speech.fill(P::CastBy, &[("day", &day.to_string())]));
+    }
+    if let Some(days) = substrate.least_age_days {
+        parts.push(speech.fill(P::LeastAge, &[("days", &days.to_string())]));
+    }
+    parts.join(", ")
+}
+
+fn torque(speech: Speech, group: &Group) -> String {
+    match group.spec().torque {
+        Some(range) => {
+            let (least, greatest) = speech.torque_range(range);
+            speech.fill(P::TorqueFromTo, &[("least", &least), ("greatest", &greatest)])
+        }
+        None => speech.say(P::NotTorqued).to_owned(),
+    }
+}
+
+fn cleaning(speech: Speech, group: &Group) -> String {
+    let steps = match &group.cleaning {
+        Cleaning::DustExtractingBit => speech.say(P::DustBit).to_owned(),
+        Cleaning::Steps(steps) => {
+            let step = |step: &crate::job::CleaningStep| {
+                let word = match step.what {
+                    CleaningAct::Blow => P::Blow,
+                    CleaningAct::Brush => P::Brush,
+                    CleaningAct::Rinse => P::Rinse,
+                };
+                speech.fill(word, &[("times", &step.times.to_string())])
+            };
+            steps.iter().map(step).collect::<Vec<_>>().join(", ")
+        }
+    };
+    let blow = group.blow_with.map_or_else(String::new, |with| {
+        let with = match with {
+            BlowWith::HandPump => P::HandPump,
+            BlowWith::CompressedAir => P::CompressedAir,
+        };
+        format!(", {}", speech.say(with))
+    });
+    format!("{steps}{blow} ({})", speech.say(P::CleaningNote))
+}
+
+/// What the job file asks for in proof tests of a group.
+pub(super) fn sampling(speech: Speech, group: &Group, proof: &ProofTests) -> Markup {
+    let number = group.number();
+    let load = crate::job::kilonewtons(proof.load);
+    let mut asked = speech.fill(
+        P::SampleAsked,
+        &[
+            ("sample", &proof.sample.of(number).to_string()),
+            ("number", &number.to_string()),
+            ("load", &speech.decimal(load)),
+        ],
+    );
+    if let Some(hold) = proof.hold {
+        asked.push_str(&format!(", {}", speech.fill(P::HeldFor, &[("hold", &duration::format(hold))])));
+    }
+    if let Some(most) = proof.displacement {
+        asked.push_str(&format!(", {}", speech.fill(P::DisplacementMost, &[("most", &speech.decimal(most))])));
+    }
+    let after = |sample: Option<Sample>| match sample {
+        Some(sample) => speech.fill(P::InAll, &[("number", &sample.of(number).to_string())]),
+        None => speech.say(P::EngineerDecides).to_owned(),
+    };
+    facts(
+        "sampling",
+        &html! {
+            (fact(speech.say(P::Asked), asked))
+            (fact(speech.say(P::AfterOne), after(proof.after_one_failure)))
+            (fact(speech.say(P::AfterMore), after(proof.after_more_failures)))
+        },
+    )
+}
