@@ -4,6 +4,7 @@ use holdoff::link::{
     Part, Patience, Port, ReadTrouble, Talk, Trouble, identity, part_file, read_image, sign_out, status_json, table,
     watch,
 };
+use holdoff::words::{Language, Speech, TorqueUnit};
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
@@ -345,9 +346,13 @@ fn a_status_says_what_is_amiss() {
     let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
     let who = identity(&mut talk).expect("answered");
     let standing = watch(&mut talk, &who).expect("answered");
-    let text = table(&standing);
+    let text = table(&standing, Speech::PLAIN);
     assert!(text.contains("its clock was not set"), "{text}");
     assert!(text.contains("RELEASED") && text.contains("40 N·m"), "{text}");
+    let german = Speech { language: Language::German, torque: TorqueUnit::FootPound, ..Speech::PLAIN };
+    let text = table(&standing, german);
+    assert!(text.contains("seine Uhr wurde nicht gestellt"), "{text}");
+    assert!(text.contains("FREIGEGEBEN") && text.contains("29,5 ft·lb"), "{text}");
     let json: serde_json::Value = serde_json::from_str(&status_json(&standing).expect("JSON")).expect("JSON");
     assert_eq!(json["at"], serde_json::Value::Null);
     assert_eq!(json["fixings"][0]["stage"], "released");

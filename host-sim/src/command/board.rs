@@ -1,6 +1,7 @@
 //! `holdoff board`: the foreman's page, served, as a file, or in the terminal.
 
 use super::register::now;
+use super::speech::SpeechArguments;
 use super::{Streams, save};
 use crate::job::JobFile;
 use crate::page::{Board, Guard, JobShown, Token, TokenError, plain, serve, static_file, watch};
@@ -33,6 +34,8 @@ pub struct Arguments {
     /// Only this group (terminal)
     #[arg(long, value_name = "NAME", conflicts_with_all = ["listen", "out"])]
     group: Option<String>,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -45,12 +48,13 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let guard = guard(arguments)?;
     let jobs: Result<Vec<JobFile>, Problem> = arguments.job.iter().map(|file| JobFile::load(file)).collect();
     let job = JobShown::of(&jobs?);
+    let speech = arguments.speech.speech();
     let name = arguments.register.to_string_lossy();
     if let Some(address) = arguments.listen {
-        let live = watch(&arguments.register, job).map_err(|refusal| refusal.problem(&name))?;
+        let live = watch(&arguments.register, job, speech).map_err(|refusal| refusal.problem(&name))?;
         return listen(address, live, guard, streams);
     }
-    let mut board = Board::new(job);
+    let mut board = Board::new(job).speaking(speech);
     let filled = Register::open(&arguments.register).and_then(|register| board.update(&register));
     filled.map_err(|refusal| refusal.problem(&name))?;
     match &arguments.out {

@@ -7,6 +7,7 @@ use crate::problem::{Exit, Problem};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{Options, Trace};
+use crate::words::AccountPhrase as P;
 use holdoff_core::cure::Settings;
 use std::path::PathBuf;
 
@@ -43,6 +44,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 }
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let speech = arguments.speech.speech();
     let scenario = Scenario::parse("quay.toml", SCENARIO)?;
     let resin = ResinFile::parse("harbour-slow.toml", RESIN)?;
     let plan = scenario.plan(|celsius| super::replay::declared(&resin, celsius))?;
@@ -60,18 +62,13 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let mut trace = Trace::new("winter-day.csv", TRACE.as_bytes(), &Options::default())?;
     let job = Job { resin, settings: Settings::DEFAULT, rule: scenario.rule, plan, text: SCENARIO.to_owned() };
     if let Form::Account = form(arguments) {
-        let intro = format!(
-            "A small harbour rebuilds its quay (invented): four studs of a bollard plate, set on a recorded winter day.\n\
-             The plot is in {}.\n\n",
-            arguments.plot.display()
-        );
-        let exit = streams.print(&intro);
+        let plot = speech.fill(P::DemoPlot, &[("file", &arguments.plot.display().to_string())]);
+        let exit = streams.print(&format!("{}\n{plot}\n\n", speech.say(P::DemoIntro)));
         if exit != Exit::Ran {
             return Ok(exit);
         }
     }
-    let wanted =
-        Wanted { form: form(arguments), plot: Some(&arguments.plot), image: None, speech: arguments.speech.speech() };
+    let wanted = Wanted { form: form(arguments), plot: Some(&arguments.plot), image: None, speech };
     show(&job, &mut trace, wanted, streams)
 }
 

@@ -1,11 +1,12 @@
 //! `holdoff prove`: is every release what the raw readings, the chain and the signature say?
 
+use super::speech::SpeechArguments;
 use super::{Streams, load};
 use crate::keys::Ring;
 use crate::memory_image::{Proof, prove_code, prove_image};
 use crate::picture;
 use crate::problem::{Exit, Problem};
-use crate::words::{CAUTION, DEMO_CAUTION};
+use crate::words::{CAUTION, ListingPhrase, ProofPhrase as P, Speech};
 use holdoff_core::seal::PREFIX;
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -22,6 +23,8 @@ pub struct Arguments {
     /// Print one JSON object
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -36,7 +39,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
         let object = serde_json::json!({"fixings": proofs, "findings": findings, "caution": CAUTION});
         streams.print(&format!("{object}\n"))
     } else {
-        streams.print(&text(&proofs, &findings))
+        streams.print(&text(&proofs, &findings, arguments.speech.speech()))
     };
     match (printed, all) {
         (Exit::Ran, false) => Exit::NotProved,
@@ -69,31 +72,31 @@ fn proofs(evidence: &str, ring: &Ring) -> Result<(Vec<Proof>, Vec<String>), Prob
     }
 }
 
-fn text(proofs: &[Proof], findings: &[String]) -> String {
+fn text(proofs: &[Proof], findings: &[String], speech: Speech) -> String {
     let mut text = String::new();
+    let width = [P::Cured, P::Torqued].map(|word| speech.say(word).chars().count()).into_iter().max().unwrap_or(0);
     for proof in proofs {
-        let word = if proof.proved { "PROVED" } else { "NOT PROVED" };
-        let _ = writeln!(text, "{}: {word}\n  {}", proof.fixing, proof.why);
-        if let Some(at) = &proof.cured_at {
-            let _ = writeln!(text, "  cured    {at}");
-        }
-        if let Some(at) = &proof.released_at {
-            let _ = writeln!(text, "  torqued  {at}");
+        let verdict = speech.say(if proof.proved { P::Proved } else { P::NotProved });
+        let name = match proof.place {
+            Some((_, number)) => speech.name(&proof.fixing, number.place() as u8), // at most 15
+            None => speech.retell(&proof.fixing),
+        };
+        let _ = writeln!(text, "{name}: {verdict}\n  {}", speech.retell(&proof.why));
+        for (word, at) in [(P::Cured, &proof.cured_at), (P::Torqued, &proof.released_at)] {
+            if let Some(at) = at {
+                let _ = writeln!(text, "  {:width$}  {}", speech.say(word), speech.retell(at));
+            }
         }
     }
     if proofs.is_empty() {
-        text.push_str("NOT PROVED: there is no fixing in it\n");
+        let _ = writeln!(text, "{}", speech.say(P::NoFixing));
     }
     for finding in findings {
-        let _ = writeln!(text, "finding: {finding}");
+        let _ = writeln!(text, "{}", speech.fill(ListingPhrase::Finding, &[("what", &speech.retell(finding))]));
     }
     if proofs.iter().any(|proof| proof.demo) {
-        let _ = writeln!(text, "\n{DEMO_CAUTION}");
+        let _ = writeln!(text, "\n{}", speech.demo_caution());
     }
-    let _ = writeln!(
-        text,
-        "\nA proof says that this log is whole and that its device made it; not that the probe was where it should be."
-    );
-    let _ = writeln!(text, "{CAUTION}");
+    let _ = writeln!(text, "\n{}\n{}", speech.say(P::Worth), speech.caution());
     text
 }

@@ -1,6 +1,7 @@
 //! `holdoff read`: a raw memory image as table, CSV or JSON.
 
 use super::Streams;
+use super::speech::SpeechArguments;
 use crate::memory_image::{Listing, csv, list, listing_json, listing_text};
 use crate::picture::png;
 use crate::problem::{Exit, Problem};
@@ -21,6 +22,8 @@ pub struct Arguments {
     /// Draw the code of every release as a PNG into this folder
     #[arg(long, value_name = "DIR")]
     codes: Option<PathBuf>,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -41,7 +44,7 @@ fn try_run(arguments: &Arguments) -> Result<String, Problem> {
     Ok(match (arguments.json, arguments.csv) {
         (true, _) => listing_json(&listing),
         (false, true) => csv(&listing),
-        (false, false) => listing_text(&listing),
+        (false, false) => listing_text(&listing, arguments.speech.speech()),
     })
 }
 

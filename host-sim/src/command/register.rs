@@ -1,16 +1,17 @@
 //! `holdoff register`: the register of a site.
 
+use super::speech::SpeechArguments;
 use super::{Streams, load};
 use crate::keys::Ring;
 use crate::picture;
-use crate::problem::{Exit, Problem, shown_file, visible};
+use crate::problem::{Exit, Problem};
 use crate::register::{
-    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Session, Verdict, export_csv, export_json, time_words,
+    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, export_csv, export_json, list_text,
+    proved_text, time_words,
 };
-use crate::words::{CAUTION, DEMO_CAUTION, headline, torque};
+use crate::words::{CAUTION, Language, RegisterPhrase, Speech};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
-use std::fmt::Write;
 use std::path::PathBuf;
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -20,6 +21,8 @@ pub struct Arguments {
     /// The register
     #[arg(long, value_name = "SITE.db")]
     file: PathBuf,
+    #[command(flatten)]
+    speech: SpeechArguments,
     #[command(subcommand)]
     what: What,
 }
@@ -84,10 +87,11 @@ struct ExportArguments {
 /// Runs the command.
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     let file = arguments.file.to_string_lossy().into_owned();
+    let speech = arguments.speech.speech();
     let done = match &arguments.what {
-        What::Add(add) => return added(&arguments.file, add, streams),
-        What::List(list) => Register::open(&arguments.file).and_then(|register| listed(&register, list)),
-        What::Prove(prove) => return proved(&arguments.file, prove, streams),
+        What::Add(add) => return added(&arguments.file, add, speech, streams),
+        What::List(list) => Register::open(&arguments.file).and_then(|register| listed(&register, list, speech)),
+        What::Prove(prove) => return proved(&arguments.file, prove, speech, streams),
         What::Export(export) => {
             return match Register::open(&arguments.file).and_then(|register| exported(&register, export, streams)) {
                 Ok(()) | Err(Refusal::Enough) => Exit::Ran,
@@ -136,7 +140,7 @@ impl Evidence {
 }
 
 /// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
-fn added(file: &std::path::Path, add: &AddArguments, streams: &mut Streams) -> Exit {
+fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
     let ring = match add.keys.as_deref().map(Ring::load).transpose() {
         Ok(ring) => ring,
         Err(problem) => return streams.refuse(&problem),
@@ -156,14 +160,16 @@ fn added(file: &std::path::Path, add: &AddArguments, streams: &mut Streams) -> E
     let mut first = Some(first);
     for argument in &add.evidence {
         let evidence = first.take().unwrap_or_else(|| Evidence::of(argument));
-        let name = if argument.starts_with(PREFIX) { "the code" } else { argument.as_str() };
+        let typed = argument.starts_with(PREFIX);
+        let name = if typed { RegisterPhrase::Code.of(Language::English) } else { argument.as_str() };
+        let said_name = if typed { speech.say(RegisterPhrase::Code) } else { argument.as_str() };
         let taken = evidence.and_then(|evidence| {
             let taken = match evidence {
                 Evidence::Image(image) => {
                     register.add_image(argument, &image, ring.as_ref(), life, now()).map(|added| vec![added])
                 }
                 Evidence::Codes(codes) => {
-                    let source = if argument.starts_with(PREFIX) { "typed in" } else { argument };
+                    let source = if typed { RegisterPhrase::TypedIn.of(Language::English) } else { argument };
                     register.add_codes(source, &codes, ring.as_ref(), now())
                 }
             };
@@ -179,7 +185,7 @@ fn added(file: &std::path::Path, add: &AddArguments, streams: &mut Streams) -> E
                     exit = Exit::NotProved;
                 }
                 for added in &all {
-                    let text = if add.json { added_json(name, added) } else { added_text(name, added) };
+                    let text = if add.json { added_json(name, added) } else { added_text(said_name, added, speech) };
                     let printed = streams.print(&text);
                     if printed != Exit::Ran {
                         return printed;
@@ -190,24 +196,6 @@ fn added(file: &std::path::Path, add: &AddArguments, streams: &mut Streams) -> E
         }
     }
     exit
-}
-
-fn added_text(name: &str, added: &Added) -> String {
-    let mut text = format!(
-        "{}: taken in; logger {}, {} fixings, {} of them changed\n",
-        shown_file(name),
-        added.device,
-        added.fixings,
-        added.changed
-    );
-    for release in &added.releases {
-        let why = if release.why.is_empty() { String::new() } else { format!(": {}", visible(&release.why)) };
-        let _ = writeln!(text, "  {}: release {}{why}", visible(&release.fixing), verdict_words(release.verdict));
-    }
-    for finding in &added.findings {
-        let _ = writeln!(text, "  finding: {}", visible(finding));
-    }
-    text
 }
 
 fn added_json(name: &str, added: &Added) -> String {
@@ -227,7 +215,7 @@ fn added_json(name: &str, added: &Added) -> String {
     format!("{object}\n")
 }
 
-fn proved(file: &std::path::Path, prove: &ProveArguments, streams: &mut Streams) -> Exit {
+fn proved(file: &std::path::Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
     let ring = match Ring::load(&prove.keys) {
         Ok(ring) => ring,
         Err(problem) => return streams.refuse(&problem),
@@ -235,13 +223,7 @@ fn proved(file: &std::path::Path, prove: &ProveArguments, streams: &mut Streams)
     let done = if file.exists() { Register::open_or_make(file) } else { Err(Refusal::Missing) };
     match done.and_then(|mut register| register.prove(&ring)) {
         Ok(all) => {
-            let mut text = String::new();
-            for one in &all {
-                let _ =
-                    writeln!(text, "{}: {}: {}", visible(&one.fixing), verdict_words(one.verdict), visible(&one.why));
-            }
-            let good = all.iter().filter(|one| one.verdict == Verdict::Proved).count();
-            let _ = writeln!(text, "{good} of {} releases are proved\n\n{CAUTION}", all.len());
+            let (text, good) = proved_text(&all, speech);
             match streams.print(&text) {
                 Exit::Ran if good < all.len() => Exit::NotProved,
                 exit => exit,
@@ -251,73 +233,9 @@ fn proved(file: &std::path::Path, prove: &ProveArguments, streams: &mut Streams)
     }
 }
 
-fn verdict_words(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Proved => "PROVED",
-        Verdict::NotProved => "NOT PROVED",
-        Verdict::NotChecked => "not held against keys yet",
-    }
-}
-
-fn listed(register: &Register, list: &ListArguments) -> Result<String, Refusal> {
+fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<String, Refusal> {
     let (fixings, codes) = (register.fixings_since(-1)?, register.codes()?);
-    Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes) })
-}
-
-fn head(session: &Session) -> String {
-    let as_of = session.span.map_or_else(|| "of an unknown time".to_owned(), |(_, at)| time_words(session.clock, at));
-    let invented = if session.demo == Is::Yes { ", INVENTED RESIN" } else { "" };
-    let trust = session.untrusted.as_ref().map_or(String::new(), |why| format!("\n  CANNOT BE TRUSTED: {why}"));
-    format!(
-        "{}: as of {as_of} (logger {}, resin {}{invented}){trust}\n",
-        visible(&session.group),
-        session.device,
-        visible(&session.resin)
-    )
-}
-
-fn list_text(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
-    let mut text = String::new();
-    let mut last: Option<&Session> = None;
-    let mut demo = codes.iter().any(|code| code.demo == Is::Yes);
-    for row in fixings {
-        if last != Some(&row.session) {
-            let _ = write!(text, "{}{}", if last.is_some() { "\n" } else { "" }, head(&row.session));
-            last = Some(&row.session);
-            demo |= row.session.demo == Is::Yes;
-        }
-        let fixing = &row.fixing;
-        let label = visible(&fixing.label);
-        if fixing.void() == Is::Yes {
-            let _ = writeln!(text, "  {label:<16}  DO NOT LOAD: RELEASE NOT PROVED\n    {}", visible(&fixing.why));
-            continue;
-        }
-        let _ = writeln!(text, "  {label:<16}  {}", headline(fixing.seen.word));
-        let _ = writeln!(text, "    {}", fixing.sentence(row.session.clock));
-        if let Some(verdict) = fixing.verdict {
-            let _ = writeln!(text, "    release {}", verdict_words(verdict));
-        }
-    }
-    if !codes.is_empty() {
-        text.push_str("\nknown by their release codes alone; their memories are still to be read out:\n");
-    }
-    for code in codes {
-        let (label, verdict) = (visible(&code.label), verdict_words(code.verdict));
-        let when = time_words(code.clock, code.speaks_for);
-        let torqued = code.torque.map_or(String::new(), |applied| format!(", torqued to {}", torque(applied)));
-        let _ = writeln!(text, "  {label:<16}  release of {when}{torqued}: {verdict} (logger {})", code.device);
-        if let Some(why) = &code.contradicted {
-            let _ = writeln!(text, "    DO NOT LOAD: CONTRADICTED: {}", visible(why));
-        }
-    }
-    if fixings.is_empty() && codes.is_empty() {
-        text.push_str("the register is empty\n");
-    }
-    if demo {
-        let _ = writeln!(text, "\n{DEMO_CAUTION}");
-    }
-    let _ = writeln!(text, "\nTime has passed since a logger was read out: what it says now counts.\n{CAUTION}");
-    text
+    Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes, speech) })
 }
 
 fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
@@ -349,7 +267,7 @@ fn fixing_json(row: &FixingRow) -> Value {
         "served_s": fixing.served,
         "verdict": fixing.verdict.map(Verdict::word),
         "why": fixing.why,
-        "status": fixing.sentence(session.clock),
+        "status": fixing.sentence(Speech::PLAIN, session.clock),
         "as_of": time(session.span.map(|span| span.1)),
         "untrusted": session.untrusted,
         "resin": session.resin,

@@ -6,13 +6,13 @@ use crate::words::{Language, Speech, TemperatureUnit, TorqueUnit};
 #[derive(Clone, Copy, Default, Debug, clap::Args)]
 pub(super) struct SpeechArguments {
     /// Language of what a person reads
-    #[arg(long, value_enum, env = "HOLDOFF_LANGUAGE", default_value_t, hide_env_values = true)]
+    #[arg(long, value_enum, env = "HOLDOFF_LANGUAGE", default_value_t, hide_env_values = true, global = true)]
     language: Language,
     /// Unit of the temperatures that are shown
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_enum, default_value_t, global = true)]
     unit: TemperatureUnit,
     /// Unit of the torques that are shown
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_enum, default_value_t, global = true)]
     torque_unit: TorqueUnit,
 }
 

@@ -5,6 +5,7 @@
 //! Everything but the record's own bytes is put together anew.
 
 use super::{NamedKey, Ring, to_hex};
+use crate::words::{EvidencePhrase as P, recorded};
 use ed25519_dalek::{Signature, VerifyingKey};
 use holdoff_core::seal::{DeviceId, KeyId, MOST_MESSAGE, PublicKey, ReleaseRecord, SealedView};
 use std::fmt;
@@ -50,20 +51,14 @@ pub enum NotProved {
 
 impl fmt::Display for NotProved {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NoSuchKey { named } => {
-                write!(formatter, "it was signed with key {}, which is not among the keys given", to_hex(&named.0))
-            }
-            Self::OtherDevice { key, expected, found } => write!(
-                formatter,
-                "it names device {}, but its key ({key}) is that of device {}",
-                to_hex(&found.0),
-                to_hex(&expected.0)
+        formatter.write_str(&match self {
+            Self::NoSuchKey { named } => recorded(P::NoSuchKey, &[("named", &to_hex(&named.0))]),
+            Self::OtherDevice { key, expected, found } => recorded(
+                P::KeyOfOther,
+                &[("found", &to_hex(&found.0)), ("key", key), ("expected", &to_hex(&expected.0))],
             ),
-            Self::Signature { key } => {
-                write!(formatter, "the signature is not that of its key ({key}): record or signature was changed")
-            }
-        }
+            Self::Signature { key } => recorded(P::BadSignature, &[("key", key)]),
+        })
     }
 }
 

@@ -23,4 +23,4 @@ pub use line::{Line, Port};
 pub use part::{Part, part_file};
 pub use status::{Standing, identity, json as status_json, table, watch};
 pub use talk::{Patience, Talk, Trouble};
-pub use words::{log_state_words, problem, refusal_words};
+pub use words::{log_state, problem, refusal_words};

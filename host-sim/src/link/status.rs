@@ -6,7 +6,7 @@ use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::stamp::format_seconds;
-use crate::words::{CAUTION, DEMO_CAUTION, Told, degrees, headline, hole, laxer_words, length, told_sentence};
+use crate::words::{CAUTION, DEMO_CAUTION, LinkPhrase as P, Speech, Told, hole, laxer_words};
 use holdoff_core::cure::{Laxer, Settings, Uncertainty};
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -53,39 +53,35 @@ pub fn watch(talk: &mut Talk, identity: &Identity) -> Result<Standing, Trouble> 
 
 impl Standing {
     /// An instant as the clock on the wall shows it; seconds of the logger's own clock while that is not known.
-    fn when(&self, at: i64) -> String {
+    fn when(&self, speech: Speech, at: i64) -> String {
         match self.group.ahead {
             Some(ahead) => format_seconds(at.saturating_add(ahead), i32::from(self.group.offset_minutes) * 60),
-            None => format!("{at} s of the logger's own clock"),
+            None => speech.fill(P::OwnClock, &[("seconds", &at.to_string())]),
         }
     }
 
-    fn lacks(&self) -> Vec<String> {
+    /// What is to be looked at.
+    fn lacks(&self, speech: Speech) -> Vec<String> {
         let group = &self.group;
-        let mut lacks = Vec::new();
-        if group.trust == Trust::Untrusted {
-            lacks.push("ITS LOG CANNOT BE TRUSTED: nothing will be released".to_owned());
-        }
-        if group.readings == Readings::Lost {
-            lacks.push("READINGS ARE BEING LOST: the memory is full or does not answer".to_owned());
-        }
-        match group.probe {
-            Probe::Unasked | Probe::Answers => {}
-            Probe::NoAnswer => lacks.push("the probe does not answer".to_owned()),
-            Probe::Unusable => lacks.push("the probe's readings can't be used".to_owned()),
-            Probe::Stuck => {
-                lacks.push("the same value for six hours: is the probe still clipped on?".to_owned());
-            }
-        }
-        if group.now.is_none() {
-            lacks.push("its clock does not answer".to_owned());
-        } else if group.ahead.is_none() {
-            lacks.push("its clock was not set: `holdoff link PORT clock --set`".to_owned());
-        }
+        let untrusted = (group.trust == Trust::Untrusted).then_some(P::Untrusted);
+        let lost = (group.readings == Readings::Lost).then_some(P::ReadingsLost);
+        let probe = match group.probe {
+            Probe::Unasked | Probe::Answers => None,
+            Probe::NoAnswer => Some(P::ProbeNoAnswer),
+            Probe::Unusable => Some(P::ProbeUnusable),
+            Probe::Stuck => Some(P::ProbeStuck),
+        };
+        let clock = match (group.now, group.ahead) {
+            (None, _) => Some(P::ClockNoAnswer),
+            (Some(_), None) => Some(P::ClockNotSet),
+            (Some(_), Some(_)) => None,
+        };
+        let all = [untrusted, lost, probe, clock].into_iter().flatten();
+        let mut lacks: Vec<String> = all.map(|lack| speech.say(lack).to_owned()).collect();
         if let Some(loaded) = &group.loaded {
-            let laxer = laxer(loaded);
+            let laxer = speech.laxer(laxer(loaded));
             if !laxer.is_empty() {
-                lacks.push(format!("LAXER THAN THE DEFAULT: {}. Everything here rests on it", laxer.join(", ")));
+                lacks.push(speech.fill(P::Laxer, &[("which", &laxer.join(", "))]));
             }
         }
         lacks
@@ -93,45 +89,54 @@ impl Standing {
 }
 
 /// The table.
-pub fn table(of: &Standing) -> String {
+pub fn table(of: &Standing, speech: Speech) -> String {
     let mut text = String::new();
     let group = &of.group;
-    let battery =
-        group.battery_mv.map_or(String::new(), |mv| format!(", battery {}.{:02} V", mv / 1000, mv % 1000 / 10));
-    let now = group.now.map_or_else(|| "an unknown time".to_owned(), |now| of.when(now));
-    let _ = writeln!(text, "logger {} at {now}{battery}", to_hex(&of.identity.device));
-    for lack in of.lacks() {
+    let (device, now) = (
+        to_hex(&of.identity.device),
+        group.now.map_or_else(|| speech.say(P::UnknownTime).to_owned(), |now| of.when(speech, now)),
+    );
+    let volts = group
+        .battery_mv
+        .map(|millivolts| speech.decimal(format!("{}.{:02}", millivolts / 1000, millivolts % 1000 / 10)));
+    let gaps = [("device", device.as_str()), ("now", &now), ("volts", volts.as_deref().unwrap_or_default())];
+    let head = if volts.is_some() { P::HeadBattery } else { P::Head };
+    let _ = writeln!(text, "{}", speech.fill(head, &gaps));
+    for lack in of.lacks(speech) {
         let _ = writeln!(text, "  ! {lack}");
     }
     let Some(loaded) = &group.loaded else {
-        let _ = writeln!(text, "no job is loaded");
+        let _ = writeln!(text, "{}", speech.say(P::NoJob));
         return text;
     };
-    let rule = match loaded.rule {
-        Rule::Coldest => "coldest-band rule",
-        Rule::Accrual => "accrual rule",
-    };
-    let period = length(u64::from(loaded.period));
-    let _ = writeln!(text, "resin  {}, {rule}, a reading every {period}", visible(&loaded.resin));
-    match group.reading {
+    let rule = speech.say(match loaded.rule {
+        Rule::Coldest => P::ColdestRule,
+        Rule::Accrual => P::AccrualRule,
+    });
+    let (resin, period) = (visible(&loaded.resin), speech.length(u64::from(loaded.period)));
+    let _ =
+        writeln!(text, "{}", speech.fill(P::Resin, &[("resin", resin.as_str()), ("rule", rule), ("period", &period)]));
+    let reading = match group.reading {
         Some(reading) => {
-            let celsius = degrees(Fine::new(i32::from(reading.count)));
-            let _ = writeln!(text, "last accepted reading  {celsius} at {}", of.when(reading.at));
+            let degrees = speech.degrees(Fine::new(i32::from(reading.count)));
+            speech.fill(P::LastReading, &[("degrees", &degrees), ("time", &of.when(speech, reading.at))])
         }
-        None => text.push_str("no reading was accepted yet\n"),
-    }
+        None => speech.say(P::NoReading).to_owned(),
+    };
     let (accepted, refused, missing, lost) = loaded.counts;
-    let _ = writeln!(text, "readings  {accepted} accepted, {refused} refused, {missing} missing, {lost} lost\n");
+    let [accepted, refused, missing, lost] = [accepted, refused, missing, lost].map(|number| number.to_string());
+    let gaps = [("accepted", &*accepted), ("refused", &*refused), ("missing", &*missing), ("lost", &*lost)];
+    let _ = writeln!(text, "{reading}\n{}\n", speech.fill(P::Readings, &gaps));
     let label = |fixing: &Fixing| visible(&fixing.label);
     let width = of.fixings.iter().map(|fixing| label(fixing).chars().count()).max().unwrap_or(0);
     for fixing in &of.fixings {
-        let (number, words) = (u16::from(fixing.number) + 1, headline(word(fixing.stage)));
-        let _ = writeln!(text, "{number:>2}  {:width$}  {words}\n    {}", label(fixing), sentence(of, fixing));
+        let (number, words) = (u16::from(fixing.number) + 1, speech.headline(word(fixing.stage)));
+        let _ = writeln!(text, "{number:>2}  {:width$}  {words}\n    {}", label(fixing), sentence(of, fixing, speech));
     }
     if loaded.standing == Use::Demo {
-        let _ = writeln!(text, "\n{DEMO_CAUTION}");
+        let _ = writeln!(text, "\n{}", speech.demo_caution());
     }
-    let _ = writeln!(text, "\n{CAUTION}");
+    let _ = writeln!(text, "\n{}", speech.caution());
     text
 }
 
@@ -154,14 +159,14 @@ fn told(fixing: &Fixing) -> Told {
     }
 }
 
-fn sentence(of: &Standing, fixing: &Fixing) -> String {
-    told_sentence(&told(fixing), &|at| of.when(at.seconds()))
+fn sentence(of: &Standing, fixing: &Fixing, speech: Speech) -> String {
+    speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds()))
 }
 
-fn laxer(loaded: &Loaded) -> Vec<&'static str> {
+fn laxer(loaded: &Loaded) -> Laxer {
     let uncertainty = Uncertainty::from_counts(loaded.uncertainty).unwrap_or(Uncertainty::DEFAULT);
     let settings = Settings::new(uncertainty, Span::from_seconds(loaded.longest_gap), loaded.clock_ppm);
-    laxer_words(settings.map_or(Laxer { uncertainty: true, longest_gap: true, clock_ppm: true }, |found| found.laxer()))
+    settings.map_or(Laxer { uncertainty: true, longest_gap: true, clock_ppm: true }, |found| found.laxer())
 }
 
 const fn core_hole(hole: Hole) -> CoreHole {
@@ -251,7 +256,7 @@ struct FixingObject<'a> {
 pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
     let group = &of.group;
     // times without a wall clock would be taken for times
-    let time = |at: Option<i64>| at.filter(|_| group.ahead.is_some()).map(|at| of.when(at));
+    let time = |at: Option<i64>| at.filter(|_| group.ahead.is_some()).map(|at| of.when(Speech::PLAIN, at));
     let demo = group.loaded.as_ref().is_some_and(|loaded| loaded.standing == Use::Demo);
     let loaded = group.loaded.as_ref().map(|loaded| {
         let (accepted, refused, missing, lost) = loaded.counts;
@@ -262,7 +267,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
                 Rule::Coldest => "coldest",
                 Rule::Accrual => "accrual",
             },
-            laxer: laxer(loaded),
+            laxer: laxer_words(laxer(loaded)),
             job_sha256: to_hex(&loaded.job),
             resin_sha256: to_hex(&loaded.resin_file),
             period_s: loaded.period,
@@ -289,7 +294,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         reasons: told(fixing).seen.grounds.iter().map(|ground| ground.word()).collect(),
         torque_nm: fixing.torque.map(|torque| f64::from(torque) / 100.0),
         release_recorded: fixing.release == Release::Recorded,
-        status: sentence(of, fixing),
+        status: sentence(of, fixing, Speech::PLAIN),
     });
     let demo_words = if demo { format!("{DEMO_CAUTION} ") } else { String::new() };
     serde_json::to_string(&Object {
@@ -298,7 +303,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         battery_mv: group.battery_mv,
         temperature_c: group.reading.map(|reading| f64::from(reading.count) / 256.0),
         temperature_at: time(group.reading.map(|reading| reading.at)),
-        warnings: of.lacks(),
+        warnings: of.lacks(Speech::PLAIN),
         loaded,
         fixings: fixings.collect(),
         caution: format!("{demo_words}{CAUTION}"),

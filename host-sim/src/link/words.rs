@@ -2,6 +2,7 @@
 
 use super::talk::Trouble;
 use crate::problem::Problem;
+use crate::words::LinkPhrase;
 use holdoff_firmware::link::message::{LogState, Refusal};
 use holdoff_firmware::link::{LEAST_VERSION, VERSION};
 
@@ -119,14 +120,14 @@ pub fn refusal_words(refusal: Refusal) -> (String, &'static str) {
 }
 
 /// What a memory holds.
-pub const fn log_state_words(state: LogState) -> &'static str {
+pub const fn log_state(state: LogState) -> LinkPhrase {
     match state {
-        LogState::Blank => "blank: nothing was recorded yet",
-        LogState::Trusted => "a log that can be trusted",
-        LogState::Untrusted => "a log that can NOT be trusted: nothing in its session will be released",
-        LogState::Foreign => "the log of another logger; this one does not touch it",
-        LogState::Stranger => "a log that this firmware does not write; it does not touch it",
-        LogState::NoLog => "something that is no log; the logger does not touch it",
-        LogState::NoAnswer => "the memory does not answer",
+        LogState::Blank => LinkPhrase::Blank,
+        LogState::Trusted => LinkPhrase::LogTrusted,
+        LogState::Untrusted => LinkPhrase::LogUntrusted,
+        LogState::Foreign => LinkPhrase::LogForeign,
+        LogState::Stranger => LinkPhrase::LogStranger,
+        LogState::NoLog => LinkPhrase::NoLog,
+        LogState::NoAnswer => LinkPhrase::MemoryNoAnswer,
     }
 }

@@ -1,14 +1,15 @@
 //! All that a memory image holds, in order.
 
-use super::words::{finding_words, mount_error, source_words, trust_words};
+use super::told::said;
+use super::words::{finding_words, mount_error, trust_words};
 use crate::keys::to_hex;
 use crate::replay::refusal_word;
 use crate::stamp::format_seconds;
-use crate::words::{degrees, ground, hole, torque};
+use crate::words::{Speech, degrees, hole, torque};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::Darkness;
 use holdoff_core::log::read::{Found, Log};
-use holdoff_core::log::{Item, Record, ResetCause, Standing};
+use holdoff_core::log::{Item, Record, Standing};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
 use serde_json::{Map, Value, json};
@@ -57,8 +58,8 @@ pub struct Entry {
     pub kind: &'static str,
     /// Its fields, for scripts.
     pub fields: Map<String, Value>,
-    /// The same for a person.
-    pub words: String,
+    /// The item itself.
+    pub item: Item,
 }
 
 impl Entry {
@@ -115,22 +116,19 @@ pub fn list(image: &[u8]) -> Result<Listing, String> {
 }
 
 fn entry(place: (u32, u16), clock: Option<(i64, i32)>, item: &Item) -> Entry {
-    let (kind, at, count, words, fields) = match item {
+    let (kind, at, count, fields) = match item {
         Item::Reading { at, count } => {
             let celsius = f64::from(count.raw()) / 256.0;
             let fields = json!({"count": count.raw(), "celsius": celsius});
-            ("reading", Some(*at), Some(*count), degrees(count.fine()), fields)
+            ("reading", Some(*at), Some(*count), fields)
         }
-        Item::Unusable { at, cause } => {
-            let word = refusal_word(*cause);
-            ("unusable", Some(*at), None, word.to_owned(), json!({"cause": word}))
+        Item::Unusable { at, cause } => ("unusable", Some(*at), None, json!({"cause": refusal_word(*cause)})),
+        Item::Missing { at, .. } => ("missing", Some(*at), None, json!({})),
+        Item::Refused { cause } => ("refused", None, None, json!({"cause": refusal_word(*cause)})),
+        Item::Record(record) => {
+            let (kind, at, fields) = record_parts(record);
+            (kind, at, None, fields)
         }
-        Item::Missing { at, .. } => ("missing", Some(*at), None, "no reading".to_owned(), json!({})),
-        Item::Refused { cause } => {
-            let word = refusal_word(*cause);
-            ("refused", None, None, format!("the reading before is refused: {word}"), json!({"cause": word}))
-        }
-        Item::Record(record) => record_parts(record),
     };
     let fields = match fields {
         Value::Object(fields) => fields,
@@ -144,35 +142,31 @@ fn entry(place: (u32, u16), clock: Option<(i64, i32)>, item: &Item) -> Entry {
         | Item::Missing { .. }
         | Item::Refused { .. } => None,
     };
-    Entry { place, at, clock, count, release, kind, fields, words }
+    Entry { place, at, clock, count, release, kind, fields, item: item.clone() }
 }
 
-type Parts = (&'static str, Option<Instant>, Option<Count>, String, Value);
+/// The short form of a signed release; `None` where it cannot be read.
+pub(super) fn short_form(signed: &[u8]) -> Option<String> {
+    SealedView::parse(signed).ok().map(|view| {
+        let mut buffer = [0; SHORT_TEXT];
+        ShortForm::of(view.unverified()).show(&mut buffer).to_owned()
+    })
+}
+
+type Parts = (&'static str, Option<Instant>, Value);
 
 fn record_parts(record: &Record) -> Parts {
-    let (kind, at, words, fields) = match record {
+    match record {
         Record::Identity(identity) => {
             let device = to_hex(&identity.device.0);
-            let bytes = identity.geometry.bytes();
-            let words =
-                format!("device {device}, memory of {bytes} bytes, readings of {}", source_words(identity.source));
-            ("identity", None, words, json!({"device": device, "capacity_bytes": identity.geometry.bytes()}))
+            ("identity", None, json!({"device": device, "capacity_bytes": identity.geometry.bytes()}))
         }
         Record::Resin(resin) => {
             let demo = resin.standing == Standing::Demo;
-            let name = resin.name.text().unwrap_or("?").to_owned();
-            let note = if demo { " (INVENTED, never use on site)" } else { "" };
-            let fields = json!({"name": name, "demo": demo, "file_sha256": to_hex(&resin.file.0)});
-            ("resin", None, format!("{name}{note}"), fields)
+            let name = resin.name.text().unwrap_or("?");
+            ("resin", None, json!({"name": name, "demo": demo, "file_sha256": to_hex(&resin.file.0)}))
         }
         Record::Job(job) => {
-            let words = format!(
-                "uncertainty {}/256 °C, longest gap {} s, clock allowance {} ppm, a reading every {} s",
-                job.settings.uncertainty().counts(),
-                job.settings.longest_gap().seconds(),
-                job.settings.clock_ppm(),
-                job.period.seconds()
-            );
             let fields = json!({
                 "uncertainty_counts": job.settings.uncertainty().counts(),
                 "longest_gap_s": job.settings.longest_gap().seconds(),
@@ -184,75 +178,50 @@ fn record_parts(record: &Record) -> Parts {
                 "laxer": crate::words::laxer_words(job.settings.laxer()),
                 "file_sha256": to_hex(&job.file.0),
             });
-            ("job", None, words, fields)
+            ("job", None, fields)
         }
         Record::Fixing(fixing) => {
-            let label = fixing.label.text().unwrap_or("?").to_owned();
-            let range =
-                fixing.spec.torque.map(|range| format!(", {} to {}", torque(range.least()), torque(range.greatest())));
-            let words = format!("{label}, hole {}{}", hole(fixing.spec.hole), range.unwrap_or_default());
+            let label = fixing.label.text().unwrap_or("?");
             let fields = json!({"fixing": fixing.number.place(), "label": label, "hole": hole(fixing.spec.hole)});
-            ("fixing", None, words, fields)
+            ("fixing", None, fields)
         }
         Record::Batch(batch) => {
-            let text = batch.text.text().unwrap_or("?").to_owned();
-            let words = format!("fixing {}: batch {text:?}", batch.fixing.place() + 1);
-            ("batch", None, words, json!({"fixing": batch.fixing.place(), "batch": text, "past_from": batch.use_by}))
+            let text = batch.text.text().unwrap_or("?");
+            ("batch", None, json!({"fixing": batch.fixing.place(), "batch": text, "past_from": batch.use_by}))
         }
         Record::Action { at, fixing, action } => {
             let (word, detail) = action_words(action);
-            let words = format!("fixing {}: {word}{detail}", fixing.place() + 1);
-            ("action", Some(*at), words, json!({"fixing": fixing.place(), "action": word, "detail": detail.trim()}))
+            let fields = json!({"fixing": fixing.place(), "action": word, "detail": detail.trim()});
+            ("action", Some(*at), fields)
         }
         Record::PowerUp { dark, cause } => {
-            let known = *dark == Darkness::Known;
-            let length = if known { "known" } else { "unknown" };
-            let cause = cause_word(*cause);
-            let words = format!("the logger came up again ({cause}); length of the dark time {length}");
-            ("power-up", None, words, json!({"dark": length, "cause": cause}))
+            let length = if *dark == Darkness::Known { "known" } else { "unknown" };
+            ("power-up", None, json!({"dark": length, "cause": Speech::PLAIN.reset_cause(*cause)}))
         }
         Record::ClockTie(tie) => {
             let utc = format_seconds(tie.utc, i32::from(tie.offset_minutes) * 60);
-            ("clock-tie", Some(tie.at), format!("the wall clock says {utc}"), json!({"utc": utc}))
+            ("clock-tie", Some(tie.at), json!({"utc": utc}))
         }
-        Record::Loss(loss) => {
-            let words = format!("{} readings could not be recorded", loss.count);
-            ("loss", Some(loss.last), words, json!({"count": loss.count, "first": loss.first.seconds()}))
-        }
-        Record::Untrusted => ("untrusted", None, "the log cannot be trusted".to_owned(), json!({})),
-        Record::ReadOut { below } => {
-            ("read-out", None, format!("pages below {below} were read out"), json!({"below": below}))
-        }
-        Record::Freed { below } => {
-            ("freed", None, format!("pages below {below} were given up by the owner"), json!({"below": below}))
-        }
+        Record::Loss(loss) => ("loss", Some(loss.last), json!({"count": loss.count, "first": loss.first.seconds()})),
+        Record::Untrusted => ("untrusted", None, json!({})),
+        Record::ReadOut { below } => ("read-out", None, json!({"below": below})),
+        Record::Freed { below } => ("freed", None, json!({"below": below})),
         Record::Release { fixing, signed } => {
             let code = ReleaseCode::of(signed.bytes()).map(|code| code.text().to_owned()).ok();
-            let short = SealedView::parse(signed.bytes()).ok().map(|view| {
-                let mut buffer = [0; SHORT_TEXT];
-                ShortForm::of(view.unverified()).show(&mut buffer).to_owned()
-            });
-            let shown = short.as_deref().unwrap_or("unreadable");
-            let words = format!("fixing {}: signed release, short form {shown}", fixing.place() + 1);
+            let short = short_form(signed.bytes());
             let signed = to_hex(signed.bytes());
-            ("release", None, words, json!({"fixing": fixing.place(), "signed": signed, "code": code, "short": short}))
+            ("release", None, json!({"fixing": fixing.place(), "signed": signed, "code": code, "short": short}))
         }
         Record::Stage { fixing, seen } => {
             let grounds: Vec<&str> = seen.grounds.iter().map(|ground| ground.word()).collect();
-            let why: Vec<&str> = seen.grounds.iter().map(ground).collect();
-            let why = if why.is_empty() { String::new() } else { format!(": {}", why.join("; ")) };
-            let words = format!("fixing {}: {}{why}", fixing.place() + 1, seen.word.word());
             let fields = json!({"fixing": fixing.place(), "stage": seen.word.word(), "reasons": grounds});
-            ("stage", seen.since, words, fields)
+            ("stage", seen.since, fields)
         }
-        Record::CandidateAccepted { at, count } => {
-            let words = format!("the refused reading {} is accepted after all", degrees(count.fine()));
-            ("candidate-accepted", Some(*at), words, json!({"count": count.raw()}))
-        }
-    };
-    (kind, at, None, words, fields)
+        Record::CandidateAccepted { at, count } => ("candidate-accepted", Some(*at), json!({"count": count.raw()})),
+    }
 }
 
+/// An action by its fixed word, and its particulars.
 fn action_words(action: &Action) -> (&'static str, String) {
     match action {
         Action::Inject(injection) => {
@@ -274,17 +243,6 @@ fn action_words(action: &Action) -> (&'static str, String) {
         Action::Torque(applied) => ("torque", format!(" {}", torque(*applied))),
         Action::Decide(Decision::Accept) => ("decide", " accept as it is".to_owned()),
         Action::Decide(Decision::Remove) => ("decide", " remove".to_owned()),
-    }
-}
-
-const fn cause_word(cause: ResetCause) -> &'static str {
-    match cause {
-        ResetCause::Unknown => "cause unknown",
-        ResetCause::PowerOn => "power on",
-        ResetCause::BrownOut => "supply too low",
-        ResetCause::Watchdog => "watchdog",
-        ResetCause::Software => "restarted itself",
-        ResetCause::Pin => "reset button",
     }
 }
 
@@ -337,52 +295,9 @@ pub fn csv(listing: &Listing) -> String {
             ("reading", Some(count)) => {
                 writeln!(text, "{},{},", entry.time(), f64::from(count.raw()) / 256.0)
             }
-            ("unusable" | "missing", _) => writeln!(text, "{},,{}", entry.time(), entry.words),
+            ("unusable" | "missing", _) => writeln!(text, "{},,{}", entry.time(), said(Speech::PLAIN, &entry.item)),
             _ => Ok(()),
         };
     }
     text
-}
-
-/// The listing for a person: everything but single readings, which are told in runs.
-pub fn text(listing: &Listing) -> String {
-    let mut text = format!(
-        "{} readings in {} bytes, headers of their pages included; the memory has {}\n",
-        listing.readings, listing.used, listing.capacity
-    );
-    for finding in &listing.findings {
-        let _ = writeln!(text, "finding: {finding}");
-    }
-    for session in &listing.sessions {
-        let trust = match &session.untrusted {
-            None => "its chain holds".to_owned(),
-            Some(why) => format!("CANNOT BE TRUSTED: {why}"),
-        };
-        let _ = writeln!(text, "\nsession from page {}: {trust}", session.first_page);
-        let mut run: Option<(&Entry, &Entry, u64)> = None;
-        for entry in &session.entries {
-            if entry.kind == "reading" {
-                run = match run {
-                    None => Some((entry, entry, 1)),
-                    Some((first, _, count)) => Some((first, entry, count + 1)),
-                };
-                continue;
-            }
-            tell_run(&mut text, run.take());
-            let _ = writeln!(text, "  {:<26} {:<18} {}", entry.time(), entry.kind, entry.words);
-        }
-        tell_run(&mut text, run);
-    }
-    let _ = writeln!(text, "\n{}", crate::words::CAUTION);
-    text
-}
-
-fn tell_run(text: &mut String, run: Option<(&Entry, &Entry, u64)>) {
-    let Some((first, last, count)) = run else { return };
-    let words = if count == 1 {
-        first.words.clone()
-    } else {
-        format!("{count} readings to {}, {} to {}", last.time(), first.words, last.words)
-    };
-    let _ = writeln!(text, "  {:<26} {:<18} {words}", first.time(), "reading");
 }

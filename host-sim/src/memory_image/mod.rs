@@ -8,9 +8,11 @@
 mod listing;
 mod proof;
 mod recorder;
+mod told;
 mod words;
 
-pub use listing::{Listing, csv, json as listing_json, list, text as listing_text};
+pub use listing::{Listing, csv, json as listing_json, list};
 pub use proof::{Proof, prove_code, prove_image};
 pub use recorder::{Loaded, Recorder, Refused};
+pub use told::text as listing_text;
 pub use words::{finding_words, mount_error, trust_words};

@@ -4,6 +4,7 @@ use super::words::{finding_words, mount_error, trust_words};
 use crate::keys::verify::prove;
 use crate::keys::{Ring, to_hex};
 use crate::stamp::format_seconds;
+use crate::words::{EvidencePhrase as P, recorded};
 use holdoff_core::fixing::Stage;
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::read::{Found, Log};
@@ -79,12 +80,12 @@ pub fn prove_image(image: &[u8], ring: &Ring) -> Result<(Vec<Proof>, Vec<String>
         );
         let replay = replay.map_err(|error| mount_error(&error))?;
         if replay.group().is_none() {
-            let why = trust_words(replay.trust()).unwrap_or_else(|| "the session's beginning is missing".to_owned());
-            proofs.push(not(format!("session from page {first}"), why, None));
+            let why = trust_words(replay.trust()).unwrap_or_else(|| recorded(P::NoBeginning, &[]));
+            proofs.push(not(recorded(P::SessionFrom, &[("page", &first.to_string())]), why, None));
             continue;
         }
         for (number, label) in labels {
-            let name = if label.is_empty() { format!("fixing {}", number.place() + 1) } else { label };
+            let name = if label.is_empty() { numbered(number) } else { label };
             let proof = one(&replay, number, name, releases.remove(&number));
             proofs.push(Proof { place: Some((first, number)), ..proof });
         }
@@ -110,7 +111,7 @@ fn release(
     let failed = |why: String, record: Option<ReleaseRecord>| Err(Failed { why, record: record.map(Box::new) });
     let view = match SealedView::parse(signed) {
         Ok(view) => view,
-        Err(error) => return failed(format!("its release record cannot be read: {error:?}"), None),
+        Err(error) => return failed(recorded(P::UnreadableRecord, &[("error", &format!("{error:?}"))]), None),
     };
     let record = *view.unverified();
     let proved = match prove(&view, ring) {
@@ -119,27 +120,24 @@ fn release(
     };
     let record = *proved.record();
     if record.fixing() != fixing {
-        return failed("its release record is that of another fixing".to_owned(), Some(record));
+        return failed(recorded(P::OtherFixing, &[]), Some(record));
     }
     if replay.identity().is_none_or(|identity| identity.device.0 != record.particulars().device.0) {
-        return failed("its release record is that of another device".to_owned(), Some(record));
+        return failed(recorded(P::OtherDevice, &[]), Some(record));
     }
     // signed over all that stands before the record: in its own page, or up to the end of the page before
     let here = head_after(page, place).map(|head| ChainHead::of_digest(&head.value));
     let before = (place == 0).then_some(ChainHead(page.header().link.0));
     let chain = Some(record.particulars().chain);
     if chain != here && chain != before {
-        return failed("its release record was not signed over this log".to_owned(), Some(record));
+        return failed(recorded(P::OtherLog, &[]), Some(record));
     }
     let Some(group) = replay.group() else {
-        return failed("the session's beginning is missing".to_owned(), Some(record));
+        return failed(recorded(P::NoBeginning, &[]), Some(record));
     };
     match record.hold_against(group) {
         Ok(()) => Ok(record),
-        Err(departure) => failed(
-            format!("the engine makes something else of the readings than was signed: {departure:?}"),
-            Some(record),
-        ),
+        Err(departure) => failed(recorded(P::Departs, &[("departure", &format!("{departure:?}"))]), Some(record)),
     }
 }
 
@@ -150,22 +148,20 @@ fn one(replay: &Replay, number: FixingNumber, name: String, release: Option<Resu
             Some(Err(failed)) => failed.record.map(|record| *record),
             None => None,
         };
-        return not(name, format!("the log cannot be trusted: {why}"), record.as_ref());
+        return not(name, recorded(P::Untrusted, &[("why", &why)]), record.as_ref());
     }
     let stage = replay.group().and_then(|group| group.status(number)).map(|status| status.stage);
     match (release, stage) {
-        (Some(Ok(record)), Some(Stage::Released(_) | Stage::Cured(_))) => Proof {
-            proved: true,
-            why: "the chain holds, the signature holds, and the engine makes the same of the raw readings".to_owned(),
-            ..not(name, String::new(), Some(&record))
-        },
+        (Some(Ok(record)), Some(Stage::Released(_) | Stage::Cured(_))) => {
+            Proof { proved: true, why: recorded(P::Proved, &[]), ..not(name, String::new(), Some(&record)) }
+        }
         (Some(Ok(record)), Some(stage)) => {
-            not(name, format!("it was released, and is {} since", stage.word()), Some(&record))
+            not(name, recorded(P::ReleasedAndSince, &[("stage", stage.word())]), Some(&record))
         }
         (Some(Err(failed)), _) => not(name, failed.why, failed.record.as_deref()),
-        (None, Some(stage)) => not(name, format!("there is no release: the fixing is {}", stage.word()), None),
-        (Some(Ok(record)), None) => not(name, "the engine knows no such fixing".to_owned(), Some(&record)),
-        (None, None) => not(name, "the engine knows no such fixing".to_owned(), None),
+        (None, Some(stage)) => not(name, recorded(P::NoRelease, &[("stage", stage.word())]), None),
+        (Some(Ok(record)), None) => not(name, recorded(P::UnknownFixing, &[]), Some(&record)),
+        (None, None) => not(name, recorded(P::UnknownFixing, &[]), None),
     }
 }
 
@@ -175,7 +171,7 @@ fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
             WallClock::Tied { ahead, offset_minutes } => {
                 (at.seconds().saturating_add(ahead), i32::from(offset_minutes) * 60)
             }
-            WallClock::Unknown => return format!("{} s on the logger's clock", at.seconds()),
+            WallClock::Unknown => return recorded(P::LoggerClock, &[("seconds", &at.seconds().to_string())]),
         };
         format_seconds(utc, offset)
     };
@@ -188,6 +184,11 @@ fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
     Proof { fixing, proved: false, why, cured_at, released_at, demo, place: None }
 }
 
+/// What a fixing without a label is called.
+fn numbered(number: FixingNumber) -> String {
+    recorded(P::FixingNumber, &[("number", &(number.place() + 1).to_string())])
+}
+
 /// Proves a release code: that a device vouches for it. The readings behind it are in that device's memory.
 ///
 /// # Errors
@@ -198,14 +199,13 @@ pub fn prove_code(text: &str, ring: &Ring) -> Result<Proof, String> {
         .map_err(|error| format!("this is no release code: {error:?}"))?;
     let record = *view.unverified();
     let label = record.label().filter(|label| !label.is_empty()).map(str::to_owned);
-    let name = label.unwrap_or_else(|| format!("fixing {}", record.fixing().place() + 1));
+    let name = label.unwrap_or_else(|| numbered(record.fixing()));
     Ok(match prove(&view, ring) {
         Ok(proved) => Proof {
             proved: true,
-            why: format!(
-                "signed by {} (device {}); the raw readings behind it are in that device's memory",
-                proved.key.name,
-                to_hex(&proved.record().particulars().device.0)
+            why: recorded(
+                P::ProvedBySignature,
+                &[("key", &proved.key.name), ("device", &to_hex(&proved.record().particulars().device.0))],
             ),
             ..not(name, String::new(), Some(proved.record()))
         },

@@ -1,7 +1,7 @@
 //! What can be said of a log, in words.
 
-use holdoff_core::log::{Amiss, Finding, LogError, MountError, PageError, Source, Trust, Why};
-use holdoff_core::probe::SensorKind;
+use crate::words::{EvidencePhrase as P, recorded};
+use holdoff_core::log::{Amiss, Finding, LogError, MountError, PageError, Trust, Why};
 
 /// Why a memory or image cannot be opened.
 pub fn mount_error(error: &MountError) -> String {
@@ -38,46 +38,38 @@ pub(super) fn log_error(error: &LogError) -> String {
     }
 }
 
-/// Where readings come from.
-pub(super) const fn source_words(source: Source) -> &'static str {
-    match source {
-        Source::Sensor(SensorKind::TwelveBit) => "a 12-bit sensor",
-        Source::Sensor(SensorKind::ThirteenBit) => "a 13-bit sensor",
-        Source::Sensor(SensorKind::SixteenBit) => "a 16-bit sensor",
-        Source::Sensor(SensorKind::OneWire) => "a 1-wire sensor",
-        Source::Trace => "a recorded trace",
-    }
-}
-
-/// Whether a log can be trusted, and if not, why.
+/// Whether a log can be trusted, and if not, why: in English, as it is recorded.
 pub fn trust_words(trust: Trust) -> Option<String> {
     let Trust::Untrusted(why) = trust else { return None };
+    let page = |phrase: P, number: u32| recorded(phrase, &[("number", &number.to_string())]);
     Some(match why {
-        Why::PageLost { number } => format!("page {number} is missing or damaged"),
-        Why::Unlinked { number } => format!("page {number} does not follow from the page before it"),
-        Why::Items { number, .. } => format!("the items of page {number} cannot all be read"),
+        Why::PageLost { number } => page(P::Lost, number),
+        Why::Unlinked { number } => page(P::Unlinked, number),
+        Why::Items { number, .. } => page(P::Items, number),
         Why::Evidence { number, item } => {
-            format!("the engine makes something else of page {number}, item {item}, than is recorded")
+            recorded(P::Evidence, &[("number", &number.to_string()), ("item", &item.to_string())])
         }
-        Why::Tail => "pages are missing behind the newest one".to_owned(),
-        Why::Recorded => "the log itself records that it cannot be trusted".to_owned(),
+        Why::Tail => recorded(P::Tail, &[]),
+        Why::Recorded => recorded(P::Recorded, &[]),
     })
 }
 
-/// What is amiss with a slot.
+/// What is amiss with a slot: in English, as it is recorded.
 pub fn finding_words(finding: &Finding) -> String {
-    let slot = finding.slot;
+    let slot = finding.slot.to_string();
+    let slot = ("slot", slot.as_str());
+    let page = |phrase: P, number: u32| recorded(phrase, &[("number", &number.to_string()), slot]);
     match finding.what {
-        Amiss::NoPage(PageError::Blank) => format!("slot {slot} is blank"),
-        Amiss::NoPage(PageError::Damaged) => format!("slot {slot} holds a damaged or half-written page"),
-        Amiss::NoPage(PageError::Version { found }) => format!("slot {slot} holds a page of version {found}"),
-        Amiss::NoPage(PageError::Header) => format!("slot {slot} holds a page with an impossible header"),
-        Amiss::Misplaced { number } => format!("slot {slot} holds page {number}, which does not belong there"),
-        Amiss::Lost { number } => format!("page {number} is missing or damaged (slot {slot})"),
-        Amiss::Unlinked { number } => format!("page {number} does not follow from the page before it (slot {slot})"),
-        Amiss::Items { number, .. } => format!("the items of page {number} cannot all be read (slot {slot})"),
+        Amiss::NoPage(PageError::Blank) => recorded(P::SlotBlank, &[slot]),
+        Amiss::NoPage(PageError::Damaged) => recorded(P::SlotDamaged, &[slot]),
+        Amiss::NoPage(PageError::Version { found }) => recorded(P::SlotVersion, &[slot, ("found", &found.to_string())]),
+        Amiss::NoPage(PageError::Header) => recorded(P::SlotHeader, &[slot]),
+        Amiss::Misplaced { number } => page(P::SlotMisplaced, number),
+        Amiss::Lost { number } => page(P::LostAt, number),
+        Amiss::Unlinked { number } => page(P::UnlinkedAt, number),
+        Amiss::Items { number, .. } => page(P::ItemsAt, number),
         Amiss::Evidence { number, item } => {
-            format!("the engine makes something else of page {number}, item {item}, than is recorded (slot {slot})")
+            recorded(P::EvidenceAt, &[("number", &number.to_string()), ("item", &item.to_string()), slot])
         }
     }
 }

@@ -7,6 +7,7 @@ use super::{Entry, Section};
 use crate::job::JobFile;
 use crate::keys::to_hex;
 use crate::register::{CodeRow, FixingRow, Is, Refusal, Register};
+use crate::words::Speech;
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -70,6 +71,7 @@ type Order = BTreeSet<(Section, Arc<str>, Id)>;
 #[derive(Debug)]
 pub struct Board {
     job: Option<JobShown>,
+    speech: Speech,
     entries: BTreeMap<Id, Kept>,
     order: Order,
     /// The same of every group that has a row.
@@ -89,6 +91,7 @@ impl Board {
     pub fn new(job: Option<JobShown>) -> Self {
         let mut board = Self {
             job,
+            speech: Speech::PLAIN,
             entries: BTreeMap::new(),
             order: BTreeSet::new(),
             groups: BTreeMap::new(),
@@ -103,6 +106,18 @@ impl Board {
             board.put(Kept::of_plan(place, name, group));
         }
         board
+    }
+
+    /// The same in another language or other units.
+    #[must_use]
+    pub fn speaking(mut self, speech: Speech) -> Self {
+        self.speech = speech;
+        self
+    }
+
+    /// How it speaks.
+    pub const fn speech(&self) -> Speech {
+        self.speech
     }
 
     /// Takes over what changed in the register since the last time; how many rows that were.
@@ -233,7 +248,7 @@ impl Board {
 
     /// A row.
     pub fn entry(&self, id: Id) -> Option<Entry> {
-        self.entries.get(&id).map(Kept::entry)
+        self.entries.get(&id).map(|kept| kept.entry(self.speech))
     }
 
     /// How many rows there are.

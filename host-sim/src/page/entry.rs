@@ -2,7 +2,7 @@
 
 use super::{Section, words};
 use crate::register::{Clock, CodeRow, Fixing, FixingRow, Is, Verdict, time_words};
-use crate::words::{headline, torque};
+use crate::words::{EvidencePhrase, PagePhrase as P, Speech, recorded};
 use holdoff_core::log::StageWord;
 use std::sync::Arc;
 
@@ -77,7 +77,7 @@ impl Kept {
             id: Id::Code(code.id),
             section,
             key: key(section, at, &code.label).into(),
-            group: group.unwrap_or_else(|| words::logger(&code.device).into()),
+            group: group.unwrap_or_else(|| recorded(EvidencePhrase::Logger, &[("device", &code.device)]).into()),
             what: What::Code(code),
         }
     }
@@ -112,11 +112,11 @@ impl Kept {
     }
 
     /// In words.
-    pub(super) fn entry(&self) -> Entry {
+    pub(super) fn entry(&self, speech: Speech) -> Entry {
         match &self.what {
-            What::Fixing(row) => Entry::of_fixing(self, row),
-            What::Code(code) => Entry::of_code(self, code),
-            What::Plan(label) => Entry::of_plan(self, label),
+            What::Fixing(row) => Entry::of_fixing(self, row, speech),
+            What::Code(code) => Entry::of_code(self, code, speech),
+            What::Plan(label) => Entry::of_plan(self, label, speech),
         }
     }
 }
@@ -149,8 +149,10 @@ pub struct Entry {
     pub section: Section,
     /// Where it stands in its section: texts compared byte by byte.
     pub key: Arc<str>,
-    /// Its group.
+    /// Its group, as it is asked for.
     pub group: Arc<str>,
+    /// What its group is called.
+    pub group_name: String,
     /// What it is called.
     pub label: String,
     /// Its status in capitals.
@@ -170,19 +172,21 @@ pub struct Entry {
 }
 
 impl Entry {
-    fn of_fixing(kept: &Kept, row: &FixingRow) -> Self {
+    fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
         let clock = session.clock;
         let (head, sentence) = match (fixing.void(), &session.untrusted) {
-            (Is::Yes, _) => (words::NOT_PROVED, words::not_proved(&fixing.why)),
-            (Is::No, Some(why)) if ended(fixing.seen.word) == Is::No => (words::UNTRUSTED, words::not_proved(why)),
-            (Is::No, Some(_) | None) => (headline(fixing.seen.word), fixing.sentence(clock)),
+            (Is::Yes, _) => (speech.say(P::NotProved), words::not_proved(speech, &fixing.why)),
+            (Is::No, Some(why)) if ended(fixing.seen.word) == Is::No => {
+                (speech.say(P::Untrusted), words::not_proved(speech, why))
+            }
+            (Is::No, Some(_) | None) => (speech.headline(fixing.seen.word), fixing.sentence(speech, clock)),
         };
         let mut notes = Vec::new();
         match fixing.verdict.filter(|_| fixing.void() == Is::No) {
-            Some(Verdict::Proved) => notes.push(words::PROVED.to_owned()),
-            Some(Verdict::NotChecked) => notes.push(words::UNCHECKED.to_owned()),
-            Some(Verdict::NotProved) => notes.push(words::not_proved(&fixing.why)),
+            Some(Verdict::Proved) => notes.push(speech.say(P::Proved).to_owned()),
+            Some(Verdict::NotChecked) => notes.push(speech.say(P::Unchecked).to_owned()),
+            Some(Verdict::NotProved) => notes.push(words::not_proved(speech, &fixing.why)),
             None => {}
         }
         let last = session.span.map(|span| span.1);
@@ -191,42 +195,43 @@ impl Entry {
             sentence,
             notes,
             moment: moment(clock, fixing_time(kept.section, fixing)),
-            as_of: last.map_or_else(String::new, |at| words::as_of(&time_words(clock, at))),
-            ..Self::bare(kept, &fixing.label)
+            as_of: last.map_or_else(String::new, |at| as_of(speech, &time_words(clock, at))),
+            ..Self::bare(kept, &fixing.name(speech), speech)
         }
     }
 
-    fn of_code(kept: &Kept, code: &CodeRow) -> Self {
-        let time = time_words(code.clock, code.speaks_for);
-        let by_code = words::by_code(&time, code.torque.map(torque).as_deref());
+    fn of_code(kept: &Kept, code: &CodeRow, speech: Speech) -> Self {
+        let time = speech.retell(&time_words(code.clock, code.speaks_for));
+        let by_code = words::by_code(speech, &time, code.torque.map(|torque| speech.torque(torque)).as_deref());
         let (head, sentence) = match (&code.contradicted, code.verdict) {
-            (Some(why), _) => (words::CONTRADICTED, words::not_proved(why)),
-            (None, Verdict::NotProved) => (words::NOT_PROVED, words::not_proved(&code.why)),
-            (None, Verdict::NotChecked) => (words::NOT_CHECKED, by_code),
-            (None, Verdict::Proved) if code.torque.is_some() => (headline(StageWord::Released), by_code),
-            (None, Verdict::Proved) => (headline(StageWord::Cured), by_code),
+            (Some(why), _) => (speech.say(P::Contradicted), words::not_proved(speech, why)),
+            (None, Verdict::NotProved) => (speech.say(P::NotProved), words::not_proved(speech, &code.why)),
+            (None, Verdict::NotChecked) => (speech.say(P::NotChecked), by_code),
+            (None, Verdict::Proved) if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
+            (None, Verdict::Proved) => (speech.headline(StageWord::Cured), by_code),
         };
         Self {
             headline: head,
             sentence,
             moment: moment(code.clock, code_time(kept.section, code)),
-            as_of: words::as_of(&time),
-            ..Self::bare(kept, &code.label)
+            as_of: as_of(speech, &time),
+            ..Self::bare(kept, &speech.name(&code.label, code.number), speech)
         }
     }
 
-    fn of_plan(kept: &Kept, label: &str) -> Self {
-        Self { sentence: words::NO_RECORD.to_owned(), ..Self::bare(kept, label) }
+    fn of_plan(kept: &Kept, label: &str, speech: Speech) -> Self {
+        Self { sentence: speech.say(P::NoRecord).to_owned(), ..Self::bare(kept, label, speech) }
     }
 
-    fn bare(kept: &Kept, label: &str) -> Self {
+    fn bare(kept: &Kept, label: &str, speech: Speech) -> Self {
         Self {
             id: kept.id,
             section: kept.section,
             key: kept.key.clone(),
             group: kept.group.clone(),
+            group_name: speech.retell(&kept.group),
             label: label.to_owned(),
-            headline: headline(StageWord::Planned),
+            headline: speech.headline(StageWord::Planned),
             sentence: String::new(),
             notes: Vec::new(),
             moment: None,
@@ -237,10 +242,10 @@ impl Entry {
     }
 
     /// What is said when its time has passed; `None` where nothing is.
-    pub const fn passed(&self) -> Option<&'static str> {
+    pub const fn passed(&self) -> Option<P> {
         match self.section {
-            Section::SeatNow => Some(words::SEAT_PASSED),
-            Section::Next => Some(words::FORECAST_PASSED),
+            Section::SeatNow => Some(P::SeatPassed),
+            Section::Next => Some(P::ForecastPassed),
             Section::TorqueNow
             | Section::Held
             | Section::DoNotLoad
@@ -249,6 +254,11 @@ impl Entry {
             | Section::Released => None,
         }
     }
+}
+
+/// Of when what is said of a row is.
+fn as_of(speech: Speech, recorded: &str) -> String {
+    speech.fill(P::AsOf, &[("time", &speech.retell(recorded))])
 }
 
 /// Whether a stage says already that the fixing is not to be loaded.

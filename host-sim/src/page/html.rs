@@ -9,7 +9,7 @@ use super::words;
 use super::{Board, Entry, Moment, Section};
 use crate::register::Is;
 use crate::stamp::{Stamp, format_seconds};
-use crate::words::{CAUTION, DEMO_CAUTION};
+use crate::words::{PagePhrase as P, Speech};
 use data_encoding::BASE64;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
@@ -64,13 +64,14 @@ pub fn static_file(board: &Board, now: i64) -> String {
 impl Page<'_> {
     /// The whole document.
     pub fn html(&self) -> String {
-        let title = self.board.job().map_or(words::TITLE, |job| job.title.as_str());
+        let speech = self.board.speech();
+        let title = self.board.job().map_or_else(|| speech.say(P::Title), |job| job.title.as_str());
         let few = self.shown == Shown::Few && self.group.is_none() && self.board.len() > MOST_ROWS;
         let complete = !few && self.group.is_none();
         let made = format_seconds(self.now, self.board.offset_seconds());
         html! {
             (DOCTYPE)
-            html lang="en" {
+            html lang=(speech.language.code()) {
                 head {
                     meta charset="utf-8";
                     meta name="viewport" content="width=device-width, initial-scale=1";
@@ -83,15 +84,15 @@ impl Page<'_> {
                     style { (PreEscaped(sheet())) }
                 }
                 body.paper {
-                    a.skip.notice href="#page" { (words::section(Section::TorqueNow)) }
+                    a.skip.notice href="#page" { (speech.say(words::section(Section::TorqueNow))) }
                     header {
                         h1 { (title) }
-                        p.small { (words::MADE) " " time.whole datetime=(made) { (made) } }
-                        p.notice { (words::AS_OF_NOTE) }
-                        @if self.board.demo() == Is::Yes { p.notice { (DEMO_CAUTION) } }
+                        p.small { (speech.say(P::Made)) " " time.whole datetime=(made) { (made) } }
+                        p.notice { (speech.say(P::AsOfNote)) }
+                        @if self.board.demo() == Is::Yes { p.notice { (speech.demo_caution()) } }
                         @if self.since.is_some() {
-                            p #state .state.panel.no-print role="status" hidden { (words::LIVE) }
-                            noscript { p.state.panel { (words::NO_SCRIPT) } }
+                            p #state .state.panel.no-print role="status" hidden { (speech.say(P::Live)) }
+                            noscript { p.state.panel { (speech.say(P::NoScript)) } }
                         }
                         p #said .state.panel.no-print aria-live="polite" {}
                     }
@@ -100,17 +101,18 @@ impl Page<'_> {
                     main #page
                         data-complete=(if complete { "yes" } else { "no" })
                         data-since=[self.since]
-                        data-live=(words::LIVE)
-                        data-lost=(words::LOST)
-                        data-failed=(words::FAILED)
-                        data-just-now=(words::ago(0))
-                        data-ago=(words::ago(60).replace("1 min", "{}"))
+                        data-live=(speech.say(P::Live))
+                        data-lost=(speech.say(P::LostConnection))
+                        data-failed=(speech.say(P::Failed))
+                        data-just-now=(speech.say(P::JustNow))
+                        data-ago=(speech.fill(P::Ago, &[("length", "{}")]))
+                        data-day=(speech.language.day())
                     {
-                        @if self.board.is_empty() { p { (words::EMPTY) } }
+                        @if self.board.is_empty() { p { (speech.say(P::Empty)) } }
                         @for section in Section::ALL { (self.section(section, few)) }
-                        @if self.board.others() > 0 { p { (words::others(self.board.others())) } }
+                        @if self.board.others() > 0 { p { (words::counted(speech, P::Others, self.board.others())) } }
                     }
-                    footer { p { (CAUTION) } }
+                    footer { p { (speech.caution()) } }
                     script { (PreEscaped(SCRIPT)) }
                 }
             }
@@ -123,14 +125,15 @@ impl Page<'_> {
     }
 
     fn overview(&self) -> Markup {
+        let speech = self.board.speech();
         html! {
-            nav.no-print aria-label=(words::OVERVIEW) {
+            nav.no-print aria-label=(speech.say(P::Overview)) {
                 ul.overview {
                     @for section in Section::ALL {
                         li {
                             a class=(head_class(section)) href=(format!("#{}", section.word())) {
                                 b data-count=(section.word()) { (self.count(section)) }
-                                span { (words::section(section)) }
+                                span { (speech.say(words::section(section))) }
                             }
                         }
                     }
@@ -140,53 +143,54 @@ impl Page<'_> {
     }
 
     fn filter(&self) -> Markup {
-        let count = self.board.groups().count();
+        let (count, speech) = (self.board.groups().count(), self.board.speech());
         html! {
             @if count > 1 || self.since.is_some() {
                 form #filter .no-print method="get" role="search" hidden[count <= 1] {
-                    label for="group" { (words::GROUP) }
+                    label for="group" { (speech.say(P::Group)) }
                     @if count <= MOST_CHOICES {
                         select #group .paper name="group" {
-                            option value="" { (words::ALL_GROUPS) }
+                            option value="" { (speech.say(P::AllGroups)) }
                             @for group in self.board.groups() {
-                                option value=(group) selected[self.group == Some(group)] { (group) }
+                                option value=(group) selected[self.group == Some(group)] { (speech.retell(group)) }
                             }
                         }
                     } @else {
                         input #group .paper type="search" name="group" value=(self.group.unwrap_or_default())
-                            placeholder=(words::ALL_GROUPS);
+                            placeholder=(speech.say(P::AllGroups));
                     }
-                    button.panel type="submit" { (words::SHOW) }
+                    button.panel type="submit" { (speech.say(P::Show)) }
                 }
             }
         }
     }
 
     fn section(&self, section: Section, few: bool) -> Markup {
-        let (count, word) = (self.count(section), section.word());
+        let (count, word, speech) = (self.count(section), section.word(), self.board.speech());
         let most = if few { FIRST_ROWS } else { usize::MAX };
         let title = format!("{word}-title");
         html! {
             section #(word) data-section=(word) aria-labelledby=(title) class=(if count == 0 { "empty" } else { "" }) {
                 h2 #(title) class=(head_class(section)) {
-                    span { (words::section(section)) }
+                    span { (speech.say(words::section(section))) }
                     span.count data-count=(word) { (count) }
                 }
-                p.section-note { (words::section_note(section)) }
-                p.section-note.none hidden[count > 0] { (words::NONE) }
+                p.section-note { (speech.say(words::section_note(section))) }
+                p.section-note.none hidden[count > 0] { (speech.say(P::None)) }
                 table role="table" aria-labelledby=(title) hidden[count == 0] {
                     thead role="rowgroup" {
                         tr role="row" {
-                            @for column in words::COLUMNS { th scope="col" role="columnheader" { (column) } }
+                            @for column in words::COLUMNS { th scope="col" role="columnheader" { (speech.say(column)) } }
                         }
                     }
                     tbody role="rowgroup" {
-                        @for entry in self.board.section(section, self.group).take(most) { (row(&entry, self.now)) }
+                        @for entry in self.board.section(section, self.group).take(most) { (row(speech, &entry, self.now)) }
                     }
                 }
                 @if count > most {
                     p.section-note.no-print {
-                        (words::more(count - most)) a href="?all=yes" { (words::SHOW_ALL) }
+                        (words::counted(speech, P::More, count - most)) " "
+                        a href="?all=yes" { (speech.say(P::ShowAll)) }
                     }
                 }
             }
@@ -206,35 +210,35 @@ const fn head_class(section: Section) -> &'static str {
 }
 
 /// A row; also what a live page gets when it changed.
-pub(super) fn row(entry: &Entry, now: i64) -> Markup {
+pub(super) fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
     let until = entry.passed().and(entry.moment).map(|moment| moment.utc);
     let passed = until.is_some_and(|until| now >= until);
     html! {
         tr #(entry.id) role="row" class=(if passed { "row passed" } else { "row" })
             data-key=(entry.key) data-group=(entry.group) data-until=[until]
-            data-said=(words::changed(&entry.label, entry.headline))
+            data-said=(speech.fill(P::Changed, &[("label", &entry.label), ("headline", entry.headline)]))
         {
             th scope="row" role="rowheader" {
                 span.label { (entry.label) }
-                span.small.quiet { (entry.group) }
+                span.small.quiet.group { (entry.group_name) }
             }
             td.time role="cell" {
-                @if let Some(moment) = entry.moment { (clock(entry.section, moment)) }
+                @if let Some(moment) = entry.moment { (clock(speech, entry.section, moment)) }
             }
             td.status role="cell" {
                 span.headline { (entry.headline) }
                 span.sentence { (sentence(&entry.sentence)) }
-                @if let Some(words) = entry.passed() { span.passed-note.notice.small { (words) } }
+                @if let Some(words) = entry.passed() { span.passed-note.notice.small { (speech.say(words)) } }
                 @if !entry.notes.is_empty() || entry.demo == Is::Yes {
                     span.small {
                         @for note in &entry.notes { span.tag { (note) } " " }
-                        @if entry.demo == Is::Yes { span.tag { (words::INVENTED) } }
+                        @if entry.demo == Is::Yes { span.tag { (speech.say(P::Invented)) } }
                     }
                 }
                 @if !entry.as_of.is_empty() {
                     span.small.quiet {
                         (sentence(&entry.as_of))
-                        @if let Some(at) = entry.as_of_at { " (" span data-at=(at.utc) { (words::ago(now - at.utc)) } ")" }
+                        @if let Some(at) = entry.as_of_at { " (" span data-at=(at.utc) { (words::ago(speech, now - at.utc)) } ")" }
                     }
                 }
             }
@@ -259,7 +263,7 @@ fn sentence(text: &str) -> Markup {
 }
 
 /// The time of a row in large figures. A forecast is rounded up to the minute, the time to seat down.
-fn clock(section: Section, moment: Moment) -> Markup {
+fn clock(speech: Speech, section: Section, moment: Moment) -> Markup {
     let whole = match section {
         Section::SeatNow => moment.utc.div_euclid(60) * 60,
         Section::TorqueNow
@@ -277,7 +281,7 @@ fn clock(section: Section, moment: Moment) -> Markup {
             span.clock { (time) }
             span.small { (day) }
         }
-        span.small.quiet { (words::moment(section)) }
+        span.small.quiet { (words::moment(speech, section)) }
     }
 }
 

@@ -8,7 +8,7 @@
 //!
 //! Invariants: a fixing stands under *may be torqued* or *released* only where the engine's stage says so, its log is
 //! trusted, and its release was not held against keys in vain; nothing here changes a record; every text from a file is
-//! escaped; no word of the page stands outside [`words`] and `crate::words`.
+//! escaped; no word of the page stands outside `crate::words`, and every row is told in the language of its board.
 //! What it does not do: count on from a forecast. Time that has passed since a read-out is said, never added up.
 
 mod board;

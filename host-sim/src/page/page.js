@@ -48,7 +48,7 @@
     for (const place of document.querySelectorAll("[data-at]")) {
       const seconds = now() - Number(place.dataset.at);
       const minutes = Math.ceil(seconds / 60);
-      const parts = [[Math.floor(minutes / 1440), "d"], [Math.floor(minutes / 60) % 24, "h"], [minutes % 60, "min"]];
+      const parts = [[Math.floor(minutes / 1440), words.day], [Math.floor(minutes / 60) % 24, "h"], [minutes % 60, "min"]];
       const text = parts.filter(([value]) => value > 0).map(([value, unit]) => `${value} ${unit}`).join(" ");
       if (seconds >= 0) place.textContent = seconds < 60 ? words.justNow : words.ago.replace("{}", text);
     }
@@ -75,7 +75,9 @@
     }
     if (choice && choice.tagName === "SELECT") {
       for (const group of news.groups) {
-        if (![...choice.options].some((option) => option.value === group)) choice.add(new Option(group, group));
+        if ([...choice.options].some((option) => option.value === group)) continue;
+        const row = document.querySelector(`.row[data-group="${CSS.escape(group)}"] .group`);
+        choice.add(new Option(row?.textContent ?? group, group));
       }
       form.hidden = choice.options.length < 3;
     }

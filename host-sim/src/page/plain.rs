@@ -5,45 +5,46 @@ use super::{Board, Section, words};
 use crate::problem::visible;
 use crate::register::Is;
 use crate::stamp::format_seconds;
-use crate::words::{CAUTION, DEMO_CAUTION};
+use crate::words::PagePhrase as P;
 use std::fmt::Write;
 
 /// The same as plain text, of one group or of all. `now` in seconds since 1970-01-01T00:00:00Z.
 pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
-    let title = board.job().map_or(words::TITLE, |job| job.title.as_str());
+    let speech = board.speech();
+    let title = board.job().map_or_else(|| speech.say(P::Title), |job| job.title.as_str());
     let mut text = format!(
         "{}\n{} {}\n{}\n",
         visible(title),
-        words::MADE,
+        speech.say(P::Made),
         format_seconds(now, board.offset_seconds()),
-        words::AS_OF_NOTE
+        speech.say(P::AsOfNote)
     );
     if board.demo() == Is::Yes {
-        let _ = writeln!(text, "{DEMO_CAUTION}");
+        let _ = writeln!(text, "{}", speech.demo_caution());
     }
     for section in Section::ALL {
         let count = board.count(section, group);
         if count == 0 {
             continue;
         }
-        let _ =
-            writeln!(text, "\n{} ({count})\n{}", words::section(section).to_uppercase(), words::section_note(section));
+        let heading = speech.say(words::section(section)).to_uppercase();
+        let _ = writeln!(text, "\n{heading} ({count})\n{}", speech.say(words::section_note(section)));
         for entry in board.section(section, group) {
             let time = entry.moment.map_or_else(String::new, |moment| {
                 let up = i64::from(section != Section::SeatNow) * 59;
                 let (day, time) = day_and_time(moment.utc.saturating_add(up), moment.offset_seconds);
-                format!("  {day} {time} {}", words::moment(section))
+                format!("  {day} {time} {}", words::moment(speech, section))
             });
-            let _ = writeln!(text, "\n  {} ({}){time}", visible(&entry.label), visible(&entry.group));
+            let _ = writeln!(text, "\n  {} ({}){time}", visible(&entry.label), visible(&entry.group_name));
             let _ = writeln!(text, "    {}\n    {}", entry.headline, visible(&entry.sentence));
             if let (Some(passed), Some(moment)) = (entry.passed(), entry.moment)
                 && now >= moment.utc
             {
-                let _ = writeln!(text, "    {passed}");
+                let _ = writeln!(text, "    {}", speech.say(passed));
             }
             let mut notes: Vec<String> = entry.notes.iter().map(|note| visible(note)).collect();
             if !entry.as_of.is_empty() {
-                let ago = entry.as_of_at.map_or(String::new(), |at| format!(" ({})", words::ago(now - at.utc)));
+                let ago = entry.as_of_at.map_or(String::new(), |at| format!(" ({})", words::ago(speech, now - at.utc)));
                 notes.push(format!("{}{ago}", entry.as_of));
             }
             if !notes.is_empty() {
@@ -52,11 +53,11 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
         }
     }
     if board.is_empty() {
-        let _ = writeln!(text, "\n{}", words::EMPTY);
+        let _ = writeln!(text, "\n{}", speech.say(P::Empty));
     }
     if board.others() > 0 {
-        let _ = writeln!(text, "\n{}", words::others(board.others()));
+        let _ = writeln!(text, "\n{}", words::counted(speech, P::Others, board.others()));
     }
-    let _ = writeln!(text, "\n{CAUTION}");
+    let _ = writeln!(text, "\n{}", speech.caution());
     text
 }

@@ -7,6 +7,7 @@ use super::guard::Admitted;
 use super::html::{policy, row};
 use super::watch::Live;
 use super::{Board, Guard, Id, Page, Section, Shown, words};
+use crate::words::PagePhrase as P;
 use axum::Router;
 use axum::body::Body;
 use axum::extract::rejection::QueryRejection;
@@ -79,15 +80,21 @@ fn plain(status: StatusCode, text: &'static str) -> Response<Body> {
     (status, text).into_response()
 }
 
+/// What a person reads who gets no page.
+fn told(served: &Served, status: StatusCode, what: P) -> Response<Body> {
+    let speech = served.live.look(|board, _, _| board.speech());
+    (status, format!("{}\n", speech.say(what))).into_response()
+}
+
 fn decide(served: &Arc<Served>, asked: Asked, request: &Request) -> Response<Body> {
     let text = |name| request.headers().get(name).and_then(|value| value.to_str().ok());
     if !served.guard.knows_host(text(header::HOST)) {
-        return plain(StatusCode::MISDIRECTED_REQUEST, "This page is not served under that name.\n");
+        return told(served, StatusCode::MISDIRECTED_REQUEST, P::OtherName);
     }
     let path = request.uri().path();
     match served.guard.admits(path, text(header::COOKIE), text(header::AUTHORIZATION)) {
         Admitted::Yes => {}
-        Admitted::No => return plain(StatusCode::UNAUTHORIZED, "Open the page with its token.\n"),
+        Admitted::No => return told(served, StatusCode::UNAUTHORIZED, P::NeedsToken),
         Admitted::ByPath => {
             let mut response = plain(StatusCode::SEE_OTHER, "");
             set(response.headers_mut(), header::LOCATION, "/");
@@ -101,7 +108,7 @@ fn decide(served: &Arc<Served>, asked: Asked, request: &Request) -> Response<Bod
         Method::GET => false,
         Method::HEAD => true,
         _ => {
-            let mut response = plain(StatusCode::METHOD_NOT_ALLOWED, "This page can only be looked at.\n");
+            let mut response = told(served, StatusCode::METHOD_NOT_ALLOWED, P::OnlyLooks);
             set(response.headers_mut(), header::ALLOW, "GET, HEAD");
             return response;
         }
@@ -113,7 +120,7 @@ fn decide(served: &Arc<Served>, asked: Asked, request: &Request) -> Response<Bod
             let mark = text(HeaderName::from_static("last-event-id")).map(str::to_owned).or(asked.since);
             events(served, mark.as_deref().unwrap_or_default())
         }
-        _ => plain(StatusCode::NOT_FOUND, "There is only one page here: /\n"),
+        _ => told(served, StatusCode::NOT_FOUND, P::OnePage),
     }
 }
 
@@ -151,7 +158,7 @@ impl Drop for Listener {
 fn events(served: &Arc<Served>, mark: &str) -> Response<Body> {
     if served.listeners.fetch_add(1, Ordering::Relaxed) >= MOST_LISTENERS {
         served.listeners.fetch_sub(1, Ordering::Relaxed);
-        return plain(StatusCode::SERVICE_UNAVAILABLE, "Too many pages are open.\n");
+        return told(served, StatusCode::SERVICE_UNAVAILABLE, P::TooMany);
     }
     let listener = Listener {
         served: served.clone(),
@@ -205,13 +212,13 @@ impl Listener {
 
 /// Rows that changed, as the page takes them.
 fn change(board: &Board, ids: &std::collections::BTreeSet<Id>) -> Value {
-    let now = now();
+    let (now, speech) = (now(), board.speech());
     let (mut rows, mut gone, mut groups) = (Vec::new(), Vec::new(), Vec::new());
     for id in ids {
         match board.entry(*id) {
             Some(entry) => {
                 groups.push(entry.group.clone());
-                let html = row(&entry, now).into_string();
+                let html = row(speech, &entry, now).into_string();
                 rows.push(json!({"id": id.to_string(), "section": entry.section.word(), "html": html}));
             }
             None => gone.push(id.to_string()),
@@ -223,7 +230,7 @@ fn change(board: &Board, ids: &std::collections::BTreeSet<Id>) -> Value {
         .into_iter()
         .map(|section| (section.word().to_owned(), board.count(section, None).into()))
         .collect();
-    let many = words::changed_many(rows.len());
+    let many = words::counted(speech, P::ChangedMany, rows.len());
     let groups: Vec<&str> = groups.iter().map(|group| &**group).collect();
     json!({"rows": rows, "gone": gone, "groups": groups, "counts": counts, "many": many})
 }

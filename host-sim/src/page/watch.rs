@@ -2,6 +2,7 @@
 
 use super::{Board, JobShown};
 use crate::register::{Refusal, Register};
+use crate::words::Speech;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, PoisonError, RwLock, RwLockReadGuard};
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
@@ -58,15 +59,22 @@ impl Live {
 ///
 /// # Errors
 /// The register cannot be used.
-pub fn watch(file: &Path, job: Option<JobShown>) -> Result<Arc<Live>, Refusal> {
-    let mut board = Board::new(job.clone());
+pub fn watch(file: &Path, job: Option<JobShown>, speech: Speech) -> Result<Arc<Live>, Refusal> {
+    let mut board = Board::new(job.clone()).speaking(speech);
     let register = Register::open(file)?;
     let (seen, identity) = (register.change()?, identity(file));
     board.update(&register)?;
     let state = RwLock::new(State { board, epoch: epoch(), failed: None });
     let live = Arc::new(Live { state, told: Sender::new(0) });
-    let follower =
-        Follower { file: file.to_path_buf(), job, live: live.clone(), register: Some(register), seen, identity };
+    let follower = Follower {
+        file: file.to_path_buf(),
+        job,
+        speech,
+        live: live.clone(),
+        register: Some(register),
+        seen,
+        identity,
+    };
     std::thread::spawn(move || follower.run());
     Ok(live)
 }
@@ -74,6 +82,7 @@ pub fn watch(file: &Path, job: Option<JobShown>) -> Result<Arc<Live>, Refusal> {
 struct Follower {
     file: PathBuf,
     job: Option<JobShown>,
+    speech: Speech,
     live: Arc<Live>,
     register: Option<Register>,
     seen: i64,
@@ -101,7 +110,7 @@ impl Follower {
             // another file stands in its place
             self.register = None;
             let register = Register::open(&self.file)?;
-            let mut board = Board::new(self.job.clone());
+            let mut board = Board::new(self.job.clone()).speaking(self.speech);
             self.seen = register.change()?;
             board.update(&register)?;
             (self.register, self.identity) = (Some(register), now);

@@ -5,6 +5,7 @@ use super::release::{Code, GivesWay, other_release};
 use super::row::{Clock, Is, Verdict};
 use super::table::{fixings_of, optional, session_by_id, verdict_of};
 use super::take_in::{Added, Addition, known};
+use crate::words::{EvidencePhrase as P, recorded};
 use rusqlite::params;
 
 impl Addition<'_> {
@@ -54,9 +55,8 @@ impl Addition<'_> {
             match GivesWay::of(verdict_of(3, &row.get::<_, String>(3)?)?, verdict) {
                 GivesWay::Newcomer => return Err(other_release(code, earlier)),
                 GivesWay::Earlier => {
-                    let why = "a proved release of the same fixing and time says otherwise";
-                    self.contradict(row.get(0)?, why)?;
-                    findings.push(format!("the release from {earlier} is contradicted by this one"));
+                    self.contradict(row.get(0)?, &recorded(P::ProvedOtherwise, &[]))?;
+                    findings.push(recorded(P::GaveWay, &[("source", &earlier.to_string())]));
                 }
             }
         }
@@ -114,9 +114,8 @@ impl Addition<'_> {
                 }
                 (Err((what, _)), Verdict::NotProved | Verdict::NotChecked) => {
                     self.contradict(id, &what)?;
-                    added
-                        .findings
-                        .push(format!("the release of {} from {source} is contradicted: {what}", code.name()));
+                    let gaps = [("fixing", &*code.name()), ("source", &*source.to_string()), ("why", &*what)];
+                    added.findings.push(recorded(P::GaveWayTo, &gaps));
                 }
             }
         }

@@ -7,7 +7,7 @@
 use super::row::{Clock, Fixing, Is, Session, Verdict, group_name};
 use crate::keys::{Ring, to_hex};
 use crate::memory_image::{Proof, finding_words, mount_error, prove_image, trust_words};
-use crate::words::{Told, hole, laxer_words};
+use crate::words::{EvidencePhrase as P, Told, hole, laxer_words, recorded};
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::Status;
 use holdoff_core::group::FixingNumber;
@@ -108,7 +108,7 @@ impl Memory {
         let (mut sessions, mut device) = (Vec::new(), None::<String>);
         for (first, end) in firsts {
             if first < oldest {
-                findings.push(format!("the session from page {first} has been overwritten in part"));
+                findings.push(recorded(P::PartOverwritten, &[("page", &first.to_string())]));
                 continue;
             }
             let (seen, whose) = session(&log, first, end, proofs.as_deref(), &mut findings)?;
@@ -262,7 +262,7 @@ fn fixing(name: &FixingRecord, status: &Status, verdict: (Option<Verdict>, Strin
     let told = Told::of(status, name.spec.torque);
     Fixing {
         number: place as u8, // at most 15
-        label: label.map_or_else(|| format!("fixing {}", place + 1), str::to_owned),
+        label: label.map_or_else(|| recorded(P::FixingNumber, &[("number", &(place + 1).to_string())]), str::to_owned),
         seen: StageSeen::of(status),
         hole: hole(status.hole),
         range: told.range,

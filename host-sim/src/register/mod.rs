@@ -25,6 +25,7 @@ mod row;
 mod schema;
 mod table;
 mod take_in;
+mod told;
 
 #[cfg(feature = "parquet")]
 pub use export::parquet as export_parquet;
@@ -37,6 +38,7 @@ pub use row::{Clock, Fixing, Is, Session, Verdict, time_words};
 pub use schema::VERSION;
 pub use table::{CodeRow, FixingRow};
 pub use take_in::{Added, Life, Proved};
+pub use told::{added as added_text, listed as list_text, proved as proved_text};
 
 use rusqlite::{Connection, OpenFlags};
 use schema::Kind;

@@ -2,6 +2,7 @@
 
 use crate::problem::{Problem, shown_file, visible};
 use crate::stamp::format_seconds;
+use crate::words::{EvidencePhrase as P, recorded};
 
 /// Something that is in the register already.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -14,7 +15,8 @@ pub struct Known {
 
 impl std::fmt::Display for Known {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(formatter, "{}, taken in {}", shown_file(&self.source), format_seconds(self.taken_in, 0))
+        let gaps = [("source", &*shown_file(&self.source)), ("time", &*format_seconds(self.taken_in, 0))];
+        formatter.write_str(&recorded(P::Source, &gaps))
     }
 }
 

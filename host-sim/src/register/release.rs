@@ -12,6 +12,7 @@
 use super::refusal::{Known, Refusal};
 use super::row::{Clock, Fixing, Is, Session, Verdict, time_words};
 use crate::keys::to_hex;
+use crate::words::{EvidencePhrase as P, recorded};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Torque;
@@ -73,7 +74,7 @@ impl Code {
     /// # Errors
     /// Why they are none.
     pub fn of(sealed: &[u8]) -> Result<Self, String> {
-        let wrong = |error| format!("its release record cannot be read: {error:?}");
+        let wrong = |error| recorded(P::UnreadableRecord, &[("error", &format!("{error:?}"))]);
         let view = SealedView::parse(sealed).map_err(wrong)?;
         let text = ReleaseCode::of(sealed).map_err(wrong)?.text().to_owned();
         let record = view.unverified();
@@ -112,7 +113,11 @@ impl Code {
 
     /// What it is called, in words.
     pub fn name(&self) -> String {
-        if self.label.is_empty() { format!("fixing {}", self.number + 1) } else { self.label.clone() }
+        if self.label.is_empty() {
+            recorded(P::FixingNumber, &[("number", &(self.number + 1).to_string())])
+        } else {
+            self.label.clone()
+        }
     }
 
     /// Whether it and another release of the same device and fixing speak of the same time.
@@ -141,10 +146,7 @@ impl Code {
         if let (Some(mine), Some(theirs), Some((began, as_of))) = (self.clock, session.clock, session.span)
             && (theirs.utc(began)..theirs.utc(as_of)).contains(&mine.utc(self.seated))
         {
-            return Err(format!(
-                "the memory of its logger covers {}, when the code says it was seated, and knows no such seating",
-                time_words(self.clock, self.seated)
-            ));
+            return Err(recorded(P::NoSuchSeating, &[("time", &time_words(self.clock, self.seated))]));
         }
         Ok(Is::No)
     }
@@ -152,10 +154,10 @@ impl Code {
     fn against_fixing(&self, session: &Session, fixing: &Fixing, as_of: Option<i64>) -> Result<(), String> {
         let time = |at| time_words(session.clock, at);
         if fixing.injected_at != Some(self.injected) {
-            return Err("the memory of its logger has another time of injection".to_owned());
+            return Err(recorded(P::OtherInjection, &[]));
         }
         if !self.label.is_empty() && self.label != fixing.label {
-            return Err(format!("the memory of its logger calls this fixing {:?}", fixing.label));
+            return Err(recorded(P::OtherLabel, &[("label", &format!("{:?}", fixing.label))]));
         }
         let rejected = match fixing.seen.word {
             StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => fixing.seen.since,
@@ -170,14 +172,12 @@ impl Code {
         if let Some(since) = rejected.map(holdoff_core::quantity::Instant::seconds)
             && since <= self.speaks_for
         {
-            return Err(format!("the memory of its logger has it rejected at {}", time(since)));
+            return Err(recorded(P::RejectedBefore, &[("time", &time(since))]));
         }
         match as_of {
-            Some(as_of) if as_of > self.speaks_for => Err(format!(
-                "the memory of its logger reaches to {}, beyond the release at {}, and holds no such release",
-                time(as_of),
-                time(self.speaks_for)
-            )),
+            Some(as_of) if as_of > self.speaks_for => {
+                Err(recorded(P::ReachesBeyond, &[("as_of", &time(as_of)), ("time", &time(self.speaks_for))]))
+            }
             Some(_) | None => Ok(()),
         }
     }

@@ -5,7 +5,7 @@
 //! a stage.
 
 use crate::stamp::format_seconds;
-use crate::words::{Told, told_sentence};
+use crate::words::{EvidencePhrase, Speech, Told, recorded};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Instant, Torque};
@@ -30,7 +30,7 @@ impl Clock {
 pub fn time_words(clock: Option<Clock>, at: i64) -> String {
     match clock {
         Some(clock) => format_seconds(clock.utc(at), clock.offset_seconds),
-        None => format!("{at} s on the logger's clock"),
+        None => recorded(EvidencePhrase::LoggerClock, &[("seconds", &at.to_string())]),
     }
 }
 
@@ -166,8 +166,13 @@ impl Fixing {
     }
 
     /// Its status in words.
-    pub fn sentence(&self, clock: Option<Clock>) -> String {
-        told_sentence(&self.told(), &|at| time_words(clock, at.seconds()))
+    pub fn sentence(&self, speech: Speech, clock: Option<Clock>) -> String {
+        speech.told_sentence(&self.told(), &|at| speech.retell(&time_words(clock, at.seconds())))
+    }
+
+    /// What it is called; a fixing without a label by its number.
+    pub fn name(&self, speech: Speech) -> String {
+        speech.name(&self.label, self.number)
     }
 
     /// Whether its release is void: held against keys, and not proved.
@@ -181,14 +186,18 @@ impl Fixing {
 
 /// What a group is called: the words its labels begin with, else the logger.
 pub(super) fn group_name(labels: &[&str], device: &str) -> String {
-    let Some((first, rest)) = labels.split_first() else { return format!("logger {device}") };
+    let Some((first, rest)) = labels.split_first() else { return logger_name(device) };
     let mut shared: Vec<&str> = first.split(' ').collect();
     for label in rest {
         let same = shared.iter().zip(label.split(' ')).take_while(|(one, other)| *one == other).count();
         shared.truncate(same);
     }
     let name = shared.join(" ");
-    if name.trim().is_empty() { format!("logger {device}") } else { name }
+    if name.trim().is_empty() { logger_name(device) } else { name }
+}
+
+fn logger_name(device: &str) -> String {
+    recorded(EvidencePhrase::Logger, &[("device", device)])
 }
 
 #[cfg(test)]

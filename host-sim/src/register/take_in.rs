@@ -11,6 +11,7 @@ use super::row::{Fixing, Is, Session, Verdict};
 use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
 use crate::keys::Ring;
 use crate::memory_image::prove_code;
+use crate::words::{EvidencePhrase as P, recorded};
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::{StageSeen, StageWord};
 use rusqlite::{Connection, TransactionBehavior, params};
@@ -225,8 +226,8 @@ impl Addition<'_> {
         let mut fixings = seen.fixings.clone();
         let id = match before {
             Some((_, before)) if rank(&before) > rank(&session) => {
-                let page = session.first_page;
-                added.findings.push(format!("of the session from page {page} a later view is held already"));
+                let page = session.first_page.to_string();
+                added.findings.push(recorded(P::LaterView, &[("page", &page)]));
                 return Ok(());
             }
             Some((id, before)) => {
@@ -364,7 +365,7 @@ fn keep_verdict(fixing: &mut Fixing, before: Option<&Fixing>) {
         }
         (_, Some(Verdict::Proved | Verdict::NotProved)) => {
             fixing.verdict = Some(Verdict::NotProved);
-            fixing.why = format!("it was released, and is {} since", fixing.seen.word.word());
+            fixing.why = recorded(P::ReleasedAndSince, &[("stage", fixing.seen.word.word())]);
         }
         (_, Some(Verdict::NotChecked) | None) => {}
     }

@@ -40,6 +40,15 @@ impl Language {
         }
     }
 
+    /// The sign of a day in a length of time.
+    pub const fn day(self) -> &'static str {
+        match self {
+            Self::English => "d",
+            Self::German => "T",
+            Self::French => "j",
+        }
+    }
+
     /// What stands between whole and tenths.
     const fn decimal_sign(self) -> char {
         match self {
@@ -145,13 +154,12 @@ impl Speech {
     /// Seconds as days, hours, minutes and seconds, the largest first: `1 d 2 h 5 s`, in German `1 T 2 h 5 s`, in French
     /// `1 j 2 h 5 s`.
     pub fn length(&self, seconds: u64) -> String {
-        let day = match self.language {
-            Language::English => "d",
-            Language::German => "T",
-            Language::French => "j",
-        };
-        let parts =
-            [(seconds / 86_400, day), (seconds / 3600 % 24, "h"), (seconds / 60 % 60, "min"), (seconds % 60, "s")];
+        let parts = [
+            (seconds / 86_400, self.language.day()),
+            (seconds / 3600 % 24, "h"),
+            (seconds / 60 % 60, "min"),
+            (seconds % 60, "s"),
+        ];
         let mut text = String::new();
         for (value, unit) in parts {
             let last_and_nothing_yet = unit == "s" && text.is_empty();

@@ -5,7 +5,7 @@ use crate::command::Streams;
 use crate::link::{Talk, Trouble, problem};
 use crate::problem::{Exit, Problem, shown};
 use crate::stamp::{Stamp, format_seconds};
-use crate::words::length;
+use crate::words::{LinkPhrase as P, Speech};
 use holdoff_firmware::link::message::{Answer, Request};
 use serde::Serialize;
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
@@ -52,7 +52,13 @@ struct ClockObject {
 }
 
 /// Says what the clock says, and sets it first where that is wanted.
-pub(super) fn run(talk: &mut Talk, name: &str, arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+pub(super) fn run(
+    talk: &mut Talk,
+    name: &str,
+    arguments: &Arguments,
+    speech: Speech,
+    streams: &mut Streams,
+) -> Result<Exit, Problem> {
     let trouble = |trouble: Trouble| problem(name, &trouble);
     if arguments.set {
         let offset_minutes = offset(arguments.offset.as_deref())?;
@@ -73,21 +79,20 @@ pub(super) fn run(talk: &mut Talk, name: &str, arguments: &Arguments, streams: &
     }
     let text = match (shown, ahead) {
         (Some(shown), Some(ahead)) => {
-            let set = if arguments.set { "set: " } else { "" };
-            format!("{set}{shown}, {}\n", apart(ahead))
+            let phrase = if arguments.set { P::ClockSet } else { P::ClockIs };
+            speech.fill(phrase, &[("time", &shown), ("apart", &apart(speech, ahead))])
         }
-        (None, _) | (_, None) => "it was not set: `holdoff link PORT clock --set` does\n".to_owned(),
+        (None, _) | (_, None) => speech.say(P::NotSet).to_owned(),
     };
-    Ok(streams.print(&text))
+    Ok(streams.print(&(text + "\n")))
 }
 
 /// How far the logger's clock is from this computer's.
-pub(super) fn apart(ahead: i64) -> String {
+pub(super) fn apart(speech: Speech, ahead: i64) -> String {
+    let length = speech.length(ahead.unsigned_abs());
     match ahead {
-        0 => "as this computer".to_owned(),
-        _ => {
-            let way = if ahead < 0 { "behind" } else { "ahead of" };
-            format!("{} {way} this computer", length(ahead.unsigned_abs()))
-        }
+        0 => speech.say(P::AsThisComputer).to_owned(),
+        ..0 => speech.fill(P::Behind, &[("length", &length)]),
+        1.. => speech.fill(P::Ahead, &[("length", &length)]),
     }
 }

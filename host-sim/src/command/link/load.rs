@@ -7,7 +7,7 @@ use crate::link::{BatchText, Shipment, Talk, Trouble, load, problem};
 use crate::problem::{Exit, Problem, shown};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
-use crate::words::{CAUTION, DEMO_CAUTION, length};
+use crate::words::{LinkPhrase, Speech, length};
 use holdoff_core::quantity::Span;
 use holdoff_firmware::link::message::{Answer, Request};
 use std::fmt::Write;
@@ -177,7 +177,13 @@ impl Loading {
     }
 
     /// Loads it.
-    pub(super) fn load(&self, talk: &mut Talk, name: &str, streams: &mut Streams) -> Result<Exit, Problem> {
+    pub(super) fn load(
+        &self,
+        talk: &mut Talk,
+        name: &str,
+        speech: Speech,
+        streams: &mut Streams,
+    ) -> Result<Exit, Problem> {
         let trouble = |trouble: Trouble| problem(name, &trouble);
         let loaded = load(talk, &self.messages).map_err(trouble)?;
         let wanted = self.messages.iter().filter(|message| matches!(message, Request::Fix(_))).count();
@@ -189,17 +195,14 @@ impl Loading {
             ));
         };
         self.look_at_clock(talk, name, streams).map_err(trouble)?;
-        let mut text = format!(
-            "loaded from {}: {} fixings, resin {}, a reading every {}\n",
-            self.file,
-            loaded.fixings,
-            shown(self.resin.name().as_bytes()),
-            length(u64::from(loaded.period))
-        );
+        let (fixings, resin) = (loaded.fixings.to_string(), shown(self.resin.name().as_bytes()));
+        let period = speech.length(u64::from(loaded.period));
+        let gaps = [("file", &*self.file), ("fixings", &*fixings), ("resin", &*resin), ("period", &*period)];
+        let mut text = speech.fill(LinkPhrase::Loaded, &gaps) + "\n";
         if self.resin.demo() {
-            let _ = writeln!(text, "\n{DEMO_CAUTION}");
+            let _ = writeln!(text, "\n{}", speech.demo_caution());
         }
-        let _ = writeln!(text, "\n{CAUTION}");
+        let _ = writeln!(text, "\n{}", speech.caution());
         Ok(streams.print(&text))
     }
 
@@ -212,7 +215,7 @@ impl Loading {
             )),
             Some(ahead) if ahead.unsigned_abs() > 60 => streams.warn(&format!(
                 "{name}: the logger's clock is {}; set it before anything is injected: `holdoff link {name} clock --set`",
-                apart(ahead)
+                apart(Speech::PLAIN, ahead)
             )),
             Some(_) => {}
         }

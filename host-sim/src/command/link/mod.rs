@@ -5,9 +5,11 @@ mod load;
 mod read;
 
 use super::Streams;
+use super::speech::SpeechArguments;
 use crate::keys::to_hex;
-use crate::link::{Patience, Port, Talk, Trouble, identity, log_state_words, problem, status_json, table, watch};
+use crate::link::{Patience, Port, Talk, Trouble, identity, log_state, problem, status_json, table, watch};
 use crate::problem::{Exit, Problem, visible};
+use crate::words::{LinkPhrase as P, Speech};
 use holdoff_core::seal::PublicKey;
 use holdoff_firmware::link::message::{Answer, Request};
 use load::Loading;
@@ -28,6 +30,8 @@ pub struct Arguments {
     /// How long a broken line is waited for before the command gives up, seconds
     #[arg(long, value_name = "SECONDS", default_value_t = 20, global = true)]
     patience: u16,
+    #[command(flatten)]
+    speech: SpeechArguments,
     #[command(subcommand)]
     command: Command,
 }
@@ -74,7 +78,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 }
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
-    let name = &arguments.port;
+    let (name, speech) = (&arguments.port, arguments.speech.speech());
     // what can be seen to be wrong is said before the logger is spoken to
     let job = match &arguments.command {
         Command::Load(load) => Some(Loading::prepare(load, streams)?),
@@ -85,14 +89,14 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let mut talk = Talk::begin(&port, patience).map_err(|trouble| problem(name, &trouble))?;
     match (&arguments.command, job) {
         (Command::Identity(identity), _) => {
-            let text = who(&mut talk, identity.json).map_err(|trouble| problem(name, &trouble))?;
+            let text = who(&mut talk, identity.json, speech).map_err(|trouble| problem(name, &trouble))?;
             Ok(streams.print(&text))
         }
-        (Command::Clock(clock), _) => clock::run(&mut talk, name, clock, streams),
-        (Command::Load(_), Some(job)) => job.load(&mut talk, name, streams),
+        (Command::Clock(clock), _) => clock::run(&mut talk, name, clock, speech, streams),
+        (Command::Load(_), Some(job)) => job.load(&mut talk, name, speech, streams),
         (Command::Load(_), None) => Ok(Exit::Usage), // a load was prepared above
-        (Command::Status(status), _) => status_command(&mut talk, name, status, streams),
-        (Command::Read(read), _) => read::run(&mut talk, name, read, streams),
+        (Command::Status(status), _) => status_command(&mut talk, name, status, speech, streams),
+        (Command::Read(read), _) => read::run(&mut talk, name, read, speech, streams),
     }
 }
 
@@ -113,7 +117,7 @@ struct IdentityObject {
     newest_page: Option<u32>,
 }
 
-fn who(talk: &mut Talk, json: bool) -> Result<String, Trouble> {
+fn who(talk: &mut Talk, json: bool, speech: Speech) -> Result<String, Trouble> {
     let identity = identity(talk)?;
     let Answer::Log(log) = talk.ask(&Request::Log)? else { return Err(Trouble::Unfitting) };
     let [major, minor, patch] = identity.firmware;
@@ -126,7 +130,7 @@ fn who(talk: &mut Talk, json: bool) -> Result<String, Trouble> {
         key_id: key.map(|key| to_hex(&key.id().0)),
         log_version: identity.log_version,
         memory_bytes: identity.memory,
-        memory: log_state_words(log.state),
+        memory: Speech::PLAIN.say(log_state(log.state)),
         pages: log.slots,
         pages_left: log.left,
         pages_reserved: log.reserved,
@@ -136,24 +140,38 @@ fn who(talk: &mut Talk, json: bool) -> Result<String, Trouble> {
     if json {
         return Ok(json_line(&object));
     }
+    let key = match (&object.public_key, &object.key_id) {
+        (Some(key), Some(id)) => speech.fill(P::Key, &[("key", key), ("id", id)]),
+        (None, _) | (_, None) => speech.say(P::NoKey).to_owned(),
+    };
+    let (size, version) = ((identity.memory / 1024).to_string(), object.log_version.to_string());
+    let gaps = [("size", &*size), ("version", &*version), ("state", speech.say(log_state(log.state)))];
+    let memory = speech.fill(P::MemoryHolds, &gaps);
+    let [left, pages, reserved] =
+        [object.pages_left, object.pages, object.pages_reserved].map(|number| number.to_string());
+    let room = speech.fill(P::RoomLeft, &[("left", &left), ("pages", &pages), ("reserved", &reserved)]);
+    let read_out = match object.newest_page {
+        Some(page) => {
+            let (number, pages) = (log.unread_from.min(page).to_string(), page.to_string());
+            speech.fill(P::ReadOutPages, &[("number", &number), ("pages", &pages)])
+        }
+        None => speech.say(P::NothingToRead).to_owned(),
+    };
+    let board = visible(&object.board);
+    let board = speech.fill(P::BoardFirmware, &[("board", &board), ("version", &object.firmware)]);
+    let lines = [
+        (P::Logger, object.device),
+        (P::Board, board),
+        (P::PublicKey, key),
+        (P::Memory, memory),
+        (P::Room, room),
+        (P::ReadOut, read_out),
+    ];
+    let width = lines.iter().map(|(word, _)| speech.say(*word).chars().count()).max().unwrap_or(0);
     let mut text = String::new();
-    let _ = writeln!(text, "logger      {}", object.device);
-    let _ = writeln!(text, "board       {}, firmware {}", visible(&object.board), object.firmware);
-    let _ = match (&object.public_key, &object.key_id) {
-        (Some(key), Some(id)) => writeln!(text, "public key  {key} (key {id})"),
-        (None, _) | (_, None) => writeln!(text, "public key  none: its releases are recorded, and not signed"),
-    };
-    let size = identity.memory / 1024;
-    let _ = writeln!(text, "memory      {size} KiB, log version {}: {}", object.log_version, object.memory);
-    let _ = writeln!(
-        text,
-        "room        {} of {} pages can still be begun, {} of them kept for what must not be lost",
-        object.pages_left, object.pages, object.pages_reserved
-    );
-    let _ = match object.newest_page {
-        Some(page) => writeln!(text, "read out    {} of {page} closed pages", log.unread_from.min(page)),
-        None => writeln!(text, "read out    nothing to read"),
-    };
+    for (word, what) in lines {
+        let _ = writeln!(text, "{:width$}  {what}", speech.say(word));
+    }
     Ok(text)
 }
 
@@ -165,6 +183,7 @@ fn status_command(
     talk: &mut Talk,
     name: &str,
     arguments: &StatusArguments,
+    speech: Speech,
     streams: &mut Streams,
 ) -> Result<Exit, Problem> {
     let screen = arguments.watch && !arguments.json && std::io::stdout().is_terminal();
@@ -176,7 +195,7 @@ fn status_command(
             json.map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?
                 + "\n"
         } else {
-            table(&standing)
+            table(&standing, speech)
         };
         // home, the table, and nothing below it
         let text = if screen { format!("\x1b[H\x1b[2J{text}") } else { text };

@@ -4,6 +4,7 @@ use crate::command::Streams;
 use crate::link::{Part, ReadTrouble, Talk, part_file, problem, read_image, sign_out};
 use crate::memory_image::list;
 use crate::problem::{Exit, Problem};
+use crate::words::{LinkPhrase as P, Speech};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -30,7 +31,13 @@ fn bar(streams: &Streams, what: &'static str) -> ProgressBar {
 }
 
 /// Reads the memory out, and signs it out where that is wanted.
-pub(super) fn run(talk: &mut Talk, name: &str, arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+pub(super) fn run(
+    talk: &mut Talk,
+    name: &str,
+    arguments: &Arguments,
+    speech: Speech,
+    streams: &mut Streams,
+) -> Result<Exit, Problem> {
     let out = &arguments.out;
     let kept = part_file(out);
     let unusable = |error: std::io::Error| {
@@ -55,9 +62,9 @@ pub(super) fn run(talk: &mut Talk, name: &str, arguments: &Arguments, streams: &
     })?;
     crate::command::save::whole(out, &read.bytes)?;
     let _ = std::fs::remove_file(&kept);
-    let mut text = summary(out, &read.bytes);
+    let mut text = summary(out, &read.bytes, speech);
     if read.continued > 0 {
-        let _ = writeln!(text, "went on from an earlier reading that had {} slots", read.continued);
+        let _ = writeln!(text, "{}", speech.fill(P::WentOn, &[("slots", &read.continued.to_string())]));
     }
     if !read.whole {
         streams.warn(&format!(
@@ -77,21 +84,22 @@ pub(super) fn run(talk: &mut Talk, name: &str, arguments: &Arguments, streams: &
     shown_bar.finish_and_clear();
     let (marked, below) = signed.map_err(|trouble| problem(name, &trouble))?;
     if marked == 0 {
-        return Ok(streams.print("nothing to mark as read out: the only page that was not is still written on\n"));
+        return Ok(streams.print(&format!("{}\n", speech.say(P::NothingToMark))));
     }
-    Ok(streams.print(&format!(
-        "{marked} pages marked as read out; those below page {below} may be overwritten when room is needed, but for the \
-         running session's\n"
-    )))
+    let gaps = [("number", &*marked.to_string()), ("below", &*below.to_string())];
+    Ok(streams.print(&format!("{}\n", speech.fill(P::Marked, &gaps))))
 }
 
-fn summary(out: &Path, bytes: &[u8]) -> String {
-    let size = bytes.len() / 1024;
-    match list(bytes) {
+fn summary(out: &Path, bytes: &[u8], speech: Speech) -> String {
+    let (file, size) = (out.display().to_string(), (bytes.len() / 1024).to_string());
+    let (file, size) = (("file", file.as_str()), ("size", size.as_str()));
+    let text = match list(bytes) {
         Ok(listing) => {
-            let records: usize = listing.sessions.iter().map(|session| session.entries.len()).sum();
-            format!("{}: {size} KiB, {} sessions with {records} entries\n", out.display(), listing.sessions.len())
+            let entries: usize = listing.sessions.iter().map(|session| session.entries.len()).sum();
+            let (sessions, entries) = (listing.sessions.len().to_string(), entries.to_string());
+            speech.fill(P::ReadHolds, &[file, size, ("sessions", &sessions), ("entries", &entries)])
         }
-        Err(why) => format!("{}: {size} KiB; {why}\n", out.display()),
-    }
+        Err(why) => speech.fill(P::ReadHoldsNone, &[file, size, ("why", &why)]),
+    };
+    text + "\n"
 }

@@ -5,6 +5,10 @@ use crate::words::phrase::phrases;
 phrases! {
     /// Lines of the account, events, causes.
     AccountPhrase {
+        DemoIntro: "A small harbour rebuilds its quay (invented): four studs of a bollard plate, set on a recorded winter day.",
+            "Ein kleiner Hafen baut seinen Kai um (erfunden): vier Gewindestangen einer Pollerplatte, gesetzt an einem aufgezeichneten Wintertag.",
+            "Un petit port refait son quai (inventé) : quatre tiges d'une platine de bollard, mises en place un jour d'hiver enregistré.";
+        DemoPlot: "The plot is in {file}.", "Die Zeichnung steht in {file}.", "Le tracé est dans {file}.";
         Resin: "resin", "Mörtel", "résine";
         Hole: "hole", "Bohrloch", "trou";
         NoEffect: "no effect", "ohne Wirkung", "sans effet";

@@ -1,0 +1,125 @@
+//! The register for a person.
+
+use super::row::{Is, Session, Verdict, time_words};
+use super::table::{CodeRow, FixingRow};
+use super::take_in::{Added, Proved};
+use crate::problem::{shown_file, visible};
+use crate::words::{ListingPhrase, ProofPhrase, RegisterPhrase as P, Speech};
+use std::fmt::Write;
+
+/// A verdict in words.
+fn verdict(speech: Speech, verdict: Verdict) -> &'static str {
+    speech.say(match verdict {
+        Verdict::Proved => ProofPhrase::Proved,
+        Verdict::NotProved => ProofPhrase::NotProved,
+        Verdict::NotChecked => ProofPhrase::NotChecked,
+    })
+}
+
+/// What an addition came to.
+pub fn added(name: &str, added: &Added, speech: Speech) -> String {
+    let (fixings, changed) = (added.fixings.to_string(), added.changed.to_string());
+    let gaps =
+        [("name", &*shown_file(name)), ("device", &*added.device), ("fixings", &*fixings), ("changed", &*changed)];
+    let mut text = speech.fill(P::TakenIn, &gaps) + "\n";
+    for release in &added.releases {
+        let (fixing, why) = (visible(&speech.retell(&release.fixing)), visible(&speech.retell(&release.why)));
+        let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, release.verdict)), ("why", &*why)];
+        let phrase = if why.is_empty() { P::ReleaseOf } else { P::ReleaseOfWhy };
+        let _ = writeln!(text, "  {}", speech.fill(phrase, &gaps));
+    }
+    for finding in &added.findings {
+        let what = visible(&speech.retell(finding));
+        let _ = writeln!(text, "  {}", speech.fill(ListingPhrase::Finding, &[("what", &what)]));
+    }
+    text
+}
+
+/// What holding every release against keys came to, and how many are proved.
+pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
+    let mut text = String::new();
+    for one in all {
+        let (fixing, why) = (visible(&speech.retell(&one.fixing)), visible(&speech.retell(&one.why)));
+        let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, one.verdict)), ("why", &*why)];
+        let _ = writeln!(text, "{}", speech.fill(P::VerdictWhy, &gaps));
+    }
+    let good = all.iter().filter(|one| one.verdict == Verdict::Proved).count();
+    let gaps = [("good", &*good.to_string()), ("all", &*all.len().to_string())];
+    let _ = writeln!(text, "{}\n\n{}", speech.fill(P::ProvedOf, &gaps), speech.caution());
+    (text, good)
+}
+
+fn head(session: &Session, speech: Speech) -> String {
+    let as_of = session.span.map_or_else(
+        || speech.say(P::OfUnknownTime).to_owned(),
+        |(_, at)| speech.retell(&time_words(session.clock, at)),
+    );
+    let (group, resin) = (visible(&speech.retell(&session.group)), visible(&session.resin));
+    let gaps = [("group", &*group), ("as_of", &*as_of), ("device", &*session.device), ("resin", &*resin)];
+    let phrase = if session.demo == Is::Yes { P::HeadInvented } else { P::Head };
+    let mut text = speech.fill(phrase, &gaps) + "\n";
+    if let Some(why) = &session.untrusted {
+        let _ = writeln!(text, "  {}", speech.fill(P::CannotBeTrusted, &[("why", &speech.retell(why))]));
+    }
+    text
+}
+
+/// Every fixing with its status, and every release that is known by its code alone.
+pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech) -> String {
+    let mut text = String::new();
+    let mut last: Option<&Session> = None;
+    let mut demo = codes.iter().any(|code| code.demo == Is::Yes);
+    for row in fixings {
+        if last != Some(&row.session) {
+            let _ = write!(text, "{}{}", if last.is_some() { "\n" } else { "" }, head(&row.session, speech));
+            last = Some(&row.session);
+            demo |= row.session.demo == Is::Yes;
+        }
+        let fixing = &row.fixing;
+        let label = visible(&fixing.name(speech));
+        if fixing.void() == Is::Yes {
+            let why = visible(&speech.retell(&fixing.why));
+            let _ = writeln!(text, "  {label:<16}  {}\n    {why}", speech.say(P::NotProved));
+            continue;
+        }
+        let _ = writeln!(text, "  {label:<16}  {}", speech.headline(fixing.seen.word));
+        let _ = writeln!(text, "    {}", fixing.sentence(speech, row.session.clock));
+        if let Some(found) = fixing.verdict {
+            let _ = writeln!(text, "    {}", speech.fill(P::Release, &[("verdict", verdict(speech, found))]));
+        }
+    }
+    if !codes.is_empty() {
+        let _ = writeln!(text, "\n{}", speech.say(P::ByCodes));
+    }
+    for code in codes {
+        let _ = writeln!(text, "  {:<16}  {}", visible(&speech.name(&code.label, code.number)), of_code(code, speech));
+        if let Some(why) = &code.contradicted {
+            let why = visible(&speech.retell(why));
+            let _ = writeln!(text, "    {}", speech.fill(P::Contradicted, &[("why", &why)]));
+        }
+    }
+    if fixings.is_empty() && codes.is_empty() {
+        let _ = writeln!(text, "{}", speech.say(P::Empty));
+    }
+    if demo {
+        let _ = writeln!(text, "\n{}", speech.demo_caution());
+    }
+    let _ = writeln!(text, "\n{}\n{}", speech.say(P::TimePassed), speech.caution());
+    text
+}
+
+fn of_code(code: &CodeRow, speech: Speech) -> String {
+    let when = speech.retell(&time_words(code.clock, code.speaks_for));
+    let torque = code.torque.map(|applied| speech.torque(applied));
+    let (phrase, torque) = match &torque {
+        Some(torque) => (P::OfCodeTorqued, torque.as_str()),
+        None => (P::OfCode, ""),
+    };
+    let gaps = [
+        ("when", when.as_str()),
+        ("torque", torque),
+        ("verdict", verdict(speech, code.verdict)),
+        ("device", code.device.as_str()),
+    ];
+    speech.fill(phrase, &gaps)
+}

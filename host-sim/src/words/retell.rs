@@ -1,0 +1,152 @@
+//! What was recorded in English, told in another language.
+//!
+//! What for: a register keeps why a release is not proved, and what is amiss with a log, as a sentence in English: its
+//! exports are the same in every language. Whoever looks at the page is told it in the language asked for.
+//! How: every such sentence was made from a phrase of [`EvidencePhrase`] or [`StagePhrase`]. The phrase whose English fits
+//! it is found again, and its gaps are filled into the phrase of the other language. Of several that fit, the one with
+//! the most words of its own is taken. What fits none, such as a name, is told as it is.
+
+use super::phrase::{Phrase, fill};
+use super::{EvidencePhrase, Language, Speech, StagePhrase};
+use holdoff_core::log::StageWord;
+
+/// How deep sentences stand in each other, at most.
+const DEEPEST: u8 = 4;
+
+/// A sentence as it is recorded: in English.
+pub fn recorded(phrase: EvidencePhrase, gaps: &[(&str, &str)]) -> String {
+    fill(phrase.of(Language::English), gaps)
+}
+
+impl Speech {
+    /// A recorded sentence in the language of this speech.
+    pub fn retell(&self, recorded: &str) -> String {
+        self.retell_at(recorded, DEEPEST)
+    }
+
+    fn retell_at(&self, recorded: &str, depth: u8) -> String {
+        if self.language == Language::English || depth == 0 {
+            return recorded.to_owned();
+        }
+        let evidence = EvidencePhrase::ALL.iter().map(|phrase| pair(*phrase, self.language));
+        let stages = StagePhrase::ALL.iter().map(|phrase| pair(*phrase, self.language));
+        let fitting = evidence.chain(stages).filter_map(|(english, other)| Some((other, fit(english, recorded)?)));
+        let best = fitting.max_by_key(|(_, found)| found.own);
+        let Some((other, found)) = best else { return recorded.to_owned() };
+        let told: Vec<(&str, String)> =
+            found.gaps.iter().map(|(name, value)| (*name, self.retell_at(value, depth - 1))).collect();
+        let gaps: Vec<(&str, &str)> = told.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        fill(other, &gaps)
+    }
+
+    /// What a fixing is called: its label, or its number (counted from 0) where it has none.
+    pub fn name(&self, label: &str, number: u8) -> String {
+        let numbered = recorded(EvidencePhrase::FixingNumber, &[("number", &(u16::from(number) + 1).to_string())]);
+        if label == numbered { self.retell(label) } else { label.to_owned() }
+    }
+
+    /// A stage as a plain word.
+    pub fn stage(&self, stage: StageWord) -> &'static str {
+        self.say(match stage {
+            StageWord::Planned => StagePhrase::Planned,
+            StageWord::Refused => StagePhrase::Refused,
+            StageWord::Working => StagePhrase::Working,
+            StageWord::Curing => StagePhrase::Curing,
+            StageWord::Held => StagePhrase::Held,
+            StageWord::Cured => StagePhrase::Cured,
+            StageWord::Released => StagePhrase::Released,
+            StageWord::Rejected => StagePhrase::Rejected,
+            StageWord::AcceptedAsIs => StagePhrase::AcceptedAsIs,
+            StageWord::Removed => StagePhrase::Removed,
+        })
+    }
+}
+
+fn pair(phrase: impl Phrase, language: Language) -> (&'static str, &'static str) {
+    (phrase.of(Language::English), phrase.of(language))
+}
+
+/// What fills the gaps of a phrase so that it says a text.
+struct Found<'t> {
+    gaps: Vec<(&'static str, &'t str)>,
+    /// Bytes of the text that are the phrase's own.
+    own: usize,
+}
+
+/// How a phrase can say a text. A gap ends where what stands behind it in the phrase begins first; the last gap where the
+/// phrase's end begins.
+fn fit<'t>(phrase: &'static str, text: &'t str) -> Option<Found<'t>> {
+    let mut parts = phrase.split('{');
+    let first = parts.next()?;
+    let (mut rest, mut own) = (text.strip_prefix(first)?, first.len());
+    let mut gaps = Vec::new();
+    let mut parts = parts.peekable();
+    if parts.peek().is_none() && !rest.is_empty() {
+        return None;
+    }
+    while let Some(part) = parts.next() {
+        let (name, behind) = part.split_once('}')?;
+        let value = if parts.peek().is_none() {
+            let value = rest.strip_suffix(behind)?;
+            rest = "";
+            value
+        } else {
+            let (value, after) = rest.split_once(behind)?;
+            rest = after;
+            value
+        };
+        if !may_fill(name, value) {
+            return None;
+        }
+        own += behind.len();
+        gaps.push((name, value));
+    }
+    Some(Found { gaps, own })
+}
+
+/// Numbers are digits and devices hexadecimal ones, so that a name is not taken for a phrase.
+fn may_fill(name: &str, value: &str) -> bool {
+    let all = |is: fn(&u8) -> bool| !value.is_empty() && value.bytes().all(|byte| is(&byte));
+    match name {
+        "number" | "slot" | "page" | "item" => all(u8::is_ascii_digit),
+        "seconds" => value.parse::<i64>().is_ok(),
+        "device" => all(u8::is_ascii_hexdigit),
+        _ => !value.is_empty(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{fill, recorded};
+    use crate::words::phrase::gaps;
+    use crate::words::{EvidencePhrase as P, Language, Speech};
+
+    const GERMAN: Speech = Speech { language: Language::German, ..Speech::PLAIN };
+
+    #[test]
+    fn whatever_can_be_recorded_is_told_in_every_language() {
+        for phrase in P::ALL {
+            for language in Language::ALL {
+                let names = gaps(phrase.of(language));
+                let filled: Vec<(&str, &str)> = names.iter().map(|name| (*name, "17")).collect();
+                let told = Speech { language, ..Speech::PLAIN }.retell(&recorded(*phrase, &filled));
+                assert_eq!(told, fill(phrase.of(language), &filled), "{phrase:?} in {language:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_sentence_in_a_sentence_is_told_too_and_a_name_is_left() {
+        let lost = recorded(P::Lost, &[("number", "12")]);
+        let why = recorded(P::Untrusted, &[("why", &lost)]);
+        assert_eq!(GERMAN.retell(&why), "dem Protokoll ist nicht zu trauen: Seite 12 fehlt oder ist beschädigt");
+        assert_eq!(
+            GERMAN.retell("it was released, and is rejected since"),
+            "war freigegeben und ist seither verworfen"
+        );
+        for name in ["logger shed", "fixing post", "bollard 3 stud 1", "", "{number}"] {
+            assert_eq!(GERMAN.retell(name), name);
+        }
+        assert_eq!(Speech::PLAIN.retell(&why), why);
+    }
+}

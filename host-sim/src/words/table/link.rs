@@ -1,0 +1,65 @@
+//! What `holdoff link` says to a person.
+
+use crate::words::phrase::phrases;
+
+phrases! {
+    /// How a logger and its group stand.
+    LinkPhrase {
+        Head: "logger {device} at {now}", "Logger {device} um {now}", "enregistreur {device} à {now}";
+        HeadBattery: "logger {device} at {now}, battery {volts} V", "Logger {device} um {now}, Batterie {volts} V", "enregistreur {device} à {now}, pile {volts} V";
+        UnknownTime: "an unknown time", "unbekannter Zeit", "une heure inconnue";
+        OwnClock: "{seconds} s of the logger's own clock", "{seconds} s der eigenen Uhr des Loggers", "{seconds} s de l'horloge propre de l'enregistreur";
+        Untrusted: "ITS LOG CANNOT BE TRUSTED: nothing will be released", "SEINEM PROTOKOLL IST NICHT ZU TRAUEN: nichts wird freigegeben", "SON JOURNAL N'EST PAS DIGNE DE CONFIANCE : rien ne sera libéré";
+        ReadingsLost: "READINGS ARE BEING LOST: the memory is full or does not answer", "MESSWERTE GEHEN VERLOREN: der Speicher ist voll oder antwortet nicht", "DES MESURES SE PERDENT : la mémoire est pleine ou ne répond pas";
+        ProbeNoAnswer: "the probe does not answer", "der Fühler antwortet nicht", "la sonde ne répond pas";
+        ProbeUnusable: "the probe's readings can't be used", "die Messwerte des Fühlers sind unbrauchbar", "les mesures de la sonde sont inutilisables";
+        ProbeStuck: "the same value for six hours: is the probe still clipped on?", "sechs Stunden derselbe Wert: ist der Fühler noch angeklemmt?", "la même valeur depuis six heures : la sonde est-elle encore fixée ?";
+        ClockNoAnswer: "its clock does not answer", "seine Uhr antwortet nicht", "son horloge ne répond pas";
+        ClockNotSet: "its clock was not set: `holdoff link PORT clock --set`", "seine Uhr wurde nicht gestellt: `holdoff link PORT clock --set`", "son horloge n'a pas été réglée : `holdoff link PORT clock --set`";
+        Laxer: "LAXER THAN THE DEFAULT: {which}. Everything here rests on it", "MILDER ALS VORGESEHEN: {which}. Alles hier beruht darauf", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ceci repose là-dessus";
+        NoJob: "no job is loaded", "kein Auftrag geladen", "aucun travail chargé";
+        Resin: "resin  {resin}, {rule}, a reading every {period}", "Mörtel  {resin}, {rule}, alle {period} ein Messwert", "résine  {resin}, {rule}, une mesure toutes les {period}";
+        ColdestRule: "coldest-band rule", "Regel des kältesten Bereichs", "règle de la tranche la plus froide";
+        AccrualRule: "accrual rule", "Summenregel", "règle du cumul";
+        LastReading: "last accepted reading  {degrees} at {time}", "letzter angenommener Messwert  {degrees} um {time}", "dernière mesure acceptée  {degrees} à {time}";
+        NoReading: "no reading was accepted yet", "noch kein Messwert angenommen", "aucune mesure acceptée jusqu'ici";
+        Readings: "readings  {accepted} accepted, {refused} refused, {missing} missing, {lost} lost", "Messwerte  {accepted} angenommen, {refused} abgelehnt, {missing} fehlend, {lost} verloren", "mesures  {accepted} acceptées, {refused} refusées, {missing} manquantes, {lost} perdues";
+
+        Logger: "logger", "Logger", "enregistreur";
+        Board: "board", "Platine", "carte";
+        BoardFirmware: "{board}, firmware {version}", "{board}, Programm {version}", "{board}, programme {version}";
+        PublicKey: "public key", "Schlüssel", "clé publique";
+        Key: "{key} (key {id})", "{key} (Schlüssel {id})", "{key} (clé {id})";
+        NoKey: "none: its releases are recorded, and not signed", "keiner: seine Freigaben werden aufgezeichnet und nicht unterschrieben", "aucune : ses libérations sont enregistrées et non signées";
+        Memory: "memory", "Speicher", "mémoire";
+        MemoryHolds: "{size} KiB, log version {version}: {state}", "{size} KiB, Protokoll der Version {version}: {state}", "{size} Kio, journal de version {version} : {state}";
+        Room: "room", "Platz", "place";
+        RoomLeft: "{left} of {pages} pages can still be begun, {reserved} of them kept for what must not be lost", "{left} von {pages} Seiten können noch begonnen werden, {reserved} davon für das, was nicht verloren gehen darf", "{left} pages sur {pages} peuvent encore être entamées, dont {reserved} gardées pour ce qui ne doit pas se perdre";
+        ReadOut: "read out", "ausgelesen", "relevé";
+        ReadOutPages: "{number} of {pages} closed pages", "{number} von {pages} abgeschlossenen Seiten", "{number} pages closes sur {pages}";
+        NothingToRead: "nothing to read", "nichts zu lesen", "rien à relever";
+        Blank: "blank: nothing was recorded yet", "leer: noch nichts aufgezeichnet", "vide : rien n'a encore été enregistré";
+        LogTrusted: "a log that can be trusted", "ein Protokoll, dem zu trauen ist", "un journal digne de confiance";
+        LogUntrusted: "a log that can NOT be trusted: nothing in its session will be released", "ein Protokoll, dem NICHT zu trauen ist: nichts in seiner Sitzung wird freigegeben", "un journal qui n'est PAS digne de confiance : rien dans sa session ne sera libéré";
+        LogForeign: "the log of another logger; this one does not touch it", "das Protokoll eines anderen Loggers; dieser rührt es nicht an", "le journal d'un autre enregistreur ; celui-ci n'y touche pas";
+        LogStranger: "a log that this firmware does not write; it does not touch it", "ein Protokoll, das dieses Programm nicht schreibt; es rührt es nicht an", "un journal que ce programme n'écrit pas ; il n'y touche pas";
+        NoLog: "something that is no log; the logger does not touch it", "etwas, das kein Protokoll ist; der Logger rührt es nicht an", "quelque chose qui n'est pas un journal ; l'enregistreur n'y touche pas";
+        MemoryNoAnswer: "the memory does not answer", "der Speicher antwortet nicht", "la mémoire ne répond pas";
+
+        ClockIs: "{time}, {apart}", "{time}, {apart}", "{time}, {apart}";
+        ClockSet: "set: {time}, {apart}", "gestellt: {time}, {apart}", "réglée : {time}, {apart}";
+        NotSet: "it was not set: `holdoff link PORT clock --set` does", "sie wurde nicht gestellt: `holdoff link PORT clock --set` stellt sie", "elle n'a pas été réglée : `holdoff link PORT clock --set` le fait";
+        AsThisComputer: "as this computer", "wie dieser Rechner", "comme cet ordinateur";
+        Behind: "{length} behind this computer", "{length} hinter diesem Rechner", "{length} de retard sur cet ordinateur";
+        Ahead: "{length} ahead of this computer", "{length} vor diesem Rechner", "{length} d'avance sur cet ordinateur";
+
+        Loaded: "loaded from {file}: {fixings} fixings, resin {resin}, a reading every {period}", "geladen aus {file}: {fixings} Befestigungen, Mörtel {resin}, alle {period} ein Messwert", "chargé depuis {file} : {fixings} scellements, résine {resin}, une mesure toutes les {period}";
+        ReadHolds: "{file}: {size} KiB, {sessions} sessions with {entries} entries", "{file}: {size} KiB, {sessions} Sitzungen mit {entries} Einträgen", "{file} : {size} Kio, {sessions} sessions et {entries} entrées";
+        ReadHoldsNone: "{file}: {size} KiB; {why}", "{file}: {size} KiB; {why}", "{file} : {size} Kio ; {why}";
+        WentOn: "went on from an earlier reading that had {slots} slots", "fortgesetzt, wo ein früheres Auslesen {slots} Plätze hatte", "repris d'une relève antérieure qui avait {slots} emplacements";
+        NothingToMark: "nothing to mark as read out: the only page that was not is still written on", "nichts als ausgelesen zu vermerken: die einzige Seite, die es nicht war, wird noch beschrieben", "rien à marquer comme relevé : la seule page qui ne l'était pas est encore en cours d'écriture";
+        Marked: "{number} pages marked as read out; those below page {below} may be overwritten when room is needed, but for the running session's",
+            "{number} Seiten als ausgelesen vermerkt; die unter Seite {below} dürfen überschrieben werden, wenn Platz gebraucht wird, außer denen der laufenden Sitzung",
+            "{number} pages marquées comme relevées ; celles avant la page {below} peuvent être écrasées si la place manque, sauf celles de la session en cours";
+    }
+}

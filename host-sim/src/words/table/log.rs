@@ -1,0 +1,151 @@
+//! The log of a logger's memory: its entries as `holdoff read` lists them, and what can be amiss with it.
+
+use crate::words::phrase::phrases;
+
+phrases! {
+    /// Lines of a listing.
+    ListingPhrase {
+        Summary: "{readings} readings in {bytes} bytes, headers of their pages included; the memory has {capacity}",
+            "{readings} Messwerte in {bytes} Byte, die Köpfe ihrer Seiten mitgezählt; der Speicher hat {capacity}",
+            "{readings} mesures en {bytes} octets, en-têtes de leurs pages compris ; la mémoire en a {capacity}";
+        Finding: "finding: {what}", "Befund: {what}", "constat : {what}";
+        SessionHolds: "session from page {page}: its chain holds", "Sitzung ab Seite {page}: ihre Kette hält", "session dès la page {page} : sa chaîne tient";
+        SessionBroken: "session from page {page}: CANNOT BE TRUSTED: {why}", "Sitzung ab Seite {page}: NICHT ZU TRAUEN: {why}", "session dès la page {page} : PAS DIGNE DE CONFIANCE : {why}";
+        Run: "{number} readings to {to}, {first} to {last}", "{number} Messwerte bis {to}, {first} bis {last}", "{number} mesures jusqu'à {to}, de {first} à {last}";
+
+        KindReading: "reading", "Messwert", "mesure";
+        KindUnusable: "unusable", "unbrauchbar", "inutilisable";
+        KindMissing: "missing", "fehlend", "manquante";
+        KindRefused: "refused", "abgelehnt", "refusée";
+        KindIdentity: "identity", "Kennung", "identité";
+        KindResin: "resin", "Mörtel", "résine";
+        KindJob: "job", "Auftrag", "travail";
+        KindFixing: "fixing", "Befestigung", "scellement";
+        KindBatch: "batch", "Charge", "lot";
+        KindAction: "action", "Handlung", "action";
+        KindPowerUp: "power-up", "Neustart", "redémarrage";
+        KindClockTie: "clock-tie", "Uhrzeit", "heure";
+        KindLoss: "loss", "Verlust", "perte";
+        KindUntrusted: "untrusted", "Misstrauen", "méfiance";
+        KindReadOut: "read-out", "ausgelesen", "relevé";
+        KindFreed: "freed", "freigeräumt", "abandonné";
+        KindRelease: "release", "Freigabe", "libération";
+        KindStage: "stage", "Abschnitt", "stade";
+        KindCandidate: "candidate-accepted", "nachträglich", "après coup";
+
+        NoReading: "no reading", "kein Messwert", "pas de mesure";
+        BeforeRefused: "the reading before is refused: {cause}", "der Messwert davor ist abgelehnt: {cause}", "la mesure précédente est refusée : {cause}";
+        Identity: "device {device}, memory of {bytes} bytes, readings of {source}", "Gerät {device}, Speicher von {bytes} Byte, Messwerte von {source}", "appareil {device}, mémoire de {bytes} octets, mesures de {source}";
+        TwelveBit: "a 12-bit sensor", "einem 12-Bit-Fühler", "un capteur à 12 bits";
+        ThirteenBit: "a 13-bit sensor", "einem 13-Bit-Fühler", "un capteur à 13 bits";
+        SixteenBit: "a 16-bit sensor", "einem 16-Bit-Fühler", "un capteur à 16 bits";
+        OneWire: "a 1-wire sensor", "einem 1-Draht-Fühler", "un capteur à 1 fil";
+        RecordedTrace: "a recorded trace", "einer aufgezeichneten Messreihe", "une série enregistrée";
+        Invented: "{name} (INVENTED, never use on site)", "{name} (ERFUNDEN, nie auf der Baustelle verwenden)", "{name} (INVENTÉE, ne jamais utiliser sur chantier)";
+        Settings: "uncertainty {uncertainty}, longest gap {gap} s, clock allowance {ppm} ppm, a reading every {period} s",
+            "Unsicherheit {uncertainty}, längste Lücke {gap} s, Uhrabschlag {ppm} ppm, alle {period} s ein Messwert",
+            "incertitude {uncertainty}, plus longue lacune {gap} s, déduction d'horloge {ppm} ppm, une mesure toutes les {period} s";
+        Fixing: "{label}, hole {hole}", "{label}, Bohrloch {hole}", "{label}, trou {hole}";
+        FixingTorqued: "{label}, hole {hole}, {least} to {greatest}", "{label}, Bohrloch {hole}, {least} bis {greatest}", "{label}, trou {hole}, {least} à {greatest}";
+        Of: "fixing {number}: {what}", "Befestigung {number}: {what}", "scellement {number} : {what}";
+        Batch: "batch {text}", "Charge {text}", "lot {text}";
+        Inject: "inject, cartridge declared {degrees}", "injiziert, Kartusche angegeben mit {degrees}", "injection, cartouche déclarée à {degrees}";
+        InjectUndeclared: "inject, cartridge undeclared", "injiziert, Kartusche nicht angegeben", "injection, cartouche non déclarée";
+        InHole: "{what}, in the hole {degrees}", "{what}, im Bohrloch {degrees}", "{what}, dans le trou {degrees}";
+        CarriedOut: "carried-out", "trotz Verweigerung injiziert", "injecté malgré le refus";
+        Seat: "seat", "gesetzt", "mise en place";
+        Hole: "hole {hole}", "Bohrloch {hole}", "trou {hole}";
+        Torque: "torque {torque}", "angezogen mit {torque}", "serrage à {torque}";
+        Accept: "decide accept as it is", "Entscheidung: wie ausgeführt annehmen", "décision : accepter en l'état";
+        Remove: "decide remove", "Entscheidung: ausbauen", "décision : déposer";
+        PowerUpKnown: "the logger came up again ({cause}); length of the dark time known", "der Logger startete neu ({cause}); Dauer der Unterbrechung bekannt", "l'enregistreur a redémarré ({cause}) ; durée de l'arrêt connue";
+        PowerUpUnknown: "the logger came up again ({cause}); length of the dark time unknown", "der Logger startete neu ({cause}); Dauer der Unterbrechung unbekannt", "l'enregistreur a redémarré ({cause}) ; durée de l'arrêt inconnue";
+        CauseUnknown: "cause unknown", "Ursache unbekannt", "cause inconnue";
+        PowerOn: "power on", "eingeschaltet", "mise sous tension";
+        BrownOut: "supply too low", "Versorgung zu schwach", "alimentation trop faible";
+        Watchdog: "watchdog", "Überwachung griff ein", "chien de garde";
+        Software: "restarted itself", "startete sich selbst neu", "s'est relancé";
+        ResetButton: "reset button", "Rücksetztaste", "bouton de remise à zéro";
+        ClockSays: "the wall clock says {time}", "die Uhr zeigt {time}", "l'horloge indique {time}";
+        Lost: "{number} readings could not be recorded", "{number} Messwerte konnten nicht aufgezeichnet werden", "{number} mesures n'ont pas pu être enregistrées";
+        CannotBeTrusted: "the log cannot be trusted", "dem Protokoll ist nicht zu trauen", "le journal n'est pas digne de confiance";
+        WereReadOut: "pages below {page} were read out", "Seiten unter {page} wurden ausgelesen", "les pages avant {page} ont été relevées";
+        WereGivenUp: "pages below {page} were given up by the owner", "Seiten unter {page} gab der Besitzer auf", "les pages avant {page} ont été abandonnées par le propriétaire";
+        Signed: "signed release, short form {short}", "unterschriebene Freigabe, Kurzform {short}", "libération signée, forme courte {short}";
+        Unreadable: "unreadable", "nicht lesbar", "illisible";
+        StageWhy: "{stage}: {why}", "{stage}: {why}", "{stage} : {why}";
+        AfterAll: "the refused reading {degrees} is accepted after all", "der abgelehnte Messwert {degrees} wird doch angenommen", "la mesure refusée {degrees} est finalement acceptée";
+    }
+}
+
+phrases! {
+    /// A stage as a plain word, in the midst of a sentence. In English the short fixed word.
+    StagePhrase {
+        Planned: "planned", "nicht injiziert", "non injecté";
+        Refused: "refused", "verweigert", "refusé";
+        Working: "working", "in der Verarbeitungszeit", "dans le temps de manipulation";
+        Curing: "curing", "in der Aushärtung", "en durcissement";
+        Held: "held", "angehalten", "suspendu";
+        Cured: "cured", "ausgehärtet", "durci";
+        Released: "released", "freigegeben", "libéré";
+        Rejected: "rejected", "verworfen", "rejeté";
+        AcceptedAsIs: "accepted-as-is", "wie ausgeführt angenommen", "accepté en l'état";
+        Removed: "removed", "zum Ausbau bestimmt", "à déposer";
+    }
+}
+
+phrases! {
+    /// What can be amiss with a log, a release or its proof, as it is recorded. In a register and in JSON it stands in English;
+    /// for a person it is told anew.
+    EvidencePhrase {
+        SlotBlank: "slot {slot} is blank", "Platz {slot} ist leer", "l'emplacement {slot} est vide";
+        SlotDamaged: "slot {slot} holds a damaged or half-written page", "Platz {slot} enthält eine beschädigte oder halb geschriebene Seite", "l'emplacement {slot} contient une page abîmée ou écrite à moitié";
+        SlotVersion: "slot {slot} holds a page of version {found}", "Platz {slot} enthält eine Seite der Version {found}", "l'emplacement {slot} contient une page de version {found}";
+        SlotHeader: "slot {slot} holds a page with an impossible header", "Platz {slot} enthält eine Seite mit einem unmöglichen Kopf", "l'emplacement {slot} contient une page à l'en-tête impossible";
+        SlotMisplaced: "slot {slot} holds page {number}, which does not belong there", "Platz {slot} enthält Seite {number}, die nicht dorthin gehört", "l'emplacement {slot} contient la page {number}, qui n'y a pas sa place";
+        LostAt: "page {number} is missing or damaged (slot {slot})", "Seite {number} fehlt oder ist beschädigt (Platz {slot})", "la page {number} manque ou est abîmée (emplacement {slot})";
+        UnlinkedAt: "page {number} does not follow from the page before it (slot {slot})", "Seite {number} folgt nicht aus der Seite davor (Platz {slot})", "la page {number} ne découle pas de la page précédente (emplacement {slot})";
+        ItemsAt: "the items of page {number} cannot all be read (slot {slot})", "die Einträge von Seite {number} sind nicht alle lesbar (Platz {slot})", "les entrées de la page {number} ne sont pas toutes lisibles (emplacement {slot})";
+        EvidenceAt: "the engine makes something else of page {number}, item {item}, than is recorded (slot {slot})", "die Zählung kommt bei Seite {number}, Eintrag {item} auf anderes, als aufgezeichnet ist (Platz {slot})", "le calcul donne, page {number}, entrée {item}, autre chose que ce qui est enregistré (emplacement {slot})";
+
+        Lost: "page {number} is missing or damaged", "Seite {number} fehlt oder ist beschädigt", "la page {number} manque ou est abîmée";
+        Unlinked: "page {number} does not follow from the page before it", "Seite {number} folgt nicht aus der Seite davor", "la page {number} ne découle pas de la page précédente";
+        Items: "the items of page {number} cannot all be read", "die Einträge von Seite {number} sind nicht alle lesbar", "les entrées de la page {number} ne sont pas toutes lisibles";
+        Evidence: "the engine makes something else of page {number}, item {item}, than is recorded", "die Zählung kommt bei Seite {number}, Eintrag {item} auf anderes, als aufgezeichnet ist", "le calcul donne, page {number}, entrée {item}, autre chose que ce qui est enregistré";
+        Tail: "pages are missing behind the newest one", "hinter der neuesten Seite fehlen Seiten", "des pages manquent après la plus récente";
+        Recorded: "the log itself records that it cannot be trusted", "das Protokoll sagt selbst, dass ihm nicht zu trauen ist", "le journal dit lui-même qu'il n'est pas digne de confiance";
+        PartOverwritten: "the session from page {page} has been overwritten in part", "die Sitzung ab Seite {page} ist zum Teil überschrieben", "la session dès la page {page} a été en partie écrasée";
+        LaterView: "of the session from page {page} a later view is held already", "von der Sitzung ab Seite {page} liegt schon ein späterer Stand vor", "un état plus récent de la session dès la page {page} est déjà là";
+        GaveWay: "the release from {source} is contradicted by this one", "die Freigabe aus {source} wird von dieser widerlegt", "la libération de {source} est contredite par celle-ci";
+        GaveWayTo: "the release of {fixing} from {source} is contradicted: {why}", "die Freigabe von {fixing} aus {source} ist widerlegt: {why}", "la libération de {fixing}, de {source}, est contredite : {why}";
+
+        Proved: "the chain holds, the signature holds, and the engine makes the same of the raw readings", "die Kette hält, die Unterschrift hält, und die Zählung kommt aus den rohen Messwerten auf dasselbe", "la chaîne tient, la signature tient, et le calcul donne la même chose à partir des mesures brutes";
+        ProvedBySignature: "signed by {key} (device {device}); the raw readings behind it are in that device's memory", "unterschrieben mit {key} (Gerät {device}); die rohen Messwerte dahinter stehen im Speicher dieses Geräts", "signé par {key} (appareil {device}) ; les mesures brutes derrière se trouvent dans la mémoire de cet appareil";
+        Untrusted: "the log cannot be trusted: {why}", "dem Protokoll ist nicht zu trauen: {why}", "le journal n'est pas digne de confiance : {why}";
+        NoBeginning: "the session's beginning is missing", "der Anfang der Sitzung fehlt", "le début de la session manque";
+        SessionFrom: "session from page {page}", "Sitzung ab Seite {page}", "session dès la page {page}";
+        UnreadableRecord: "its release record cannot be read: {error}", "sein Freigabevermerk ist nicht lesbar: {error}", "sa libération n'est pas lisible : {error}";
+        OtherFixing: "its release record is that of another fixing", "sein Freigabevermerk ist der einer anderen Befestigung", "sa libération est celle d'un autre scellement";
+        OtherDevice: "its release record is that of another device", "sein Freigabevermerk ist der eines anderen Geräts", "sa libération est celle d'un autre appareil";
+        OtherLog: "its release record was not signed over this log", "sein Freigabevermerk wurde nicht über dieses Protokoll unterschrieben", "sa libération n'a pas été signée sur ce journal";
+        Departs: "the engine makes something else of the readings than was signed: {departure}", "die Zählung kommt aus den Messwerten auf anderes, als unterschrieben wurde: {departure}", "le calcul donne, à partir des mesures, autre chose que ce qui a été signé : {departure}";
+        ReleasedAndSince: "it was released, and is {stage} since", "war freigegeben und ist seither {stage}", "était libéré et est depuis {stage}";
+        NoRelease: "there is no release: the fixing is {stage}", "es gibt keine Freigabe: die Befestigung ist {stage}", "il n'y a pas de libération : le scellement est {stage}";
+        UnknownFixing: "the engine knows no such fixing", "die Zählung kennt keine solche Befestigung", "le calcul ne connaît pas de tel scellement";
+        NoSuchKey: "it was signed with key {named}, which is not among the keys given", "unterschrieben mit dem Schlüssel {named}, der nicht unter den gegebenen ist", "signé avec la clé {named}, qui n'est pas parmi les clés données";
+        KeyOfOther: "it names device {found}, but its key ({key}) is that of device {expected}", "nennt Gerät {found}, aber sein Schlüssel ({key}) ist der von Gerät {expected}", "nomme l'appareil {found}, mais sa clé ({key}) est celle de l'appareil {expected}";
+        BadSignature: "the signature is not that of its key ({key}): record or signature was changed", "die Unterschrift ist nicht die seines Schlüssels ({key}): Vermerk oder Unterschrift wurde verändert", "la signature n'est pas celle de sa clé ({key}) : l'écrit ou la signature a été modifié";
+
+        ProvedOtherwise: "a proved release of the same fixing and time says otherwise", "eine bewiesene Freigabe derselben Befestigung und Zeit sagt anderes", "une libération prouvée du même scellement et du même moment dit autre chose";
+        NoSuchSeating: "the memory of its logger covers {time}, when the code says it was seated, and knows no such seating", "der Speicher seines Loggers reicht über {time}, wo laut Code gesetzt wurde, und kennt kein solches Setzen", "la mémoire de son enregistreur couvre {time}, moment de la mise en place selon le code, et ne connaît pas une telle mise en place";
+        OtherInjection: "the memory of its logger has another time of injection", "der Speicher seines Loggers hat eine andere Zeit der Injektion", "la mémoire de son enregistreur a une autre heure d'injection";
+        OtherLabel: "the memory of its logger calls this fixing {label}", "der Speicher seines Loggers nennt diese Befestigung {label}", "la mémoire de son enregistreur appelle ce scellement {label}";
+        RejectedBefore: "the memory of its logger has it rejected at {time}", "im Speicher seines Loggers ist sie um {time} verworfen", "dans la mémoire de son enregistreur il est rejeté à {time}";
+        ReachesBeyond: "the memory of its logger reaches to {as_of}, beyond the release at {time}, and holds no such release", "der Speicher seines Loggers reicht bis {as_of}, über die Freigabe um {time} hinaus, und enthält keine solche", "la mémoire de son enregistreur va jusqu'à {as_of}, au-delà de la libération de {time}, et n'en contient pas de telle";
+
+        FixingNumber: "fixing {number}", "Befestigung {number}", "scellement {number}";
+        Logger: "logger {device}", "Logger {device}", "enregistreur {device}";
+        Source: "{source}, taken in {time}", "{source}, aufgenommen {time}", "{source}, enregistré {time}";
+        LoggerClock: "{seconds} s on the logger's clock", "{seconds} s der Uhr des Loggers", "{seconds} s à l'horloge de l'enregistreur";
+    }
+}

@@ -1,0 +1,18 @@
+//! What `holdoff prove` and a register say of a proof.
+
+use crate::words::phrase::phrases;
+
+phrases! {
+    /// Lines of a proof.
+    ProofPhrase {
+        Proved: "PROVED", "BEWIESEN", "PROUVÉ";
+        NotProved: "NOT PROVED", "NICHT BEWIESEN", "NON PROUVÉ";
+        NotChecked: "not held against keys yet", "noch gegen keine Schlüssel geprüft", "pas encore vérifié avec des clés";
+        Cured: "cured", "ausgehärtet", "durci";
+        Torqued: "torqued", "angezogen", "serré";
+        NoFixing: "NOT PROVED: there is no fixing in it", "NICHT BEWIESEN: es ist keine Befestigung darin", "NON PROUVÉ : il n'y a aucun scellement dedans";
+        Worth: "A proof says that this log is whole and that its device made it; not that the probe was where it should be.",
+            "Ein Beweis sagt, dass dieses Protokoll ganz ist und dass sein Gerät es gemacht hat; nicht, dass der Fühler war, wo er sein sollte.",
+            "Une preuve dit que ce journal est entier et que son appareil l'a fait ; pas que la sonde était là où elle devait être.";
+    }
+}

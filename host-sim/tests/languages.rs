@@ -1,0 +1,235 @@
+//! What a person reads, of every command, in every language: no English word is left in it, and what machines read is the
+//! same.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// A folder of its own, removed with it, with what a small site has.
+struct Site(PathBuf);
+
+impl Site {
+    fn new() -> Self {
+        let folder = std::env::temp_dir().join(format!("holdoff-languages-{}", std::process::id()));
+        let _ = std::fs::remove_dir_all(&folder);
+        std::fs::create_dir_all(&folder).unwrap();
+        let site = Self(folder);
+        for name in ["k1", "k2"] {
+            site.run(&["keys", "new", name], 0);
+        }
+        site.run(&["demo", "--files", ".", "--plot", "demo.svg"], 0);
+        site.run(&["replay", "--scenario", "quay.toml", "--image", "m.bin", "--key", "k1/secret.key"], 0);
+        let mut damaged = site.bytes("m.bin");
+        damaged[700] ^= 0x10;
+        std::fs::write(site.0.join("d.bin"), damaged).unwrap();
+        let times = ["--hole", "dry", "--inject", "2022-01-03T05:00:00-07:00", "--seat", "2022-01-03T05:05:00-07:00"];
+        let short =
+            ["replay", "winter-day.csv", "--resin", "harbour-slow.toml", "--image", "w.bin", "--key", "k1/secret.key"];
+        site.run(&[&short[..], &times, &["--uncertainty", "0.5"]].concat(), 0);
+        site.run(&["register", "--file", "site.db", "add", "m.bin", "--keys", "k1/public.key"], 0);
+        site.run(&["register", "--file", "other.db", "add", "m.bin", "--keys", "k2/public.key"], 1);
+        let listed = site.run(&["read", "w.bin", "--json"], 0);
+        let listed: serde_json::Value = serde_json::from_str(&listed).unwrap();
+        let records = listed["sessions"][0]["records"].as_array().unwrap();
+        let code = records.iter().find_map(|record| record["code"].as_str()).unwrap();
+        std::fs::write(site.0.join("c.txt"), code).unwrap();
+        site.run(&["register", "--file", "code.db", "add", "c.txt", "--keys", "k1/public.key"], 0);
+        site.run(&["register", "--file", "bare.db", "add", "c.txt"], 0);
+        site
+    }
+
+    fn bytes(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.0.join(name)).unwrap()
+    }
+
+    /// What a command prints.
+    fn run(&self, arguments: &[&str], status: i32) -> String {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_holdoff"));
+        let output = command.args(arguments).current_dir(&self.0).env_remove("HOLDOFF_LANGUAGE").output().unwrap();
+        let error = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(status), "{arguments:?}: {error}");
+        String::from_utf8(output.stdout).unwrap()
+    }
+
+    /// What a person is shown: what is printed, or the text of the file that is written.
+    fn shown(&self, command: &Shown, spoken: &[&str]) -> String {
+        let printed = self.run(&[command.arguments, spoken].concat(), command.status);
+        match command.file {
+            None => printed,
+            Some(file) => {
+                let text = String::from_utf8(self.bytes(file)).unwrap();
+                if Path::new(file).extension().is_some_and(|end| end == "html") {
+                    of_page(&text)
+                } else {
+                    of_picture(&text)
+                }
+            }
+        }
+    }
+}
+
+impl Drop for Site {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+/// A command that speaks to a person.
+struct Shown {
+    arguments: &'static [&'static str],
+    status: i32,
+    file: Option<&'static str>,
+}
+
+const fn printed(arguments: &'static [&'static str], status: i32) -> Shown {
+    Shown { arguments, status, file: None }
+}
+
+const fn written(arguments: &'static [&'static str], file: &'static str) -> Shown {
+    Shown { arguments, status: 0, file: Some(file) }
+}
+
+const ALL: &[Shown] = &[
+    printed(&["demo", "--plot", "demo.svg"], 0),
+    printed(&["read", "m.bin"], 0),
+    printed(&["read", "w.bin"], 0),
+    printed(&["read", "d.bin"], 0),
+    printed(&["prove", "m.bin", "--keys", "k1/public.key"], 1),
+    printed(&["prove", "w.bin", "--keys", "k1/public.key"], 0),
+    printed(&["prove", "w.bin", "--keys", "k2/public.key"], 1),
+    printed(&["prove", "d.bin", "--keys", "k1/public.key"], 1),
+    printed(&["prove", "c.txt", "--keys", "k1/public.key"], 0),
+    printed(&["register", "--file", "site.db", "list"], 0),
+    printed(&["register", "--file", "other.db", "list"], 0),
+    printed(&["register", "--file", "code.db", "list"], 0),
+    printed(&["register", "--file", "site.db", "prove", "--keys", "k1/public.key"], 0),
+    printed(&["register", "--file", "other.db", "prove", "--keys", "k2/public.key"], 1),
+    printed(&["board", "--register", "site.db"], 0),
+    printed(&["board", "--register", "site.db", "--job", "quay-job.toml"], 0),
+    printed(&["board", "--register", "other.db"], 0),
+    printed(&["board", "--register", "code.db"], 0),
+    printed(&["board", "--register", "bare.db"], 0),
+    written(&["board", "--register", "site.db", "--out", "b.html"], "b.html"),
+    written(&["board", "--register", "other.db", "--job", "quay-job.toml", "--out", "b.html"], "b.html"),
+];
+
+/// The same for machines.
+const MACHINES: &[&[&str]] = &[
+    &["read", "m.bin", "--json"],
+    &["read", "d.bin", "--json"],
+    &["read", "m.bin", "--csv"],
+    &["prove", "w.bin", "--keys", "k1/public.key", "--json"],
+    &["register", "--file", "site.db", "list", "--json"],
+    &["register", "--file", "other.db", "export", "--json"],
+];
+
+/// Names of the invented site, in its files and not in the program.
+const NAMES: &[&str] = &[
+    "bollard 3 stud",
+    "bollard 3",
+    "ladder 2",
+    "Harbour slow",
+    "winter-day.csv",
+    "demo.svg",
+    "Quay rebuilding, section 2",
+    "Small harbour, quay section 2 (invented)",
+    "quay-job.toml",
+];
+
+/// The words of a text, in small letters.
+fn words(text: &str) -> BTreeSet<String> {
+    let words = text.split(|sign: char| !sign.is_alphabetic()).filter(|word| word.chars().count() > 1);
+    words.map(str::to_lowercase).collect()
+}
+
+/// A phrase without its gaps and without commands, which are typed as they are.
+fn own(phrase: &str) -> String {
+    let no_command: String = phrase.split('`').step_by(2).collect::<Vec<_>>().join(" ");
+    no_command.split('{').map(|part| part.split_once('}').map_or(part, |(_, own)| own)).collect::<Vec<_>>().join(" ")
+}
+
+/// Words that are said in English and not in the other language.
+fn english_only(place: usize) -> BTreeSet<String> {
+    let all = holdoff::words::every();
+    let of = |place: usize| -> BTreeSet<String> { all.iter().flat_map(|(_, said)| words(&own(said[place]))).collect() };
+    &of(0) - &of(place)
+}
+
+/// Between tags, and in what a reader of the screen or the script says.
+fn of_page(html: &str) -> String {
+    let mut text = String::new();
+    let mut rest = html;
+    for element in ["style", "script"] {
+        let (before, after) = html.split_once(&format!("<{element}>")).unwrap();
+        assert!(after.contains(&format!("</{element}>")) && !before.is_empty());
+    }
+    while let Some((before, after)) = rest.split_once('<') {
+        text.push_str(before);
+        text.push('\n');
+        let (tag, behind) = after.split_once('>').unwrap();
+        for attribute in [
+            "aria-label",
+            "placeholder",
+            "data-live",
+            "data-lost",
+            "data-failed",
+            "data-just-now",
+            "data-ago",
+            "data-said",
+        ] {
+            if let Some((_, value)) = tag.split_once(&format!(" {attribute}=\"")) {
+                text.push_str(value.split('"').next().unwrap());
+                text.push('\n');
+            }
+        }
+        let element = tag.split(' ').next().unwrap();
+        rest = match element {
+            "style" | "script" => behind.split_once(&format!("</{element}>")).unwrap().1,
+            _ => behind,
+        };
+    }
+    text.replace("&amp;", "&").replace("&quot;", "\"")
+}
+
+/// The texts of a drawing.
+fn of_picture(svg: &str) -> String {
+    svg.split("<text")
+        .skip(1)
+        .map(|part| part.split_once('>').unwrap().1.split('<').next().unwrap())
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+#[test]
+fn no_english_is_left_in_another_language_and_what_machines_read_is_the_same() {
+    let site = Site::new();
+    let mut amiss = Vec::new();
+    for (place, language) in [(1, "de"), (2, "fr")] {
+        let english = english_only(place);
+        assert!(["the", "cured", "torqued", "not"].iter().all(|word| english.contains(*word)));
+        let spoken = ["--language", language, "--unit", "fahrenheit", "--torque-unit", "ftlb"];
+        for command in ALL {
+            let mut text = site.shown(command, &spoken);
+            assert_ne!(text, site.shown(command, &[]), "{:?} speaks English in {language}", command.arguments);
+            for name in NAMES {
+                text = text.replace(name, "");
+            }
+            for line in text.lines() {
+                let left: Vec<String> = words(&own(line)).intersection(&english).cloned().collect();
+                if !left.is_empty() {
+                    amiss.push(format!("{:?} in {language}: {left:?} in {line:?}", command.arguments));
+                }
+            }
+            assert!(!text.contains("°C") && !text.contains("N·m"), "{:?} in {language}: {text}", command.arguments);
+        }
+        for machine in MACHINES {
+            assert_eq!(site.run(machine, 0), site.run(&[machine, &spoken[..]].concat(), 0), "{machine:?}");
+        }
+    }
+    assert!(amiss.is_empty(), "{}", amiss.join("\n"));
+    let page = String::from_utf8(site.bytes("b.html")).unwrap();
+    site.run(&["board", "--register", "site.db", "--out", "b.html", "--language", "fr"], 0);
+    let french = String::from_utf8(site.bytes("b.html")).unwrap();
+    assert!(page.contains("<html lang=\"en\"") && french.contains("<html lang=\"fr\""));
+}
