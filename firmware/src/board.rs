@@ -15,6 +15,10 @@ use holdoff_core::log::ResetCause;
 
 #[cfg(all(target_os = "none", feature = "board-emulated"))]
 pub mod emulated;
+#[cfg(all(target_os = "none", feature = "board-nrf52840"))]
+pub mod nrf52840;
+#[cfg(all(target_os = "none", any(feature = "board-emulated", feature = "board-nrf52840")))]
+mod restart;
 
 /// Lines of the display.
 pub const DISPLAY_HEIGHT: u32 = 64;
@@ -120,4 +124,11 @@ pub trait Board {
 
     /// The seed of the device's signing key; `None` where none was put in.
     fn key_seed(&self) -> Option<[u8; 32]>;
+}
+
+/// A key's seed as a board read it; `None` where it was never written (all ones, or all zeros).
+#[cfg(all(target_os = "none", any(feature = "board-emulated", feature = "board-nrf52840")))]
+fn seed_of(bytes: [u8; 32]) -> Option<[u8; 32]> {
+    let never_written = [0x00, 0xFF].iter().any(|blank| bytes.iter().all(|byte| byte == blank));
+    if never_written { None } else { Some(bytes) }
 }

@@ -195,6 +195,12 @@ fn an_fram_is_written_without_waiting_for_anything() {
     memory.write(100, &[7; 512]).expect("it takes it");
     assert_eq!(world.borrow().memory.cycles, 1);
     assert_eq!(world.borrow().memory.bytes[100..612], [7; 512]);
+    // the larger one is written in pieces of 128, so that no board needs room for more
+    let mut memory = SerialMemory::unplugged(MemoryPart::FRAM_64K);
+    memory.plug(FakeBus(Rc::clone(&world)));
+    memory.write(100, &[8; 512]).expect("it takes it");
+    assert_eq!(world.borrow().memory.cycles, 1 + 5);
+    assert_eq!(world.borrow().memory.bytes[100..612], [8; 512]);
 }
 
 #[test]

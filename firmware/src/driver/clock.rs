@@ -1,7 +1,7 @@
 //! The battery-backed clock chip: seconds since 1970-01-01T00:00:00Z, or the reason why it has none.
 //!
-//! What for: chips with the time as binary-coded decimals in registers 0 to 6 at address 68h (DS1307, DS1338, DS3231 data
-//! sheets). They differ in where they say that their oscillator stood still.
+//! What for: chips with the time as binary-coded decimals in seven registers at address 68h (DS1307, DS1338, DS3231, PCF8523 data
+//! sheets). They differ in where they say that their oscillator stood still, and one of them in where its time stands.
 //! Terms: a clock that stopped *tells nothing*: its registers may look like a time, and are not one.
 //! Invariants: a value that is no date of 2000 to 2099 is refused, and so is one in 12-hour form, which nobody here wrote;
 //! a time is told only when two readings agree to the second or follow each other; a time that was set is read back.
@@ -25,6 +25,11 @@ const BEFORE_MONTH: [i64; 12] = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 30
 
 /// Bit of the seconds register that halts the clock (DS1307, DS1338).
 const HALT: u8 = 0x80;
+/// PCF8523, registers 0 to 2: it runs, in 24-hour form, with a crystal of 7 pF, no interrupts; its own battery takes over when
+/// the supply falls. That last one is what it does not do by itself after power comes on.
+const RUNS_ON_BATTERY: [u8; 4] = [0x00, 0x00, 0x00, 0x00];
+/// PCF8523, register 15: nothing on its clock output, which would cost more current than the clock.
+const NO_OUTPUT: [u8; 2] = [0x0F, 0x38];
 /// Tries until two readings agree.
 const TRIES: u8 = 4;
 
@@ -37,13 +42,16 @@ pub enum ClockKind {
     Ds1338,
     /// Stop flag in bit 7 of register 15, temperature-compensated.
     Ds3231,
+    /// Time from register 3 on, the day before the weekday, Sunday 0; stop flag in bit 7 of its seconds. Draws a tenth of what
+    /// the others do.
+    Pcf8523,
 }
 
 impl ClockKind {
     /// Register and bit of the stop flag.
     const fn stop_flag(self) -> Option<(u8, u8)> {
         match self {
-            Self::Ds1307 => None,
+            Self::Ds1307 | Self::Pcf8523 => None,
             Self::Ds1338 => Some((0x07, 0x20)),
             Self::Ds3231 => Some((0x0F, 0x80)),
         }
@@ -52,8 +60,48 @@ impl ClockKind {
     /// Bits of the seconds register that are no seconds.
     const fn halt_bit(self) -> u8 {
         match self {
-            Self::Ds1307 | Self::Ds1338 => HALT,
+            Self::Ds1307 | Self::Ds1338 | Self::Pcf8523 => HALT,
             Self::Ds3231 => 0,
+        }
+    }
+
+    /// The register of the seconds.
+    const fn seconds_at(self) -> u8 {
+        match self {
+            Self::Ds1307 | Self::Ds1338 | Self::Ds3231 => 0,
+            Self::Pcf8523 => 3,
+        }
+    }
+
+    /// What is written before a time is set.
+    const fn before_setting(self) -> &'static [&'static [u8]] {
+        match self {
+            Self::Ds1307 | Self::Ds1338 | Self::Ds3231 => &[],
+            Self::Pcf8523 => &[&RUNS_ON_BATTERY, &NO_OUTPUT],
+        }
+    }
+
+    /// The time's registers in the order of the chip, from those of [`registers`].
+    const fn in_its_order(self, [second, minute, hour, weekday, day, month, year]: [u8; 7]) -> [u8; 7] {
+        match self {
+            Self::Ds1307 | Self::Ds1338 | Self::Ds3231 => [second, minute, hour, weekday, day, month, year],
+            Self::Pcf8523 => [second, minute, hour, day, weekday % 7, month, year],
+        }
+    }
+
+    /// The time's registers as [`seconds`] takes them, from those of the chip.
+    const fn in_our_order(self, registers: [u8; 7]) -> [u8; 7] {
+        match self {
+            Self::Ds1307 | Self::Ds1338 | Self::Ds3231 => registers,
+            Self::Pcf8523 => {
+                let [second, minute, hour, day, weekday, month, year] = registers;
+                let weekday = match weekday {
+                    0 => 7, // Sunday
+                    7 => 0, // there is none
+                    other => other,
+                };
+                [second, minute, hour, weekday, day, month, year]
+            }
         }
     }
 }
@@ -113,8 +161,12 @@ impl ClockChip {
     /// # Errors
     /// The time is out of range, or the chip did not take it.
     pub fn set(&self, bus: &mut impl Bus, utc: i64) -> Result<(), ClockFault> {
-        let [second, minute, hour, weekday, day, month, year] = registers(utc).ok_or(ClockFault::OutOfRange)?;
-        write(bus, &[0, second, minute, hour, weekday, day, month, year])?;
+        let time = registers(utc).ok_or(ClockFault::OutOfRange)?;
+        for bytes in self.kind.before_setting() {
+            write(bus, bytes)?;
+        }
+        let [second, minute, hour, fourth, fifth, month, year] = self.kind.in_its_order(time);
+        write(bus, &[self.kind.seconds_at(), second, minute, hour, fourth, fifth, month, year])?;
         if let Some((register, bit)) = self.kind.stop_flag() {
             let mut flags = [0u8; 1];
             read(bus, register, &mut flags)?;
@@ -127,12 +179,12 @@ impl ClockChip {
 
     fn once(&self, bus: &mut impl Bus) -> Result<i64, ClockFault> {
         let mut registers = [0u8; 7];
-        read(bus, 0, &mut registers)?;
+        read(bus, self.kind.seconds_at(), &mut registers)?;
         let [second, ..] = registers;
         if second & self.kind.halt_bit() != 0 {
             return Err(ClockFault::Stopped);
         }
-        seconds(&registers).ok_or(ClockFault::Impossible)
+        seconds(&self.kind.in_our_order(registers)).ok_or(ClockFault::Impossible)
     }
 }
 

@@ -42,6 +42,9 @@ impl MemoryPart {
     pub const EEPROM_32K: Self = Self { address: 0x50, bytes: 32 * 1024, page: 64 };
     /// A 32 KiB FRAM (FM24W256, MB85RC256).
     pub const FRAM_32K: Self = Self { address: 0x50, bytes: 32 * 1024, page: 0 };
+    /// A 64 KiB FRAM (FM24V05, MB85RC512). It has no pages; it is written 128 bytes at a time, so that a board need not keep
+    /// more than that for its bus.
+    pub const FRAM_64K: Self = Self { address: 0x50, bytes: 64 * 1024, page: 128 };
 }
 
 /// The memory on its bus.

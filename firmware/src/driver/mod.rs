@@ -1,4 +1,4 @@
-//! Drivers of the parts on the two-wire bus, over `embedded-hal` traits.
+//! Drivers of the parts on the two-wire bus and of the display, over `embedded-hal` traits.
 //!
 //! What for: the same drivers run on every board, and a fake bus that models the parts tests what no emulator shows: a part
 //! page that wraps, a write cycle, a byte that is not acknowledged, a bus held down.
@@ -8,5 +8,6 @@
 
 pub mod clock;
 pub mod memory;
+pub mod oled;
 pub mod probe;
 pub mod wires;

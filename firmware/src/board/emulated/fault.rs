@@ -2,12 +2,9 @@
 //!
 //! Why a watchdog on a timer: the machine's own cannot be stopped, and armed while the processor sleeps it would make
 //! the emulator skip time. Its timer runs only while the processor is awake.
-//! The cause of a reset stands in a word of RAM that no start clears; power coming on leaves anything but one of the
-//! marks in it.
 
 use super::register::write;
-use core::mem::MaybeUninit;
-use core::ptr;
+use crate::board::restart::{Mark, found, mark};
 use cortex_m::peripheral::{NVIC, SCB};
 use holdoff_core::log::ResetCause;
 
@@ -23,29 +20,13 @@ const LOAD: usize = TIMER + 0x28;
 /// How long the run loop may take: thirty seconds.
 const PATIENCE: u32 = 30 * 12_500_000;
 
-const RUNNING: u32 = 0x686F_6C64;
-const WATCHDOG: u32 = 0x686F_6C65;
-const FAULT: u32 = 0x686F_6C66;
-
-#[unsafe(link_section = ".uninit.HOLDOFF_MARK")]
-#[unsafe(no_mangle)]
-static mut HOLDOFF_MARK: MaybeUninit<u32> = MaybeUninit::uninit();
-
-fn mark(what: u32) {
-    // SAFETY: a word that only this file uses; it is written whole, and handlers that write it never return.
-    unsafe { ptr::addr_of_mut!(HOLDOFF_MARK).cast::<u32>().write_volatile(what) }
-}
-
-/// Why the board started; from now on it counts as running.
+/// Why the board started.
 pub(super) fn cause() -> ResetCause {
-    // SAFETY: as above; whatever the word holds is a number.
-    let found = unsafe { ptr::addr_of!(HOLDOFF_MARK).cast::<u32>().read_volatile() };
-    mark(RUNNING);
-    match found {
-        RUNNING => ResetCause::Pin,
-        WATCHDOG => ResetCause::Watchdog,
-        FAULT => ResetCause::Software,
-        _ => ResetCause::PowerOn,
+    match found() {
+        Some(Mark::Running) => ResetCause::Pin,
+        Some(Mark::Watchdog) => ResetCause::Watchdog,
+        Some(Mark::Fault) => ResetCause::Software,
+        None => ResetCause::PowerOn,
     }
 }
 
@@ -74,18 +55,6 @@ pub(super) fn rest() {
 /// The watchdog has waited too long.
 pub(super) fn bite() -> ! {
     write(CLEAR, 1);
-    mark(WATCHDOG);
+    mark(Mark::Watchdog);
     SCB::sys_reset()
-}
-
-/// Resets the board, as a fault does.
-pub fn restart() -> ! {
-    mark(FAULT);
-    SCB::sys_reset()
-}
-
-/// The processor cannot go on.
-#[cortex_m_rt::exception(trampoline = false)]
-unsafe fn HardFault() -> ! {
-    restart()
 }

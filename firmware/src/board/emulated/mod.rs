@@ -24,8 +24,8 @@ use crate::driver::memory::MemoryPart;
 use cortex_m::peripheral::{NVIC, SYST};
 use holdoff_core::log::ResetCause;
 
+pub use super::restart::restart;
 pub use bus::Bus;
-pub use fault::restart;
 
 /// What the supply of the emulated board is said to give.
 const SUPPLY_MV: u16 = 3600;
@@ -127,8 +127,7 @@ impl Board for Emulated {
         for (byte, place) in seed.iter_mut().zip(0..) {
             *byte = register::read_byte(SEED_AT.wrapping_add(place));
         }
-        let never_written = seed.iter().all(|byte| *byte == 0xFF) || seed.iter().all(|byte| *byte == 0);
-        if never_written { None } else { Some(seed) }
+        crate::board::seed_of(seed)
     }
 }
 
