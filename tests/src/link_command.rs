@@ -1,9 +1,11 @@
-//! `holdoff link` as its users type it, with what it prints kept.
+//! `holdoff link` and `holdoff register` as their users type them, with what it prints kept.
 
 use clap::Parser;
 use holdoff::command::{self, Streams};
+use holdoff::problem::Exit;
 use std::cell::RefCell;
 use std::io::Write;
+use std::path::Path;
 use std::rc::Rc;
 
 /// What a command prints, kept.
@@ -26,12 +28,29 @@ struct Line {
     arguments: command::link::Arguments,
 }
 
+#[derive(Parser)]
+struct RegisterLine {
+    #[command(flatten)]
+    arguments: command::register::Arguments,
+}
+
 /// Exit status, standard output, standard error of `holdoff link PORT` with these arguments.
 pub fn holdoff_link(port: &str, arguments: &[&str]) -> (u8, String, String) {
     let line = Line::parse_from([&["link", port][..], arguments].concat());
+    kept(|streams| command::link::run(&line.arguments, streams))
+}
+
+/// The same of `holdoff register --file FILE`.
+pub fn holdoff_register(file: &Path, arguments: &[&str]) -> (u8, String, String) {
+    let file = file.to_string_lossy();
+    let line = RegisterLine::parse_from([&["register", "--file", &*file][..], arguments].concat());
+    kept(|streams| command::register::run(&line.arguments, streams))
+}
+
+fn kept(command: impl FnOnce(&mut Streams) -> Exit) -> (u8, String, String) {
     let (out, err) = (Kept::default(), Kept::default());
     let mut streams = Streams { out: Box::new(out.clone()), err: Box::new(err.clone()), watched: false };
-    let exit = command::link::run(&line.arguments, &mut streams);
+    let exit = command(&mut streams);
     let text = |kept: Kept| String::from_utf8(kept.0.borrow().clone()).expect("text");
     (exit.status(), text(out), text(err))
 }

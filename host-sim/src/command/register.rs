@@ -1,7 +1,7 @@
 //! `holdoff register`: the register of a site.
 
 use super::speech::SpeechArguments;
-use super::{Streams, load};
+use super::{Streams, load, register_link};
 use crate::keys::Ring;
 use crate::picture;
 use crate::problem::{Exit, Problem};
@@ -31,6 +31,8 @@ pub struct Arguments {
 enum What {
     /// Take in memories that were read out, and release codes; makes the register where there is none
     Add(AddArguments),
+    /// Read a logger's memory out and take it in; goes on where it was broken off
+    Link(register_link::Arguments),
     /// Every fixing with its status
     List(ListArguments),
     /// Hold every release against keys, and store what comes of it
@@ -90,6 +92,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     let speech = arguments.speech.speech();
     let done = match &arguments.what {
         What::Add(add) => return added(&arguments.file, add, speech, streams),
+        What::Link(link) => return register_link::run(&arguments.file, link, speech, streams),
         What::List(list) => Register::open(&arguments.file).and_then(|register| listed(&register, list, speech)),
         What::Prove(prove) => return proved(&arguments.file, prove, speech, streams),
         What::Export(export) => {
@@ -198,7 +201,7 @@ fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &m
     exit
 }
 
-fn added_json(name: &str, added: &Added) -> String {
+pub(super) fn added_json(name: &str, added: &Added) -> String {
     let releases: Vec<Value> = added
         .releases
         .iter()

@@ -2,7 +2,7 @@
 
 mod clock;
 mod load;
-mod read;
+pub(super) mod read;
 
 use super::Streams;
 use super::speech::SpeechArguments;
@@ -21,19 +21,35 @@ use std::time::Duration;
 /// `holdoff link`.
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
+    #[command(flatten)]
+    line: LineArguments,
+    #[command(flatten)]
+    speech: SpeechArguments,
+    #[command(subcommand)]
+    command: Command,
+}
+
+/// Where a logger is, and how it is spoken to.
+#[derive(Debug, clap::Args)]
+pub(super) struct LineArguments {
     /// Where the logger is: a serial port, a pseudo terminal, unix:PATH or tcp:HOST:PORT
     #[arg(value_name = "PORT")]
-    port: String,
+    pub(super) port: String,
     /// Speed of a serial port, bits a second
     #[arg(long, value_name = "BITS", default_value_t = 115_200, global = true)]
     baud: u32,
     /// How long a broken line is waited for before the command gives up, seconds
     #[arg(long, value_name = "SECONDS", default_value_t = 20, global = true)]
     patience: u16,
-    #[command(flatten)]
-    speech: SpeechArguments,
-    #[command(subcommand)]
-    command: Command,
+}
+
+impl LineArguments {
+    /// Begins a talk with the logger.
+    pub(super) fn talk(&self) -> Result<Talk, Problem> {
+        let port = Port { name: self.port.clone(), baud: self.baud };
+        let patience = Patience { line: Duration::from_secs(self.patience.into()), ..Patience::default() };
+        Talk::begin(&port, patience).map_err(|trouble| problem(&self.port, &trouble))
+    }
 }
 
 #[derive(Debug, clap::Subcommand)]
@@ -78,15 +94,13 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 }
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
-    let (name, speech) = (&arguments.port, arguments.speech.speech());
+    let (name, speech) = (&arguments.line.port, arguments.speech.speech());
     // what can be seen to be wrong is said before the logger is spoken to
     let job = match &arguments.command {
         Command::Load(load) => Some(Loading::prepare(load, streams)?),
         Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Read(_) => None,
     };
-    let port = Port { name: name.clone(), baud: arguments.baud };
-    let patience = Patience { line: Duration::from_secs(arguments.patience.into()), ..Patience::default() };
-    let mut talk = Talk::begin(&port, patience).map_err(|trouble| problem(name, &trouble))?;
+    let mut talk = arguments.line.talk()?;
     match (&arguments.command, job) {
         (Command::Identity(identity), _) => {
             let text = who(&mut talk, identity.json, speech).map_err(|trouble| problem(name, &trouble))?;

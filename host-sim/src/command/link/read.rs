@@ -1,12 +1,11 @@
 //! `holdoff link PORT read`.
 
 use crate::command::Streams;
-use crate::link::{Part, ReadTrouble, Talk, part_file, problem, read_image, sign_out};
+use crate::link::{Part, ReadOut, ReadTrouble, Talk, part_file, problem, read_image, sign_out};
 use crate::memory_image::list;
 use crate::problem::{Exit, Problem};
 use crate::words::{LinkPhrase as P, Speech};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 /// `holdoff link PORT read`.
@@ -30,6 +29,65 @@ fn bar(streams: &Streams, what: &'static str) -> ProgressBar {
     }
 }
 
+/// Reads the memory out; what is read stands in `kept` from the first slot on, and stays there.
+pub(in crate::command) fn fetch(
+    talk: &mut Talk,
+    name: &str,
+    kept: &Path,
+    streams: &Streams,
+) -> Result<ReadOut, Problem> {
+    let unusable = |error: std::io::Error| {
+        let what = format!("it can't be written: {error}");
+        Problem::unusable(&kept.to_string_lossy(), what, "check that its folder exists and that you may write there")
+    };
+    let mut part = Part::open(kept).map_err(unusable)?;
+    let shown_bar = bar(streams, "reading slots of the memory");
+    let read = read_image(talk, &mut part, &mut |done, of| {
+        shown_bar.set_length(of.into());
+        shown_bar.set_position(done.into());
+    });
+    shown_bar.finish_and_clear();
+    read.map_err(|trouble| match trouble {
+        ReadTrouble::Talk(trouble) => problem(name, &trouble),
+        ReadTrouble::Part(error) => unusable(error),
+        ReadTrouble::Restless => Problem::unusable(
+            name,
+            "the logger writes faster than this line can read",
+            "use a faster line (--baud on both sides), or a longer time between readings",
+        ),
+    })
+}
+
+/// Says that an earlier reading was gone on with; empty where none was.
+pub(in crate::command) fn went_on(read: &ReadOut, speech: Speech) -> String {
+    if read.continued == 0 {
+        return String::new();
+    }
+    speech.fill(P::WentOn, &[("slots", &read.continued.to_string())]) + "\n"
+}
+
+/// Marks what was read as read out; what came of it in words.
+pub(in crate::command) fn sign(
+    talk: &mut Talk,
+    name: &str,
+    read: &ReadOut,
+    speech: Speech,
+    streams: &Streams,
+) -> Result<String, Problem> {
+    let shown_bar = bar(streams, "showing the logger what was read");
+    let signed = sign_out(talk, read, &mut |done, of| {
+        shown_bar.set_length(of.into());
+        shown_bar.set_position(done.into());
+    });
+    shown_bar.finish_and_clear();
+    let (marked, below) = signed.map_err(|trouble| problem(name, &trouble))?;
+    if marked == 0 {
+        return Ok(format!("{}\n", speech.say(P::NothingToMark)));
+    }
+    let gaps = [("number", &*marked.to_string()), ("below", &*below.to_string())];
+    Ok(speech.fill(P::Marked, &gaps) + "\n")
+}
+
 /// Reads the memory out, and signs it out where that is wanted.
 pub(super) fn run(
     talk: &mut Talk,
@@ -40,32 +98,10 @@ pub(super) fn run(
 ) -> Result<Exit, Problem> {
     let out = &arguments.out;
     let kept = part_file(out);
-    let unusable = |error: std::io::Error| {
-        let what = format!("it can't be written: {error}");
-        Problem::unusable(&kept.to_string_lossy(), what, "check that its folder exists and that you may write there")
-    };
-    let mut part = Part::open(&kept).map_err(unusable)?;
-    let shown_bar = bar(streams, "reading slots of the memory");
-    let read = read_image(talk, &mut part, &mut |done, of| {
-        shown_bar.set_length(of.into());
-        shown_bar.set_position(done.into());
-    });
-    shown_bar.finish_and_clear();
-    let read = read.map_err(|trouble| match trouble {
-        ReadTrouble::Talk(trouble) => problem(name, &trouble),
-        ReadTrouble::Part(error) => unusable(error),
-        ReadTrouble::Restless => Problem::unusable(
-            name,
-            "the logger writes faster than this line can read",
-            "use a faster line (--baud on both sides), or a longer time between readings",
-        ),
-    })?;
+    let read = fetch(talk, name, &kept, streams)?;
     crate::command::save::whole(out, &read.bytes)?;
     let _ = std::fs::remove_file(&kept);
-    let mut text = summary(out, &read.bytes, speech);
-    if read.continued > 0 {
-        let _ = writeln!(text, "{}", speech.fill(P::WentOn, &[("slots", &read.continued.to_string())]));
-    }
+    let text = summary(out, &read.bytes, speech) + &went_on(&read, speech);
     if !read.whole {
         streams.warn(&format!(
             "{name}: what the memory holds does not end where the logger says; `holdoff read {}` shows what is amiss",
@@ -76,18 +112,8 @@ pub(super) fn run(
     if !arguments.read_out || exit != Exit::Ran {
         return Ok(exit);
     }
-    let shown_bar = bar(streams, "showing the logger what was read");
-    let signed = sign_out(talk, &read, &mut |done, of| {
-        shown_bar.set_length(of.into());
-        shown_bar.set_position(done.into());
-    });
-    shown_bar.finish_and_clear();
-    let (marked, below) = signed.map_err(|trouble| problem(name, &trouble))?;
-    if marked == 0 {
-        return Ok(streams.print(&format!("{}\n", speech.say(P::NothingToMark))));
-    }
-    let gaps = [("number", &*marked.to_string()), ("below", &*below.to_string())];
-    Ok(streams.print(&format!("{}\n", speech.fill(P::Marked, &gaps))))
+    let text = sign(talk, name, &read, speech, streams)?;
+    Ok(streams.print(&text))
 }
 
 fn summary(out: &Path, bytes: &[u8], speech: Speech) -> String {

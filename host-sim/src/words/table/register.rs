@@ -8,6 +8,7 @@ phrases! {
         TakenIn: "{name}: taken in; logger {device}, {fixings} fixings, {changed} of them changed",
             "{name}: aufgenommen; Logger {device}, Befestigungen {fixings}, davon verändert {changed}",
             "{name} : enregistré ; enregistreur {device}, scellements {fixings}, dont modifiés {changed}";
+        NothingNew: "logger {device}: nothing new; its memory is in the register already ({known})", "Logger {device}: nichts Neues; sein Speicher ist schon im Register ({known})", "enregistreur {device} : rien de nouveau ; sa mémoire est déjà au registre ({known})";
         ReleaseOf: "{fixing}: release {verdict}", "{fixing}: Freigabe {verdict}", "{fixing} : libération {verdict}";
         ReleaseOfWhy: "{fixing}: release {verdict}: {why}", "{fixing}: Freigabe {verdict}: {why}", "{fixing} : libération {verdict} : {why}";
         VerdictWhy: "{fixing}: {verdict}: {why}", "{fixing}: {verdict}: {why}", "{fixing} : {verdict} : {why}";

@@ -1,0 +1,99 @@
+//! `holdoff register link`: a logger's memory read out over its line and taken in.
+//!
+//! Order, so that nothing is lost whenever the program or the line is stopped: what is read stands beside the register from
+//! the first slot on (`SITE.db.DEVICE.part`) and stays there until the register has it on the disk; only then is the logger
+//! told what may be overwritten. Whoever does it again goes on where it was: with the part, or, where the register holds
+//! this very memory already, with telling the logger.
+
+use super::link::LineArguments;
+use super::link::read::{fetch, sign, went_on};
+use super::register::{added_json, now};
+use super::{Streams, save};
+use crate::keys::{Ring, to_hex};
+use crate::link::{identity, part_file, problem};
+use crate::problem::{Exit, Problem};
+use crate::register::{Life, Refusal, Register, Verdict, added_text};
+use crate::words::{RegisterPhrase as P, Speech};
+use std::path::{Path, PathBuf};
+
+/// `holdoff register link`.
+#[derive(Debug, clap::Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    line: LineArguments,
+    /// The public keys that count
+    #[arg(long, value_name = "FILE")]
+    keys: Option<PathBuf>,
+    /// The logger's memory was made blank by its owner since it was read out last
+    #[arg(long)]
+    blanked: bool,
+    /// When the register has it, mark it on the logger as read out, so that it may be overwritten when room is needed
+    #[arg(long)]
+    read_out: bool,
+    /// Print one JSON object for what was taken in
+    #[arg(long)]
+    json: bool,
+}
+
+/// Runs the command.
+pub(super) fn run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Streams) -> Exit {
+    let result = try_run(file, arguments, speech, streams);
+    streams.end(result)
+}
+
+fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
+    let (name, port) = (file.to_string_lossy(), &arguments.line.port);
+    let of_register = |refusal: Refusal| refusal.problem(&name);
+    // what can be seen to be wrong is said before a memory is read for it
+    let ring = arguments.keys.as_deref().map(Ring::load).transpose()?;
+    if file.exists() {
+        Register::open(file).map_err(of_register)?;
+    }
+    let mut talk = arguments.line.talk()?;
+    let device = to_hex(&identity(&mut talk).map_err(|trouble| problem(port, &trouble))?.device);
+    let mut beside = file.as_os_str().to_owned();
+    beside.push(format!(".{device}"));
+    let kept = part_file(Path::new(&beside));
+    let read = fetch(&mut talk, port, &kept, streams)?;
+    if !read.whole {
+        streams.warn(&format!("{port}: what the memory holds does not end where the logger says"));
+    }
+    let life = if arguments.blanked { Life::BeginsAnew } else { Life::GoesOn };
+    let mut register = Register::open_or_make(file).map_err(of_register)?;
+    let taken = register.add_image(port, &read.bytes, ring.as_ref(), life, now());
+    let (text, exit) = match taken {
+        Ok(added) => {
+            let proved = added.releases.iter().all(|one| one.verdict != Verdict::NotProved);
+            let text = if arguments.json { added_json(port, &added) } else { added_text(port, &added, speech) };
+            (text, if proved { Exit::Ran } else { Exit::NotProved })
+        }
+        // these very bytes stand in it, synced: nothing happened on the logger since
+        Err(Refusal::Duplicate(_)) if arguments.json => {
+            (format!("{}\n", serde_json::json!({"added": null, "device": device})), Exit::Ran)
+        }
+        Err(Refusal::Duplicate(known)) => {
+            let known = speech.retell(&known.to_string());
+            (speech.fill(P::NothingNew, &[("device", &device), ("known", &known)]) + "\n", Exit::Ran)
+        }
+        // the part stays where the register could not be written; another reading would give the same
+        Err(refusal @ (Refusal::Busy | Refusal::Database(_))) => return Err(of_register(refusal)),
+        // it may be wanted as evidence, and the logger may be read by others next
+        Err(refusal) => {
+            let image = PathBuf::from(format!("{}.bin", Path::new(&beside).display()));
+            save::whole(&image, &read.bytes)?;
+            let _ = std::fs::remove_file(&kept);
+            streams.warn(&format!("{port}: the memory that was read is kept in {}", image.display()));
+            return Err(refusal.problem(port));
+        }
+    };
+    drop(register);
+    let _ = std::fs::remove_file(&kept);
+    let said = if arguments.json { text } else { text + &went_on(&read, speech) };
+    let printed = streams.print(&said);
+    if !arguments.read_out || printed != Exit::Ran {
+        return Ok(if printed == Exit::Ran { exit } else { printed });
+    }
+    let signed = sign(&mut talk, port, &read, speech, streams)?;
+    let printed = if arguments.json { Exit::Ran } else { streams.print(&signed) };
+    Ok(if printed == Exit::Ran { exit } else { printed })
+}

@@ -1,0 +1,182 @@
+//! A logger's memory taken into a register over its line: the line breaks, the program is killed, the register refuses.
+
+use holdoff::register::{Life, Refusal, Register};
+use holdoff_core::fixing::{Action, Injection};
+use holdoff_core::quantity::Torque;
+use holdoff_firmware::link::Host;
+use holdoff_tests::link_command::holdoff_register;
+use holdoff_tests::link_device::FakeDevice;
+use holdoff_tests::link_line::{Served, path, serve, serve_pty};
+use holdoff_tests::log_sample::{act, beginning, spec};
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+/// A device with a log over many pages, on which nothing runs.
+fn recorded(size: usize, readings: u32) -> FakeDevice {
+    let mut device = FakeDevice::blank(size);
+    device.logger.begin(&beginning()).expect("blank");
+    device.logger.add(holdoff_core::log::Bytes::cut("north 1"), spec()).expect("room");
+    device.record(readings, 16);
+    device
+}
+
+/// The device of all these tests, as its number begins a file's name.
+const DEVICE: &str = "73616d706c652d31";
+
+fn beside(site: &Path, ending: &str) -> PathBuf {
+    PathBuf::from(format!("{}.{DEVICE}{ending}", site.display()))
+}
+
+fn unread_from(served: &Served) -> u32 {
+    served.with(|device| device.log().unread_from)
+}
+
+/// Whether the register holds the very bytes of the memory.
+fn holds(site: &Path, served: &Served) -> bool {
+    let memory = served.with(|device| device.memory().to_vec());
+    let mut register = Register::open_or_make(site).expect("a register");
+    matches!(register.add_image("again", &memory, None, Life::GoesOn, 0), Err(Refusal::Duplicate(_)))
+}
+
+#[test]
+fn a_memory_is_taken_in_over_a_serial_line_that_garbles_and_marked_only_then() {
+    let (served, port) = serve_pty(recorded(8_192, 1_500), Some(6_000));
+    let site = path("register-pty.db");
+    let (exit, out, err) = holdoff_register(&site, &["link", &port]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert!(out.contains("taken in; logger 73616d706c652d31, 1 fixings"), "{out}");
+    assert!(holds(&site, &served) && unread_from(&served) == 0);
+    assert!(!beside(&site, ".part").exists());
+    // nothing happened since: there is nothing to take in, and what is there may be marked
+    let (exit, out, err) = holdoff_register(&site, &["link", &port, "--read-out", "--language", "de"]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert!(out.contains("nichts Neues") && out.contains("als ausgelesen vermerkt"), "{out}");
+    let newest = served.with(|device| device.log().head.expect("a log").page);
+    assert!(newest > 0 && unread_from(&served) == newest);
+    let _ = std::fs::remove_file(&site);
+}
+
+#[test]
+fn a_reading_that_breaks_off_again_and_again_ends_in_the_register_as_the_memory_stands() {
+    let (socket, site) = (path("register-breaks"), path("register-breaks.db"));
+    let served = serve(recorded(32_768, 9_000), &socket, Some(9_000));
+    let port = format!("unix:{}", socket.display());
+    let mut ended = 0;
+    let out = loop {
+        // every break ends the program, and the logger goes on meanwhile
+        match holdoff_register(&site, &["link", &port, "--patience", "0", "--read-out"]) {
+            (0, out, _) => break out,
+            (3, out, err) => assert!(out.is_empty() || out.contains("taken in"), "{out} {err}"),
+            other => panic!("{other:?}"),
+        }
+        ended += 1;
+        assert!(ended < 300, "no end to it");
+        if unread_from(&served) == 0 {
+            served.with(|device| device.record(2, 15));
+        }
+    };
+    assert!(ended > 2, "{ended} breaks");
+    assert!(out.contains("marked as read out"), "{out}");
+    assert!(unread_from(&served) > 0 && !beside(&site, ".part").exists());
+    let (exit, listed, _) = holdoff_register(&site, &["list"]);
+    assert!(exit == 0 && listed.contains("north 1"), "{listed}");
+    let _ = std::fs::remove_file(&site);
+}
+
+/// What is set where this test is the program that is to be killed: register and port.
+const AS_PROGRAM: &str = "HOLDOFF_TEST_REGISTER_LINK";
+
+#[test]
+fn a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing() {
+    if let Ok(told) = std::env::var(AS_PROGRAM) {
+        let (site, port) = told.split_once('|').expect("both");
+        holdoff_register(Path::new(site), &["link", port, "--read-out"]);
+        return;
+    }
+    let (socket, site) = (path("register-killed"), path("register-killed.db"));
+    let served = serve(recorded(262_144, 9_000), &socket, None);
+    let port = format!("unix:{}", socket.display());
+    let name = "a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing";
+    let mut program = std::process::Command::new(std::env::current_exe().expect("this test"))
+        .args([name, "--exact"])
+        .env(AS_PROGRAM, format!("{}|{port}", site.display()))
+        .stdout(std::process::Stdio::null())
+        .spawn()
+        .expect("it starts");
+    let part = beside(&site, ".part");
+    let begun = Instant::now();
+    while std::fs::metadata(&part).map_or(0, |found| found.len()) < 20_000 {
+        assert!(begun.elapsed() < Duration::from_secs(60), "it reads");
+        std::thread::sleep(Duration::from_millis(1));
+    }
+    // the line stands still while it is killed
+    let still = served.device.lock().expect("the server did not fail");
+    program.kill().expect("it ran");
+    program.wait().expect("it ended");
+    drop(still);
+    assert!(!site.exists() && unread_from(&served) == 0, "it was killed before it had everything");
+    served.with(|device| device.record(5, 15));
+    let (exit, out, err) = holdoff_register(&site, &["link", &port]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert!(out.contains("went on from an earlier reading"), "{out}");
+    assert!(holds(&site, &served) && !part.exists());
+    let _ = std::fs::remove_file(&site);
+}
+
+#[test]
+fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixing_keeps_its_pages() {
+    let (socket, site) = (path("register-refused"), path("register-refused.db"));
+    // an earlier image of the same logger tells another history
+    let other = recorded(32_768, 4_000);
+    let mut earlier = FakeDevice::blank(32_768);
+    earlier.logger.begin(&beginning()).expect("blank");
+    earlier.logger.add(holdoff_core::log::Bytes::cut("south 9"), spec()).expect("room");
+    earlier.record(900, 17);
+    let mut register = Register::open_or_make(&site).expect("a register");
+    register.add_image("earlier.bin", earlier.memory(), None, Life::GoesOn, 0).expect("taken in");
+    drop(register);
+    let served = serve(other, &socket, None);
+    let port = format!("unix:{}", socket.display());
+    let (exit, out, err) = holdoff_register(&site, &["link", &port, "--read-out"]);
+    assert_eq!((exit, out.as_str()), (3, ""));
+    assert!(err.contains("history was rewritten") && err.contains("is kept in"), "{err}");
+    assert_eq!(unread_from(&served), 0);
+    let kept = beside(&site, ".bin");
+    assert_eq!(std::fs::read(&kept).expect("kept"), served.with(|device| device.memory().to_vec()));
+    // its owner made the memory blank in between
+    served.with(|device| {
+        let at = device.now;
+        act(&mut device.logger, at, 0, Action::Inject(Injection::default()));
+        act(&mut device.logger, at + 1, 0, Action::Seat);
+    });
+    let (exit, out, err) = holdoff_register(&site, &["link", &port, "--blanked", "--read-out"]);
+    assert_eq!(exit, 1, "{err}");
+    assert!(out.contains("taken in") && err.contains("fixing 1 is running"), "{out} {err}");
+    assert!(holds(&site, &served) && unread_from(&served) == 0);
+    served.with(|device| {
+        device.record(3_000, 17);
+        let at = device.now;
+        act(&mut device.logger, at, 0, Action::Torque(Torque::from_hundredths(4000)));
+    });
+    let (exit, out, err) = holdoff_register(&site, &["link", &port, "--read-out", "--json"]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert!(out.starts_with("{\"added\":"), "{out}");
+    assert!(unread_from(&served) > 0);
+    let _ = (std::fs::remove_file(&site), std::fs::remove_file(&kept));
+}
+
+#[test]
+fn what_is_no_register_and_who_is_no_logger_are_said_before_anything_is_read() {
+    let site = path("register-none.db");
+    std::fs::write(&site, "a letter").expect("written");
+    let (served, port) = serve_pty(recorded(8_192, 100), None);
+    let (exit, _, err) = holdoff_register(&site, &["link", &port]);
+    assert!(exit == 3 && err.contains("no register"), "{err}");
+    assert_eq!(std::fs::read(&site).expect("left alone"), b"a letter");
+    assert!(!beside(&site, ".part").exists());
+    drop(served);
+    let missing = path("register-missing.db");
+    let (exit, _, err) = holdoff_register(&missing, &["link", "unix:/no/such/socket", "--patience", "0"]);
+    assert!(exit == 3 && err.contains("can't be used") && !missing.exists(), "{err}");
+    let _ = std::fs::remove_file(&site);
+}
