@@ -52,7 +52,7 @@ fn without_a_resin_only_temperatures_are_told_and_a_picture_is_drawn() {
     let file = std::env::temp_dir().join(format!("holdoff-depth-{}.svg", std::process::id()));
     let output = holdoff(&["depth", DAY, "--depth", "110", "--plot", file.to_str().unwrap()]);
     let text = String::from_utf8(output.stdout).unwrap();
-    assert!(text.contains("colder than the face, at 2022-01-03T10:"), "{text}");
+    assert!(text.contains("colder than the face, at 2022-01-03 10:"), "{text}");
     assert!(text.contains("printed instructions"), "{text}");
     assert!(!text.contains("CURED"), "{text}");
     let picture = std::fs::read_to_string(&file).unwrap();

@@ -110,8 +110,28 @@ const ALL: &[Shown] = &[
     printed(&["board", "--register", "other.db"], 0),
     printed(&["board", "--register", "code.db"], 0),
     printed(&["board", "--register", "bare.db"], 0),
+    printed(&["plan", "quay-job.toml", "--forecast", "winter-day.csv", "--every", "15min"], 0),
+    printed(&["plan", "quay-job.toml", "--forecast", "winter-day.csv", "--every", "1h", "--torque-by", "23:00"], 0),
+    printed(&["depth", "winter-day.csv", "--depth", "100"], 0),
+    printed(DEPTH, 0),
     written(&["board", "--register", "site.db", "--out", "b.html"], "b.html"),
     written(&["board", "--register", "other.db", "--job", "quay-job.toml", "--out", "b.html"], "b.html"),
+];
+
+/// A depth check of a fixing.
+const DEPTH: &[&str] = &[
+    "depth",
+    "winter-day.csv",
+    "--depth",
+    "250",
+    "--resin",
+    "harbour-slow.toml",
+    "--hole",
+    "wet",
+    "--inject",
+    "2022-01-03T10:00:00-07:00",
+    "--seat",
+    "2022-01-03T10:05:00-07:00",
 ];
 
 /// The same for machines.
@@ -119,6 +139,8 @@ const MACHINES: &[&[&str]] = &[
     &["read", "m.bin", "--json"],
     &["read", "d.bin", "--json"],
     &["read", "m.bin", "--csv"],
+    &["plan", "quay-job.toml", "--forecast", "winter-day.csv", "--every", "1h", "--json"],
+    &["depth", "winter-day.csv", "--depth", "100", "--json"],
     &["prove", "w.bin", "--keys", "k1/public.key", "--json"],
     &["register", "--file", "site.db", "list", "--json"],
     &["register", "--file", "other.db", "export", "--json"],
@@ -129,6 +151,8 @@ const NAMES: &[&str] = &[
     "bollard 3 stud",
     "bollard 3",
     "ladder 2",
+    "pipe hangers",
+    "capping beam bars",
     "Harbour slow",
     "winter-day.csv",
     "demo.svg",

@@ -3,6 +3,7 @@
 use super::columns::ColumnArguments;
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::setting::decimal;
+use super::speech::SpeechArguments;
 use super::{Streams, progress, save};
 use crate::decimal::Decimal;
 use crate::depth::{
@@ -73,6 +74,8 @@ pub struct Arguments {
     plot: Option<PathBuf>,
     #[command(flatten)]
     columns: ColumnArguments,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -127,7 +130,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         save::whole(file, depth_svg(&report).as_bytes())?;
     }
     if !arguments.json {
-        return Ok(streams.print(&text(&report)));
+        return Ok(streams.print(&text(&report, arguments.speech.speech())));
     }
     let line = serde_json::to_string(&object(&report))
         .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;

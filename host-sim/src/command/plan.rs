@@ -2,6 +2,7 @@
 
 use super::columns::ColumnArguments;
 use super::setting::{decimal, stamp};
+use super::speech::SpeechArguments;
 use super::{Streams, progress, save};
 use crate::decimal::Decimal;
 use crate::duration;
@@ -67,6 +68,8 @@ pub struct Arguments {
     plot: Option<PathBuf>,
     #[command(flatten)]
     columns: ColumnArguments,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -155,7 +158,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         save::whole(file, timeline_svg(&plan, &series).as_bytes())?;
     }
     if !arguments.json {
-        return Ok(streams.print(&plan::text(&plan)));
+        return Ok(streams.print(&plan::text(&plan, arguments.speech.speech())));
     }
     let listed = if arguments.starts { Starts::All } else { Starts::Hourly };
     let line = serde_json::to_string(&plan::object(&plan, listed))

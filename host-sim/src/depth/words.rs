@@ -1,7 +1,7 @@
 //! A depth check for a person.
 
 use super::{OfFixing, Report};
-use crate::words::{CAUTION, DEMO_CAUTION, degrees, ground, laxer_words, length, stage, when};
+use crate::words::{AccountPhrase, DepthPhrase as P, Speech, TemperatureUnit, stage_word};
 use holdoff_core::fixing::Status;
 use holdoff_core::quantity::{Count, Fine};
 use std::fmt::Write;
@@ -10,115 +10,119 @@ use std::fmt::Write;
 const MUCH: f64 = 0.2;
 
 /// Writes the check.
-pub fn text(report: &Report<'_>) -> String {
+pub fn text(report: &Report<'_>, speech: Speech) -> String {
     let mut text = String::new();
     if let Some(fixing) = &report.fixing {
-        head(&mut text, report, fixing);
+        head(&mut text, report, fixing, speech);
     }
-    temperatures(&mut text, report);
-    assumptions(&mut text, report);
+    temperatures(&mut text, report, speech);
+    assumptions(&mut text, report, speech);
     if let Some(fixing) = &report.fixing {
-        let laxer = laxer_words(fixing.group.settings().laxer());
+        let laxer = speech.laxer(fixing.group.settings().laxer());
         if !laxer.is_empty() {
-            let _ = writeln!(text, "\nLAXER THAN THE DEFAULT: {}. Everything above rests on it.", laxer.join(", "));
+            let _ = writeln!(text, "\n{}", speech.fill(AccountPhrase::Laxer, &[("which", &laxer.join(", "))]));
         }
         if fixing.demo {
-            let _ = writeln!(text, "\n{DEMO_CAUTION}");
+            let _ = writeln!(text, "\n{}", speech.demo_caution());
         }
     }
-    let _ = writeln!(text, "\n{CAUTION}");
+    let _ = writeln!(text, "\n{}", speech.caution());
     text
 }
 
-fn head(text: &mut String, report: &Report<'_>, fixing: &OfFixing<'_>) {
+fn head(text: &mut String, report: &Report<'_>, fixing: &OfFixing<'_>, speech: Speech) {
     let stated = fixing.statuses.stated();
     let offset = report.offset_seconds;
-    let _ = writeln!(text, "{}", stage(&stated.stage));
+    let _ = writeln!(text, "{}", speech.headline(stage_word(&stated.stage)));
     let sentence = match (stated.cured_at, fixing.statuses.face.cured_at) {
-        (Some(stated), Some(face)) if stated > face => format!(
-            "With the temperature in the hole looked at, it is cured at {}, {} later than by the face alone ({}).",
-            when(stated, offset),
-            length(stated.since(face).unsigned_abs()),
-            when(face, offset)
-        ),
-        (Some(stated), _) => {
-            format!("The temperature in the hole changes nothing: cured at {}, as by the face.", when(stated, offset))
+        (Some(stated), Some(face)) if stated > face => {
+            let later = speech.length(stated.since(face).unsigned_abs());
+            let (stated, face) = (speech.when(stated, offset), speech.when(face, offset));
+            speech.fill(P::Later, &[("stated", &stated), ("later", &later), ("face", &face)])
         }
-        (None, Some(face)) => format!(
-            "By the face alone it was cured at {}. With the temperature in the hole looked at, that cannot be said.",
-            when(face, offset)
-        ),
-        (None, None) => "It is not cured, by the face or in the hole.".to_owned(),
+        (Some(stated), _) => speech.fill(P::Same, &[("stated", &speech.when(stated, offset))]),
+        (None, Some(face)) => speech.fill(P::OnlyFace, &[("face", &speech.when(face, offset))]),
+        (None, None) => speech.say(P::NotCured).to_owned(),
     };
     let _ = writeln!(text, "{sentence}");
     if !stated.grounds.is_empty() {
-        let words: Vec<&str> = stated.grounds.iter().map(ground).collect();
-        let _ = writeln!(text, "Reasons: {}.", words.join("; "));
+        let _ = writeln!(text, "{}", speech.fill(P::Reasons, &[("reasons", &speech.grounds(stated.grounds))]));
     }
     text.push('\n');
     let statuses = &fixing.statuses;
-    for (name, status) in [
-        ("by the face", &statuses.face),
-        ("by the bottom", &statuses.bottom),
-        ("by the coldest along the hole", &statuses.along),
-    ] {
-        let _ = writeln!(text, "  {name:30} {}", one(status, offset));
+    let names = [P::ByFace, P::ByBottom, P::ByAlong].map(|name| speech.say(name).chars().count());
+    let width = names.into_iter().max().unwrap_or(0).max(30);
+    for (name, status) in [(P::ByFace, &statuses.face), (P::ByBottom, &statuses.bottom), (P::ByAlong, &statuses.along)]
+    {
+        let _ = writeln!(text, "  {:width$} {}", speech.say(name), one(status, offset, speech));
     }
-    let _ = writeln!(text, "  (coldest: the probe's uncertainty taken off)\n");
+    let _ = writeln!(text, "  {}\n", speech.say(P::UncertaintyOff));
 }
 
-fn one(status: &Status, offset: i32) -> String {
-    let coldest = status.coldest.map_or(String::new(), |coldest| format!(", coldest {}", degrees(coldest)));
-    match status.cured_at {
-        Some(at) => format!("{}, cured at {}{coldest}", status.stage.word(), when(at, offset)),
-        None => format!("{}{coldest}", status.stage.word()),
+fn one(status: &Status, offset: i32, speech: Speech) -> String {
+    let stage = speech.stage(stage_word(&status.stage));
+    let what = match status.cured_at {
+        Some(at) => speech.fill(P::CuredAt, &[("stage", stage), ("time", &speech.when(at, offset))]),
+        None => stage.to_owned(),
+    };
+    match status.coldest {
+        Some(coldest) => speech.fill(P::WithColdest, &[("what", &what), ("degrees", &speech.degrees(coldest))]),
+        None => what,
     }
 }
 
-fn temperatures(text: &mut String, report: &Report<'_>) {
+fn temperatures(text: &mut String, report: &Report<'_>, speech: Speech) {
     let contrast = &report.contrast;
-    let count = |count: Count| degrees(count.fine());
-    let depth = report.question.depth_mm;
-    let most = degrees(Fine::new(contrast.most_counts));
-    let at = when(contrast.most_at, report.offset_seconds);
-    let _ = writeln!(text, "  bottom of the hole, {depth} mm below the face of {}:", report.trace);
-    if contrast.most_counts > 0 {
-        let _ = writeln!(text, "    up to {most} colder than the face, at {at}");
+    let count = |count: Count| speech.degrees(count.fine());
+    let gaps = [("depth", &*report.question.depth_mm.to_string()), ("trace", report.trace)];
+    let _ = writeln!(text, "  {}", speech.fill(P::Bottom, &gaps));
+    let most = if contrast.most_counts > 0 {
+        let degrees = speech.degrees_apart(Fine::new(contrast.most_counts));
+        let time = speech.when(contrast.most_at, report.offset_seconds);
+        speech.fill(P::UpTo, &[("degrees", &degrees), ("time", &time)])
     } else {
-        let _ = writeln!(text, "    never colder than the face");
-    }
-    let mean = if contrast.mean >= 0.0 { "colder" } else { "warmer" };
-    let _ = writeln!(text, "    on the mean of all readings {:.2} °C {mean} than the face", contrast.mean.abs());
+        speech.say(P::NeverColder).to_owned()
+    };
+    let mean = if contrast.mean >= 0.0 { P::MeanColder } else { P::MeanWarmer };
+    let mean = speech.fill(mean, &[("degrees", &apart(contrast.mean.abs(), speech))]);
     let (face, bottom) = (count(contrast.coldest_face), count(contrast.coldest_bottom));
-    let _ = writeln!(text, "    coldest {bottom}; the face's coldest reading is {face}");
+    let coldest = speech.fill(P::Coldest, &[("bottom", &bottom), ("face", &face)]);
+    let _ = writeln!(text, "    {most}\n    {mean}\n    {coldest}");
 }
 
-fn assumptions(text: &mut String, report: &Report<'_>) {
+fn assumptions(text: &mut String, report: &Report<'_>, speech: Speech) {
     let (least, greatest) = report.question.diffusivity;
     let share = report.unknown_share();
-    let then = if report.fixing.is_some() { "at the injection" } else { "at the end of the trace" };
-    let origin = if report.question.before.is_some() { "as given" } else { "as cold as the coldest reading" };
-    let _ = writeln!(text, "  taken as:");
-    let _ = writeln!(text, "    diffusivity {least} to {greatest} mm²/s, the worst of the range at every reading");
-    let _ = writeln!(text, "    before the first reading the concrete at {:.2} °C, {origin};", report.below.before);
-    let _ = writeln!(text, "    {then} up to {:.0} % of the bottom's temperature rest on that", (share * 100.0).ceil());
+    let _ = writeln!(text, "  {}", speech.say(P::TakenAs));
+    let mut line = |words: String| {
+        let _ = writeln!(text, "    {words}");
+    };
+    line(speech.fill(P::Diffusivity, &[("least", &speech.decimal(least)), ("greatest", &speech.decimal(greatest))]));
+    let before = if report.question.before.is_some() { P::BeforeGiven } else { P::BeforeColdest };
+    line(speech.fill(before, &[("degrees", &degrees(report.below.before, speech))]));
+    let rest = if report.fixing.is_some() { P::RestAtInjection } else { P::RestAtEnd };
+    line(speech.fill(rest, &[("percent", &format!("{:.0}", (share * 100.0).ceil()))]));
     if report.below.gaps > 0 {
-        let _ = writeln!(
-            text,
-            "    stretches without readings ({}): the face as cold as that, or as the readings about them",
-            report.below.gaps
-        );
+        line(speech.fill(P::Gaps, &[("number", &report.below.gaps.to_string())]));
     }
     if share > MUCH {
-        let _ = writeln!(
-            text,
-            "  The trace begins too late for this depth: if the concrete was colder before, the bottom was so too.\n  Give \
-             --before, a trace that begins days earlier, or a reading at the bottom of the hole."
-        );
+        let _ = writeln!(text, "  {}", speech.say(P::TooLate));
     }
-    let _ = writeln!(
-        text,
-        "  An aid that can only make the answer later: one-dimensional conduction behind a plane face. Near edges and\n  \
-         corners, and in steel or thin members, it is colder sooner. A reading at the bottom of the hole is worth more."
-    );
+    let _ = writeln!(text, "  {}", speech.say(P::Aid));
+}
+
+/// A calculated temperature to two decimals, for reading only.
+fn degrees(celsius: f64, speech: Speech) -> String {
+    match speech.temperature {
+        TemperatureUnit::Celsius => format!("{} °C", speech.decimal(format!("{celsius:.2}"))),
+        TemperatureUnit::Fahrenheit => format!("{} °F", speech.decimal(format!("{:.2}", celsius * 1.8 + 32.0))),
+    }
+}
+
+/// A difference of calculated temperatures to two decimals, for reading only.
+fn apart(celsius: f64, speech: Speech) -> String {
+    match speech.temperature {
+        TemperatureUnit::Celsius => format!("{} °C", speech.decimal(format!("{celsius:.2}"))),
+        TemperatureUnit::Fahrenheit => format!("{} °F", speech.decimal(format!("{:.2}", celsius * 1.8))),
+    }
 }

@@ -7,7 +7,7 @@ use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::stamp::format_seconds;
 use crate::words::{CAUTION, DEMO_CAUTION, LinkPhrase as P, Speech, Told, hole, laxer_words};
-use holdoff_core::cure::{Laxer, Settings, Uncertainty};
+use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
@@ -109,9 +109,9 @@ pub fn table(of: &Standing, speech: Speech) -> String {
         let _ = writeln!(text, "{}", speech.say(P::NoJob));
         return text;
     };
-    let rule = speech.say(match loaded.rule {
-        Rule::Coldest => P::ColdestRule,
-        Rule::Accrual => P::AccrualRule,
+    let rule = speech.rule_word(match loaded.rule {
+        Rule::Coldest => CoreRule::Coldest,
+        Rule::Accrual => CoreRule::Accrual,
     });
     let (resin, period) = (visible(&loaded.resin), speech.length(u64::from(loaded.period)));
     let _ =

@@ -1,11 +1,11 @@
 //! A shift plan for a person, to be read aloud.
 
 use super::{Began, Fate, GroupPlan, ShiftPlan, Standing, Start, Variant, Window, deadline, shown, windows};
-use crate::words::{CAUTION, DEMO_CAUTION, ground, hole, laxer_words, length};
-use chrono::{DateTime, FixedOffset};
+use crate::decimal::Decimal;
+use crate::words::{PlanPhrase as P, Speech, TemperatureUnit};
+use chrono::{DateTime, Datelike, FixedOffset, Weekday};
 use holdoff_core::cure::Rule;
-use holdoff_core::fixing::Grounds;
-use holdoff_core::quantity::Instant;
+use holdoff_core::quantity::{Fine, Instant};
 use std::fmt::Write;
 
 /// Starts that are told one by one, about.
@@ -15,129 +15,266 @@ const MOST_WINDOWS: usize = 6;
 /// A window shorter than this (s) is told only in sum.
 const SHORT: i64 = 900;
 
-/// What a plan is worth.
-pub const FORECAST_CAUTION: &str = "A forecast is no measurement: it says what the air may be, not what the substrate \
-is. On the day the logger decides, start by start. Nothing here releases a fixing.";
+/// What a plan is worth, in English.
+pub const FORECAST_CAUTION: &str = P::ForecastCaution.of(Speech::PLAIN.language);
 
 /// Writes the plan.
-pub fn text(plan: &ShiftPlan) -> String {
+pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
     let mut text = String::new();
     let (from, to) = plan.span;
-    let _ = writeln!(text, "SHIFT PLAN: {}, {}", plan.job, plan.site);
-    let clock = Clock::of(plan);
+    let clock = Clock::of(plan, speech);
     let zone = FixedOffset::east_opt(plan.offset_seconds).map_or(String::new(), |offset| offset.to_string());
-    let _ = writeln!(text, "By {}, {} (local time, UTC{zone}).", plan.forecast, clock.dates(from, to));
-    let _ = writeln!(text, "{FORECAST_CAUTION}");
+    let mut line = |words: String| {
+        let _ = writeln!(text, "{words}");
+    };
+    line(speech.fill(P::Head, &[("job", &plan.job), ("site", &plan.site)]));
+    let dates = clock.dates(from, to);
+    line(speech.fill(P::By, &[("forecast", plan.forecast.as_str()), ("dates", &dates), ("zone", &zone)]));
+    line(speech.say(P::ForecastCaution).to_owned());
     if plan.demo {
-        let _ = writeln!(text, "{DEMO_CAUTION}");
+        line(speech.demo_caution().to_owned());
     }
-    let _ = writeln!(text, "Reckoned with seating {} after the start of injection.", seconds(plan.seat_after));
+    line(speech.fill(P::Reckoned, &[("length", &seconds(speech, plan.seat_after))]));
     for group in &plan.groups {
         text.push('\n');
-        one(&mut text, plan, group);
+        Told { plan, group, speech, clock, text: &mut text }.whole();
     }
-    let laxer = laxer_words(plan.laxer);
+    let laxer = speech.laxer(plan.laxer);
     if !laxer.is_empty() {
-        let gap = length(u64::from(plan.longest_gap_s));
-        let _ = writeln!(
-            text,
-            "\nLAXER THAN THE DEFAULT: {} (longest gap {gap}). Everything above rests on it.",
-            laxer.join(", ")
-        );
+        let gaps = [("which", &*laxer.join(", ")), ("gap", &*speech.length(u64::from(plan.longest_gap_s)))];
+        let _ = writeln!(text, "\n{}", speech.fill(P::Laxer, &gaps));
     }
-    let _ = writeln!(text, "\n{CAUTION}");
+    let _ = writeln!(text, "\n{}", speech.caution());
     text
 }
 
-fn one(text: &mut String, plan: &ShiftPlan, group: &GroupPlan) {
-    let rule = match group.rule {
-        Rule::Coldest => "coldest-band rule",
-        Rule::Accrual => "accrual rule",
-    };
-    let fixings = if group.number == 1 { "fixing" } else { "fixings" };
-    let _ =
-        writeln!(text, "{}: {} {fixings}, hole {}, {}, {rule}", group.name, group.number, hole(group.hole), plan.resin);
-    let Some((forecast, colder)) = group.variants.split_first() else { return };
-    if forecast.starts.is_empty() {
-        let _ = writeln!(
-            text,
-            "  No start lies in the forecast: see its planned day, the shift and the times that were given."
-        );
-        return;
-    }
-    told_windows(text, plan, group, forecast);
-    for variant in colder {
-        colder_windows(text, plan, group, variant);
-    }
-    for by in &plan.torque_by {
-        deadlines(text, plan, group, *by);
-    }
-    told_starts(text, plan, group);
+fn seconds(speech: Speech, seconds: i64) -> String {
+    speech.length(u64::try_from(seconds).unwrap_or(0))
 }
 
-fn told_windows(text: &mut String, plan: &ShiftPlan, group: &GroupPlan, variant: &Variant) {
-    let clock = Clock::of(plan);
-    let mut left_out = 0;
-    let mut told = 0;
-    let mut any = false;
-    for window in windows(&variant.starts, group.rule, plan.every) {
-        let short = window.to.since(window.from) < SHORT;
-        any |= window.standing.is_good();
-        if short || told == MOST_WINDOWS {
-            left_out += 1;
-            continue;
+/// How much colder a variant is: the option's decimal in °C, or its counts (rounded up) in °F.
+pub(crate) fn colder(speech: Speech, celsius: &str) -> String {
+    let counts = Decimal::parse(celsius).ok().map(|decimal| decimal.ceil_counts());
+    match (speech.temperature, counts) {
+        (TemperatureUnit::Fahrenheit, Some(counts)) => speech.degrees_apart(Fine::new(counts)),
+        (TemperatureUnit::Celsius, _) | (TemperatureUnit::Fahrenheit, None) => {
+            format!("{} °C", speech.decimal(celsius))
         }
-        told += 1;
-        let span = clock.span(window.from, window.to);
-        let _ = match window.standing {
-            Standing::Cures => writeln!(text, "  INJECT  {span}{}", working(&variant.starts, &window)),
-            Standing::Open => {
-                writeln!(text, "  INJECT  {span}{}; cured beyond the forecast", working(&variant.starts, &window))
+    }
+}
+
+/// A group as it is told.
+struct Told<'a> {
+    plan: &'a ShiftPlan,
+    group: &'a GroupPlan,
+    speech: Speech,
+    clock: Clock,
+    text: &'a mut String,
+}
+
+impl Told<'_> {
+    fn whole(&mut self) {
+        let (group, speech, number) = (self.group, self.speech, self.group.number.to_string());
+        let gaps = [
+            ("group", group.name.as_str()),
+            ("number", &number),
+            ("hole", speech.hole(group.hole)),
+            ("resin", &self.plan.resin),
+            ("rule", speech.rule_word(group.rule)),
+        ];
+        let head = if group.number == 1 { P::OneFixing } else { P::Fixings };
+        let _ = writeln!(self.text, "{}", speech.fill(head, &gaps));
+        let Some((forecast, colder)) = group.variants.split_first() else { return };
+        if forecast.starts.is_empty() {
+            self.line(speech.say(P::NoStarts));
+            return;
+        }
+        self.windows(forecast);
+        for variant in colder {
+            self.colder_windows(variant);
+        }
+        for by in &self.plan.torque_by {
+            self.deadlines(*by);
+        }
+        self.starts();
+    }
+
+    fn line(&mut self, words: &str) {
+        let _ = writeln!(self.text, "  {words}");
+    }
+
+    /// A line with a word before it, or room for one.
+    fn under(&mut self, word: Option<P>, words: &str) {
+        let width = [P::Inject, P::DoNot, P::Torque].map(|word| self.speech.say(word).chars().count());
+        let width = width.into_iter().max().unwrap_or(0);
+        let word = word.map_or("", |word| self.speech.say(word));
+        let _ = writeln!(self.text, "  {word:width$}  {words}");
+    }
+
+    fn windows(&mut self, variant: &Variant) {
+        let speech = self.speech;
+        let (mut left_out, mut told, mut any) = (0, 0, false);
+        for window in windows(&variant.starts, self.group.rule, self.plan.every) {
+            let short = window.to.since(window.from) < SHORT;
+            any |= window.standing.is_good();
+            if short || told == MOST_WINDOWS {
+                left_out += 1;
+                continue;
             }
-            Standing::Refused(grounds) => writeln!(text, "  do not  {span}: {}", reasons(grounds)),
-            Standing::RejectedLater(grounds) => {
-                writeln!(text, "  do not  {span}: allowed, but by this forecast rejected later: {}", reasons(grounds))
-            }
+            told += 1;
+            let span = self.clock.span(window.from, window.to);
+            let (word, words) = match window.standing {
+                Standing::Cures => (P::Inject, self.working(&span, &variant.starts, &window)),
+                Standing::Open => {
+                    let window = self.working(&span, &variant.starts, &window);
+                    (P::Inject, speech.fill(P::CuredBeyond, &[("window", &window)]))
+                }
+                Standing::Refused(grounds) => {
+                    let gaps = [("span", &*span), ("reasons", &*speech.grounds(grounds))];
+                    (P::DoNot, speech.fill(P::Because, &gaps))
+                }
+                Standing::RejectedLater(grounds) => {
+                    let gaps = [("span", &*span), ("reasons", &*speech.grounds(grounds))];
+                    (P::DoNot, speech.fill(P::RejectedLater, &gaps))
+                }
+            };
+            self.under(Some(word), &words);
+        }
+        if !any {
+            self.line(speech.say(P::NoTime));
+        }
+        if left_out > 0 {
+            self.under(None, &speech.fill(P::LeftOut, &[("number", &left_out.to_string())]));
+        }
+    }
+
+    /// A window with its shortest working time, and the longest where it is another.
+    fn working(&self, span: &str, starts: &[Start], window: &Window) -> String {
+        let inside = starts.iter().filter(|start| window.from <= start.at && start.at <= window.to);
+        let times = inside.filter_map(|start| match start.began {
+            Began::Injected { seat_by, .. } => seat_by.map(|by| by.since(start.at)),
+            Began::Refused(_) => None,
+        });
+        let range = times.fold(None, |range: Option<(i64, i64)>, time| match range {
+            None => Some((time, time)),
+            Some((least, most)) => Some((least.min(time), most.max(time))),
+        });
+        let Some((least, most)) = range else { return span.to_owned() };
+        let phrase = if least == most { P::WorkingTime } else { P::WorkingTimes };
+        let (least, most) = (seconds(self.speech, least), seconds(self.speech, most));
+        self.speech.fill(phrase, &[("span", span), ("least", &least), ("most", &most)])
+    }
+
+    fn colder_windows(&mut self, variant: &Variant) {
+        let speech = self.speech;
+        let windows = windows(&variant.starts, self.group.rule, self.plan.every);
+        let good = windows.iter().filter(|window| window.standing.is_good() && window.to.since(window.from) >= SHORT);
+        let joined = joined(good, self.plan.every);
+        let mut spans: Vec<String> = joined.iter().map(|(from, to)| self.clock.span(*from, *to)).collect();
+        if spans.len() > 3 {
+            let more = (spans.len() - 3).to_string();
+            spans.truncate(3);
+            spans.push(speech.fill(P::MoreSpans, &[("number", &more)]));
+        }
+        let what = if spans.is_empty() {
+            speech.say(P::ColderNone).to_owned()
+        } else {
+            speech.fill(P::ColderInject, &[("spans", &spans.join("; "))])
         };
+        let degrees = colder(speech, &variant.colder);
+        self.under(None, &speech.fill(P::Colder, &[("degrees", &degrees), ("what", &what)]));
     }
-    if !any {
-        let _ = writeln!(text, "  There is no time to inject in this forecast.");
-    }
-    if left_out > 0 {
-        let _ = writeln!(text, "          and {left_out} shorter or further stretches, see --json");
-    }
-}
 
-/// The shortest working time of a window, and the longest where it is another.
-fn working(starts: &[Start], window: &Window) -> String {
-    let inside = starts.iter().filter(|start| window.from <= start.at && start.at <= window.to);
-    let times = inside.filter_map(|start| match start.began {
-        Began::Injected { seat_by, .. } => seat_by.map(|by| by.since(start.at)),
-        Began::Refused(_) => None,
-    });
-    let range = times.fold(None, |range: Option<(i64, i64)>, time| match range {
-        None => Some((time, time)),
-        Some((least, most)) => Some((least.min(time), most.max(time))),
-    });
-    match range {
-        None => String::new(),
-        Some((least, most)) if least == most => format!("; working time {}", seconds(least)),
-        Some((least, most)) => format!("; working time {} to {}", seconds(least), seconds(most)),
+    fn deadlines(&mut self, by: Instant) {
+        let (group, speech, clock) = (self.group, self.speech, self.clock);
+        let first = group.variants.first().and_then(|variant| variant.starts.first());
+        if first.is_none_or(|first| first.at >= by) {
+            return;
+        }
+        let found: Vec<_> =
+            group.variants.iter().map(|variant| deadline(&variant.starts, group.rule, self.plan.every, by)).collect();
+        let mut parts = Vec::new();
+        for (place, (variant, found)) in group.variants.iter().zip(&found).enumerate() {
+            let mut what = match (found.latest, found.windows.last()) {
+                (Some(latest), Some(window)) => {
+                    let span = clock.span(window.from, latest);
+                    let seated = clock.by(latest.after(self.plan.seat_after));
+                    speech.fill(P::StartSpan, &[("span", &span), ("by", &seated)])
+                }
+                (_, _) => speech.say(P::NotPossible).to_owned(),
+            };
+            if found.windows.len() > 1 {
+                let number = (found.windows.len() - 1).to_string();
+                what = speech.fill(P::OrEarlier, &[("what", &what), ("number", &number)]);
+            }
+            if place > 0 {
+                let degrees = colder(speech, &variant.colder);
+                what = speech.fill(P::Colder, &[("degrees", &degrees), ("what", &what)]);
+            }
+            parts.push(what);
+        }
+        let none = found.iter().all(|found| found.latest.is_none());
+        let what = if none { speech.say(P::NotFromAny).to_owned() } else { parts.join("; ") };
+        self.under(Some(P::Torque), &speech.fill(P::ByTime, &[("time", &clock.by(by)), ("what", &what)]));
     }
-}
 
-fn colder_windows(text: &mut String, plan: &ShiftPlan, group: &GroupPlan, variant: &Variant) {
-    let clock = Clock::of(plan);
-    let windows = windows(&variant.starts, group.rule, plan.every);
-    let good = windows.iter().filter(|window| window.standing.is_good() && window.to.since(window.from) >= SHORT);
-    let mut spans: Vec<String> = joined(good, plan.every).iter().map(|(from, to)| clock.span(*from, *to)).collect();
-    if spans.len() > 3 {
-        let more = spans.len() - 3;
-        spans.truncate(3);
-        spans.push(format!("{more} more"));
+    fn starts(&mut self) {
+        let (group, speech, clock) = (self.group, self.speech, self.clock);
+        let Some((forecast, variants)) = group.variants.split_first() else { return };
+        let mut beyond = Vec::new();
+        for place in shown(&forecast.starts, group.rule, self.plan.every, self.plan.offset_seconds, MOST_STARTS) {
+            let start = &forecast.starts[place];
+            let Began::Injected { coldest, accrual, .. } = start.began else { continue };
+            let (fate, other) = match (group.rule, accrual) {
+                (Rule::Coldest, None) => (coldest, None),
+                (Rule::Coldest, Some(accrual)) => {
+                    let rule = speech.fill(P::NotAllowedHere, &[("rule", speech.rule_word(Rule::Accrual))]);
+                    (coldest, Some((rule, accrual)))
+                }
+                (Rule::Accrual, None) => (coldest, None),
+                (Rule::Accrual, Some(accrual)) => {
+                    (accrual, Some((speech.rule_word(Rule::Coldest).to_owned(), coldest)))
+                }
+            };
+            let by_rule = |start: &Start| start.fate(group.rule).or(start.fate(Rule::Coldest));
+            let fates: Vec<Option<Fate>> =
+                variants.iter().map(|variant| variant.starts.get(place).and_then(by_rule)).collect();
+            let all_open = fate == Fate::Open && fates.iter().all(|fate| *fate == Some(Fate::Open));
+            if all_open && other.as_ref().is_none_or(|(_, fate)| *fate == Fate::Open) {
+                beyond.push(clock.at(start.at));
+                continue;
+            }
+            let mut what = self.torque_from(fate);
+            if all_open && !variants.is_empty() {
+                what = speech.fill(P::ColderToo, &[("what", &what)]);
+            } else {
+                for (variant, fate) in variants.iter().zip(&fates) {
+                    let then = fate.map_or_else(|| speech.say(P::NoStart).to_owned(), |fate| self.torque_from(fate));
+                    let degrees = colder(speech, &variant.colder);
+                    let _ = write!(what, "; {}", speech.fill(P::ColderThen, &[("degrees", &degrees), ("what", &then)]));
+                }
+            }
+            if let Some((rule, fate)) = other {
+                let gaps = [("rule", rule.as_str()), ("what", &self.torque_from(fate))];
+                let _ = write!(what, "; {}", speech.fill(P::OtherRule, &gaps));
+            }
+            self.line(&speech.fill(P::Started, &[("time", &clock.at(start.at)), ("what", &what)]));
+        }
+        if !beyond.is_empty() {
+            self.line(&speech.fill(P::StartedBeyond, &[("times", &beyond.join(", "))]));
+        }
     }
-    let spans = if spans.is_empty() { "no time to inject".to_owned() } else { format!("inject {}", spans.join("; ")) };
-    let _ = writeln!(text, "          {} °C colder: {spans}", variant.colder);
+
+    fn torque_from(&self, fate: Fate) -> String {
+        let (speech, clock) = (self.speech, self.clock);
+        match fate {
+            Fate::Cured { known, .. } => speech.fill(P::From, &[("time", &clock.at(known))]),
+            Fate::Rejected { at, grounds } => {
+                speech.fill(P::Never, &[("time", &clock.at(at)), ("reasons", &speech.grounds(grounds))])
+            }
+            Fate::Open => speech.say(P::Beyond).to_owned(),
+        }
+    }
 }
 
 /// Windows that may be used, those that touch joined.
@@ -150,95 +287,6 @@ fn joined<'a>(windows: impl Iterator<Item = &'a Window>, every: i64) -> Vec<(Ins
         }
     }
     made
-}
-
-fn deadlines(text: &mut String, plan: &ShiftPlan, group: &GroupPlan, by: Instant) {
-    let clock = Clock::of(plan);
-    let first = group.variants.first().and_then(|variant| variant.starts.first());
-    if first.is_none_or(|first| first.at >= by) {
-        return;
-    }
-    let found: Vec<_> =
-        group.variants.iter().map(|variant| deadline(&variant.starts, group.rule, plan.every, by)).collect();
-    let _ = write!(text, "  TORQUE  by {}: ", clock.by(by));
-    if found.iter().all(|found| found.latest.is_none()) {
-        let _ = writeln!(text, "not possible from any start.");
-        return;
-    }
-    for (place, (variant, found)) in group.variants.iter().zip(&found).enumerate() {
-        if place > 0 {
-            let _ = write!(text, "; {} °C colder: ", variant.colder);
-        }
-        let _ = match (found.latest, found.windows.last()) {
-            (Some(latest), Some(window)) => write!(
-                text,
-                "start {}, the last seated by {}",
-                clock.span(window.from, latest),
-                clock.by(latest.after(plan.seat_after))
-            ),
-            (_, _) => write!(text, "not possible"),
-        };
-        if found.windows.len() > 1 {
-            let _ = write!(text, ", or in earlier windows ({})", found.windows.len() - 1);
-        }
-    }
-    let _ = writeln!(text, ".");
-}
-
-fn told_starts(text: &mut String, plan: &ShiftPlan, group: &GroupPlan) {
-    let Some((forecast, colder)) = group.variants.split_first() else { return };
-    let clock = Clock::of(plan);
-    let mut beyond = Vec::new();
-    for place in shown(&forecast.starts, group.rule, plan.every, plan.offset_seconds, MOST_STARTS) {
-        let start = &forecast.starts[place];
-        let Began::Injected { coldest, accrual, .. } = start.began else { continue };
-        let (fate, other) = match (group.rule, accrual) {
-            (Rule::Coldest, None) => (coldest, None),
-            (Rule::Coldest, Some(accrual)) => (coldest, Some(("accrual rule, not allowed here", accrual))),
-            (Rule::Accrual, None) => (coldest, None),
-            (Rule::Accrual, Some(accrual)) => (accrual, Some(("coldest-band rule", coldest))),
-        };
-        let by_rule = |start: &Start| start.fate(group.rule).or(start.fate(Rule::Coldest));
-        let fates: Vec<Option<Fate>> =
-            colder.iter().map(|variant| variant.starts.get(place).and_then(by_rule)).collect();
-        let all_open = fate == Fate::Open && fates.iter().all(|fate| *fate == Some(Fate::Open));
-        if all_open && other.is_none_or(|(_, fate)| fate == Fate::Open) {
-            beyond.push(clock.at(start.at));
-            continue;
-        }
-        let _ = write!(text, "  Started {}: torque {}", clock.at(start.at), torque_from(clock, fate));
-        if all_open && !colder.is_empty() {
-            let _ = write!(text, ", colder too");
-        } else {
-            for (variant, fate) in colder.iter().zip(&fates) {
-                let words = fate.map_or("no start".to_owned(), |fate| torque_from(clock, fate));
-                let _ = write!(text, "; {} °C colder {words}", variant.colder);
-            }
-        }
-        if let Some((words, fate)) = other {
-            let _ = write!(text, "; {words}: {}", torque_from(clock, fate));
-        }
-        let _ = writeln!(text, ".");
-    }
-    if !beyond.is_empty() {
-        let _ = writeln!(text, "  Started {}: torque beyond the forecast by every count.", beyond.join(", "));
-    }
-}
-
-fn torque_from(clock: Clock, fate: Fate) -> String {
-    match fate {
-        Fate::Cured { known, .. } => format!("from {}", clock.at(known)),
-        Fate::Rejected { at, grounds } => format!("never: rejected {}, {}", clock.at(at), reasons(grounds)),
-        Fate::Open => "beyond the forecast".to_owned(),
-    }
-}
-
-fn reasons(grounds: Grounds) -> String {
-    grounds.iter().map(ground).collect::<Vec<_>>().join("; ")
-}
-
-fn seconds(seconds: i64) -> String {
-    length(u64::try_from(seconds).unwrap_or(0))
 }
 
 /// How a day is named.
@@ -256,37 +304,45 @@ struct Clock {
     /// Seconds ahead of UTC.
     offset: i32,
     days: Days,
+    speech: Speech,
 }
 
 impl Clock {
-    fn of(plan: &ShiftPlan) -> Self {
+    fn of(plan: &ShiftPlan, speech: Speech) -> Self {
         let (from, to) = plan.span;
         let days = if to.since(from) < 6 * 86_400 { Days::Weekdays } else { Days::Dates };
-        Self { offset: plan.offset_seconds, days }
+        Self { offset: plan.offset_seconds, days, speech }
     }
 
     /// Day and time from which something holds, up to the next full minute.
     fn at(self, at: Instant) -> String {
-        self.written(at.after(59), self.form())
+        self.day_and_time(at.after(59))
     }
 
     /// Day and time until which something holds, down to the full minute.
     fn by(self, at: Instant) -> String {
-        self.written(at, self.form())
+        self.day_and_time(at)
     }
 
-    const fn form(self) -> &'static str {
-        match self.days {
-            Days::Weekdays => "%a %H:%M",
-            Days::Dates => "%a %Y-%m-%d %H:%M",
+    fn day_and_time(self, at: Instant) -> String {
+        let form = match self.days {
+            Days::Weekdays => "%H:%M",
+            Days::Dates => "%Y-%m-%d %H:%M",
+        };
+        match self.local(at) {
+            Some(moment) => format!("{} {}", self.speech.say(weekday(moment.weekday())), moment.format(form)),
+            None => self.speech.fill(P::AfterEpoch, &[("seconds", &at.seconds().to_string())]),
         }
     }
 
     /// From and to; the day once where it is the same.
     fn span(self, from: Instant, to: Instant) -> String {
-        let day = |at| self.written(at, "%F");
-        let end = if day(from.after(59)) == day(to) { self.written(to, "%H:%M") } else { self.by(to) };
-        format!("{} to {end}", self.at(from))
+        let day = |at| self.local(at).map(|moment| moment.date_naive());
+        let end = match (day(from.after(59)), self.local(to)) {
+            (Some(day), Some(end)) if day == end.date_naive() => end.format("%H:%M").to_string(),
+            (_, _) => self.by(to),
+        };
+        self.speech.fill(P::Span, &[("from", &self.at(from)), ("to", &end)])
     }
 
     /// From and to with their dates.
@@ -294,22 +350,33 @@ impl Clock {
         Self { days: Days::Dates, ..self }.span(from, to)
     }
 
-    fn written(self, at: Instant, form: &str) -> String {
-        match (DateTime::from_timestamp(at.seconds(), 0), FixedOffset::east_opt(self.offset)) {
-            (Some(moment), Some(offset)) => moment.with_timezone(&offset).format(form).to_string(),
-            (_, _) => format!("{} s after 1970-01-01T00:00:00Z", at.seconds()),
-        }
+    fn local(self, at: Instant) -> Option<DateTime<FixedOffset>> {
+        let offset = FixedOffset::east_opt(self.offset)?;
+        DateTime::from_timestamp(at.seconds(), 0).map(|moment| moment.with_timezone(&offset))
+    }
+}
+
+const fn weekday(day: Weekday) -> P {
+    match day {
+        Weekday::Mon => P::Monday,
+        Weekday::Tue => P::Tuesday,
+        Weekday::Wed => P::Wednesday,
+        Weekday::Thu => P::Thursday,
+        Weekday::Fri => P::Friday,
+        Weekday::Sat => P::Saturday,
+        Weekday::Sun => P::Sunday,
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::{Clock, Days};
+    use crate::words::Speech;
     use holdoff_core::quantity::Instant;
 
     #[test]
     fn what_begins_is_rounded_up_and_what_ends_down() {
-        let clock = Clock { offset: -25_200, days: Days::Weekdays };
+        let clock = Clock { offset: -25_200, days: Days::Weekdays, speech: Speech::PLAIN };
         let at = |seconds: i64| Instant::from_seconds(1_641_222_000 + seconds); // 2022-01-03T08:00:00-07:00, a Monday
         assert_eq!((clock.at(at(0)), clock.at(at(1))), ("Mon 08:00".to_owned(), "Mon 08:01".to_owned()));
         assert_eq!((clock.by(at(59)), clock.by(at(60))), ("Mon 08:00".to_owned(), "Mon 08:01".to_owned()));

@@ -90,6 +90,14 @@ impl Speech {
         })
     }
 
+    /// A rule by its name alone.
+    pub fn rule_word(&self, rule: Rule) -> &'static str {
+        self.say(match rule {
+            Rule::Coldest => StatusPhrase::ColdestRule,
+            Rule::Accrual => StatusPhrase::AccrualShort,
+        })
+    }
+
     /// A stage in capitals, as it stands at the head of an account.
     pub fn headline(&self, stage: StageWord) -> &'static str {
         self.say(of_stage(stage))

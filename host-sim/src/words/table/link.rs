@@ -19,8 +19,6 @@ phrases! {
         Laxer: "LAXER THAN THE DEFAULT: {which}. Everything here rests on it", "MILDER ALS VORGESEHEN: {which}. Alles hier beruht darauf", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ceci repose là-dessus";
         NoJob: "no job is loaded", "kein Auftrag geladen", "aucun travail chargé";
         Resin: "resin  {resin}, {rule}, a reading every {period}", "Mörtel  {resin}, {rule}, alle {period} ein Messwert", "résine  {resin}, {rule}, une mesure toutes les {period}";
-        ColdestRule: "coldest-band rule", "Regel des kältesten Bereichs", "règle de la tranche la plus froide";
-        AccrualRule: "accrual rule", "Summenregel", "règle du cumul";
         LastReading: "last accepted reading  {degrees} at {time}", "letzter angenommener Messwert  {degrees} um {time}", "dernière mesure acceptée  {degrees} à {time}";
         NoReading: "no reading was accepted yet", "noch kein Messwert angenommen", "aucune mesure acceptée jusqu'ici";
         Readings: "readings  {accepted} accepted, {refused} refused, {missing} missing, {lost} lost", "Messwerte  {accepted} angenommen, {refused} abgelehnt, {missing} fehlend, {lost} verloren", "mesures  {accepted} acceptées, {refused} refusées, {missing} manquantes, {lost} perdues";

@@ -3,18 +3,22 @@
 //! The German and French phrases want a native speaker of the trade before they are used on site.
 
 mod account;
+mod depth;
 mod link;
 mod log;
 mod page;
+mod plan;
 mod proof;
 mod register;
 mod report;
 mod status;
 
 pub use account::AccountPhrase;
+pub use depth::DepthPhrase;
 pub use link::LinkPhrase;
 pub use log::{EvidencePhrase, ListingPhrase, StagePhrase};
 pub use page::PagePhrase;
+pub use plan::PlanPhrase;
 pub use proof::ProofPhrase;
 pub use register::RegisterPhrase;
 pub use report::ReportPhrase;
@@ -38,10 +42,12 @@ macro_rules! tables {
 
 tables!(
     AccountPhrase,
+    DepthPhrase,
     EvidencePhrase,
     LinkPhrase,
     ListingPhrase,
     PagePhrase,
+    PlanPhrase,
     ProofPhrase,
     RegisterPhrase,
     ReportPhrase,

@@ -45,6 +45,7 @@ phrases! {
         Flooded: "flooded", "wassergefüllt", "inondé";
 
         ColdestRule: "coldest-band rule", "Regel des kältesten Bereichs", "règle de la tranche la plus froide";
+        AccrualShort: "accrual rule", "Summenregel", "règle du cumul";
         AccrualRule: "accrual rule, by which the cure is summed up over the bands", "Summenregel: die Aushärtung wird über die Bereiche aufsummiert", "règle du cumul : le durcissement est additionné sur les tranches";
 
         SayPlanned: "Nothing has been injected.", "Es wurde nichts injiziert.", "Rien n'a été injecté.";
