@@ -37,6 +37,8 @@ pub struct World {
     pub uptime_rate: u64,
     /// Microseconds of a byte on the bus: 90 at 100 kHz.
     pub byte: u64,
+    /// Bytes that went over the bus, addresses included, also those of repeated starts.
+    pub carried: u64,
     /// The probe.
     pub probe: Probe,
     /// The clock chip.
@@ -79,6 +81,7 @@ impl World {
             booted_at: 0,
             uptime_rate: 1000,
             byte: 90,
+            carried: 0,
             probe: Probe::steady(12 * 16),
             clock: Clock::set(utc),
             memory: Eeprom::blank(size, 128),
@@ -114,7 +117,7 @@ impl World {
     }
 
     /// Goes on to an uptime.
-    pub(super) fn sleep_until(&mut self, uptime_ms: u32) {
+    pub fn sleep_until(&mut self, uptime_ms: u32) {
         let wait = uptime_ms.wrapping_sub(self.uptime_ms());
         if wait < u32::MAX / 2 {
             self.now += u64::from(wait) * 1_000_000 / self.uptime_rate + 1;
@@ -175,12 +178,13 @@ impl Bus for FakeBus {
 impl I2c for FakeBus {
     fn transaction(&mut self, address: u8, operations: &mut [Operation<'_>]) -> Result<(), Fault> {
         let world = &mut *self.0.borrow_mut();
-        world.now += world.byte;
+        world.carry(1);
         if world.dead || world.held != Held::No {
             return Err(Fault::Lines);
         }
         // neighbours of one direction are one transfer
         let mut out = Vec::new();
+        let mut turned = 0; // a read after a write begins with the address once more; the time of that is left out
         let mut operations = operations.iter_mut().peekable();
         while let Some(operation) = operations.next() {
             match operation {
@@ -189,12 +193,14 @@ impl I2c for FakeBus {
                     if let Some(Operation::Write(_)) = operations.peek() {
                         continue;
                     }
-                    world.now += world.byte * out.len() as u64;
+                    world.carry(out.len());
                     world.write(address, &out)?;
                     out.clear();
+                    turned = 1;
                 }
                 Operation::Read(into) => {
-                    world.now += world.byte * into.len() as u64;
+                    world.carried += turned;
+                    world.carry(into.len());
                     world.read(address, into)?;
                 }
             }
@@ -204,6 +210,11 @@ impl I2c for FakeBus {
 }
 
 impl World {
+    fn carry(&mut self, bytes: usize) {
+        self.carried += bytes as u64;
+        self.now += self.byte * bytes as u64;
+    }
+
     fn write(&mut self, address: u8, bytes: &[u8]) -> Result<(), Fault> {
         match address {
             PROBE if self.probe.plugged => self.probe.write(bytes),
