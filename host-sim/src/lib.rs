@@ -14,6 +14,7 @@ pub mod plan;
 pub mod plausible;
 pub mod plot;
 pub mod problem;
+pub mod proof_test;
 pub mod register;
 pub mod replay;
 pub mod report;

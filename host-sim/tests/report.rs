@@ -3,6 +3,8 @@
 
 #[path = "board_support/browser.rs"]
 mod browser;
+#[path = "board_support/loaded.rs"]
+mod loaded;
 mod report_support;
 
 use browser::Browser;
@@ -59,8 +61,11 @@ fn the_page_fits_its_paper_and_the_phone_and_prints() {
     let mut browser = Browser::new("paper", 794, 1123);
     for language in ["en", "de", "fr"] {
         let out = format!("{language}.html");
-        let page = site
-            .report(&out, &[&image, "--job", &demo("quay-job.toml"), "--keys", &site.public(), "--language", language]);
+        // the whole group once, and in the other languages the fixing of which most is to be said
+        let only: &[&str] = if language == "en" { &[] } else { &["--fixing", "bollard 3 stud 3"] };
+        let (job, public) = (demo("quay-job.toml"), site.public());
+        let arguments = [&image, "--job", &job, "--keys", &public, "--language", language];
+        let page = site.report(&out, &[&arguments[..], only].concat());
         browser.open(&format!("file://{page}"));
         assert_eq!(browser.value("document.documentElement.lang"), language);
         // A4 less the margins of the sheet, in CSS pixels
@@ -68,15 +73,19 @@ fn the_page_fits_its_paper_and_the_phone_and_prints() {
         browser.size(688, 1000);
         assert_eq!(browser.value(WIDER), json!([]), "{language} on paper");
         browser.call("Emulation.setEmulatedMedia", json!({"media": ""}));
-        browser.size(794, 1123);
-        assert_eq!(browser.value("document.documentElement.scrollWidth <= innerWidth"), true, "{language}");
+        for width in [390, 794] {
+            browser.size(width, 1123);
+            let wide = browser.value("document.documentElement.scrollWidth").as_u64().unwrap();
+            assert!(wide <= u64::from(width), "{language}: {wide} of {width}");
+        }
         browser.picture(&format!("report-{language}"));
         let printed = browser.call("Page.printToPDF", json!({"preferCSSPageSize": true}));
         let pdf = data_encoding::BASE64.decode(printed["data"].as_str().unwrap().as_bytes()).unwrap();
         assert!(pdf.starts_with(b"%PDF-"));
     }
     let page = browser.value("document.body.innerText");
-    for words in ["Ne jamais l'utiliser sur chantier", "pas une autorisation de charger", "libération signée"] {
+    for words in ["Ne jamais l'utiliser sur chantier", "pas une autorisation de charger", "aucune libération signée"]
+    {
         assert!(page.as_str().unwrap().contains(words), "{words}");
     }
     // every head of a table says what it heads, and nothing was fetched or complained of
@@ -107,13 +116,18 @@ fn what_cannot_be_reported_is_said_with_its_status_and_leaves_no_file() {
     let (image, _) = site.image("quay", &std::fs::read_to_string(demo("quay.toml")).unwrap());
     let out = site.path("no.html");
     let (slow, nowhere) = (demo("harbour-slow.toml"), site.path("no/no.html"));
-    let cases: [(&[&str], i32, &str); 6] = [
+    let wrong = site.path("tests.toml");
+    std::fs::write(&wrong, PROOF_TESTS).unwrap();
+    let cases: [(&[&str], i32, &str); 9] = [
         (&[&image], 2, "--out"),
         (&["missing.bin", "--out", &out], 3, "missing.bin: it can't be read"),
         (&[&slow, "--out", &out], 3, "are no memory of a logger"),
         (&[&image, "--fixing", "stud 9", "--out", &out], 3, "no fixing named \"stud 9\""),
         (&[&image, "--job", &slow, "--out", &out], 3, "harbour-slow.toml:"),
         (&[&image, "--out", &nowhere], 3, "it can't be written"),
+        (&[&image, "--register", "quay.db", "--out", &out], 2, "cannot be used with"),
+        (&["--register", "no.db", "--out", &out], 3, "no.db: there is no such register"),
+        (&[&image, "--proof-tests", &wrong, "--out", &out], 3, "tests.toml:2:10: there is no fixing named \"L2-1\""),
     ];
     for (arguments, status, words) in cases {
         let output = holdoff(&[&["report"], arguments].concat());
@@ -136,4 +150,73 @@ fn a_release_that_other_keys_do_not_prove_is_void_on_the_page() {
     let text = std::fs::read_to_string(&page).unwrap();
     assert!(text.contains("DO NOT LOAD: RELEASE NOT PROVED") && !text.contains("RELEASED<"));
     assert!(!text.contains("bollard 3 stud 2"));
+}
+
+const PROOF_TESTS: &str = r#"[[test]]
+fixing = "L2-1"
+at = 2022-01-07T10:00:00-07:00
+load_kn = 9.0
+hold = "3min"
+displacement_mm = 0.12
+verdict = "passed"
+tester = "B. Invented"
+[[test]]
+fixing = "L2-2"
+at = 2022-01-07T10:20:00-07:00
+load_kn = 9.5
+hold = "4min"
+displacement_mm = 0.2
+verdict = "passed"
+tester = "B. Invented"
+[[test]]
+fixing = "L2-3"
+at = 2022-01-04T10:20:00-07:00
+load_kn = 9.0
+hold = "3min"
+displacement_mm = 0.1
+verdict = "passed"
+tester = "B. Invented"
+note = "<early>"
+"#;
+
+#[test]
+fn a_job_is_handed_over_with_what_was_tested_and_what_is_missing() {
+    let site = Site::new("job");
+    let job = site.job();
+    let register = site.register(&job);
+    let tests = site.path("tests.toml");
+    std::fs::write(&tests, PROOF_TESTS).unwrap();
+    let of_job = ["--register", &register, "--job", &job];
+    let page = site.report("job.html", &[&of_job[..], &["--proof-tests", &tests]].concat());
+    let mut browser = Browser::new("job", 794, 1123);
+    browser.open(&format!("file://{page}"));
+    let text = |browser: &mut Browser, selector: &str| {
+        browser.value(&format!("document.querySelector('{selector}').innerText")).as_str().unwrap().to_owned()
+    };
+    let rows = browser.value("document.querySelectorAll('table.overview tbody tr').length");
+    assert_eq!((rows, browser.value("document.querySelectorAll('article.sheet').length")), (json!(58), json!(12)));
+    let overview = text(&mut browser, "table.overview");
+    assert!(overview.contains("PH-1\tpipe hangers\tthe register holds nothing of it"), "{overview}");
+    // what an earlier proof came to is told without keys
+    assert!(text(&mut browser, "#fixing-1 table.loaded").contains("proved: the chain holds"));
+    // the third was loaded before it was cured: it does not count, and one more is asked for
+    let ladder = "#group-1-2";
+    let standing = text(&mut browser, &format!("{ladder} .standing"));
+    assert_eq!(standing, "2 tested, 3 asked for, 0 failed: 1 MORE TO BE TESTED.");
+    let third = text(&mut browser, "#fixing-3 table.proof-tests");
+    assert!(third.contains("LOADED BEFORE IT WAS CURED") && third.contains("<early>"), "{third}");
+    assert!(text(&mut browser, "#fixing-4 .tests").contains("No test of this fixing was handed in."));
+    browser.picture("report-job");
+    // a failure asks for more
+    std::fs::write(&tests, PROOF_TESTS.replacen("displacement_mm = 0.12", "displacement_mm = 0.21", 1)).unwrap();
+    let page = site.report("failed.html", &[&of_job[..], &["--proof-tests", &tests]].concat());
+    let failed = std::fs::read_to_string(page).unwrap();
+    assert!(failed.contains("2 tested, 6 asked for, 1 failed: 4 MORE TO BE TESTED."));
+    assert!(failed.contains("displaced by more than what passes, though said to be passed"));
+    // nothing handed in is said
+    let none = std::fs::read_to_string(site.report("none.html", &of_job)).unwrap();
+    assert!(none.contains("No results of proof tests were handed in. 0 tested, 3 asked for, 0 failed: 3 MORE"));
+    // one fixing of the job, by its name
+    let one = std::fs::read_to_string(site.report("one.html", &[&of_job[..], &["--fixing", "L2-4"]].concat())).unwrap();
+    assert!(one.contains("<h2>L2-4</h2>") && !one.contains("<h2>L2-1</h2>") && one.contains("Hand-over record: L2-4"));
 }

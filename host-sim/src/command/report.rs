@@ -4,18 +4,24 @@ use super::register::now;
 use super::speech::SpeechArguments;
 use super::{Streams, load, save};
 use crate::job::JobFile;
-use crate::keys::Ring;
+use crate::keys::{Ring, to_hex};
 use crate::problem::{Exit, Problem, shown};
-use crate::report::{Page, Proving, sessions};
+use crate::proof_test::ProofTests;
+use crate::register::{CodeRow, FixingRow, Refusal, Register, Verdict};
+use crate::report::{Page, Proving, Session, session, sessions};
 use holdoff_core::fixing::Stage;
-use std::path::PathBuf;
+use sha2::{Digest, Sha256};
+use std::path::{Path, PathBuf};
 
 /// `holdoff report`.
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// The raw memory image
-    #[arg(value_name = "IMAGE")]
-    image: String,
+    #[arg(value_name = "IMAGE", required_unless_present = "register", conflicts_with = "register")]
+    image: Option<String>,
+    /// The register of a site, instead of one image
+    #[arg(long, value_name = "SITE.db")]
+    register: Option<PathBuf>,
     /// The public keys that count
     #[arg(long, value_name = "FILE")]
     keys: Option<PathBuf>,
@@ -25,11 +31,38 @@ pub struct Arguments {
     /// Only the fixing of this name
     #[arg(long, value_name = "NAME")]
     fixing: Option<String>,
+    /// Results of proof tests (docs/report.md)
+    #[arg(long, value_name = "FILE.toml")]
+    proof_tests: Option<String>,
     /// Where the page goes
     #[arg(long, value_name = "FILE.html")]
     out: PathBuf,
     #[command(flatten)]
     speech: SpeechArguments,
+}
+
+/// What is told of: a page in the making, and whether a release on it failed its proof.
+struct Telling<'a> {
+    page: Page<'a>,
+    only: Option<&'a str>,
+    exit: Exit,
+    /// Names of the fixings that there are.
+    known: Vec<String>,
+}
+
+impl Telling<'_> {
+    fn session(&mut self, session: &Session) {
+        self.page.add(session, self.only);
+        for fixing in &session.fixings {
+            self.known.push(fixing.label.clone());
+            let told = self.only.is_none_or(|name| name == fixing.label);
+            if let (true, Proving::NotProved(_), Stage::Cured(_) | Stage::Released(_)) =
+                (told, &fixing.proving, fixing.status.stage)
+            {
+                self.exit = Exit::NotProved;
+            }
+        }
+    }
 }
 
 /// Runs the command.
@@ -41,34 +74,108 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 fn try_run(arguments: &Arguments) -> Result<Exit, Problem> {
     let ring = arguments.keys.as_deref().map(Ring::load).transpose()?;
     let jobs: Vec<JobFile> = arguments.job.iter().map(|file| JobFile::load(file)).collect::<Result<_, _>>()?;
-    let image = load::bytes(&arguments.image)?;
-    let remedy = "give the raw memory of a logger, as it was read out";
-    let unusable = |what: String| Problem::unusable(&arguments.image, what, remedy);
-    let (sessions, findings) = sessions(&image, ring.as_ref()).map_err(unusable)?;
-    let mut page = Page::new(arguments.speech.speech(), &jobs);
-    findings.into_iter().for_each(|finding| page.finding(finding));
-    let mut exit = Exit::Ran;
-    for session in &sessions {
-        page.add(session, arguments.fixing.as_deref());
-        for fixing in session.fixings.iter().filter(|fixing| wanted(arguments, &fixing.label)) {
-            if let (Proving::NotProved(_), Stage::Cured(_) | Stage::Released(_)) =
-                (&fixing.proving, fixing.status.stage)
-            {
-                exit = Exit::NotProved;
-            }
+    let tests = arguments.proof_tests.as_deref().map(ProofTests::load).transpose()?;
+    let only = arguments.fixing.as_deref();
+    let page = Page::new(arguments.speech.speech(), &jobs, tests.as_ref());
+    let mut telling = Telling { page, only, exit: Exit::Ran, known: Vec::new() };
+    let from = match (&arguments.image, &arguments.register) {
+        (Some(image), _) => {
+            of_image(image, ring.as_ref(), &mut telling)?;
+            image.clone()
         }
-    }
-    if let Some(name) = arguments.fixing.as_deref().filter(|_| page.is_empty()) {
-        let labels: Vec<&str> =
-            sessions.iter().flat_map(|session| &session.fixings).map(|one| one.label.as_str()).collect();
+        (None, Some(file)) => {
+            of_register(file, &jobs, ring.as_ref(), &mut telling)?;
+            file.to_string_lossy().into_owned()
+        }
+        (None, None) => return Err(Problem::usage("nothing is named to report on", "give an image or a register")),
+    };
+    let Telling { page, exit, known, .. } = telling;
+    if let (Some(name), true) = (only, page.is_empty()) {
         let what = format!("there is no fixing named {} in it", shown(name.as_bytes()));
-        let known: Vec<String> = labels.iter().map(|label| shown(label.as_bytes())).collect();
-        return Err(Problem::unusable(&arguments.image, what, format!("name one of {}", known.join(", "))));
+        let remedy =
+            if known.is_empty() { "it holds no fixing".to_owned() } else { format!("name one of {}", list(&known)) };
+        return Err(Problem::unusable(&from, what, remedy));
+    }
+    if let Some(tests) = &tests {
+        let in_job = |name: &str| {
+            let mut groups = jobs.iter().flat_map(|file| &file.job().groups);
+            groups.any(|group| group.fixings.iter().any(|fixing| fixing.name == name))
+        };
+        tests.only(|name| in_job(name) || known.iter().any(|label| label == name))?;
     }
     save::whole(&arguments.out, page.html(now()).as_bytes())?;
     Ok(exit)
 }
 
-fn wanted(arguments: &Arguments, label: &str) -> bool {
-    arguments.fixing.as_deref().is_none_or(|name| name == label)
+/// The first names of a list.
+fn list(names: &[String]) -> String {
+    let first: Vec<String> = names.iter().take(20).map(|name| shown(name.as_bytes())).collect();
+    let more = if names.len() > first.len() { " ..." } else { "" };
+    format!("{}{more}", first.join(", "))
+}
+
+fn of_image(image: &str, ring: Option<&Ring>, telling: &mut Telling<'_>) -> Result<(), Problem> {
+    let bytes = load::bytes(image)?;
+    let remedy = "give the raw memory of a logger, as it was read out";
+    let (sessions, findings) = sessions(&bytes, ring).map_err(|what| Problem::unusable(image, what, remedy))?;
+    findings.into_iter().for_each(|finding| telling.page.finding(finding));
+    sessions.iter().for_each(|session| telling.session(session));
+    Ok(())
+}
+
+/// The fixings of a register that belong to the job, in the job file's order; all of them where no job is given.
+fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut Telling<'_>) -> Result<(), Problem> {
+    let name = file.to_string_lossy();
+    let failed = |refusal: Refusal| refusal.problem(&name);
+    let register = Register::open(file).map_err(failed)?;
+    let hashes: Vec<String> = jobs.iter().map(|job| to_hex(&Sha256::digest(job.source().as_bytes()))).collect();
+    let of_job = |hash: &str| jobs.is_empty() || hashes.iter().any(|known| !hash.is_empty() && known.starts_with(hash));
+    let planned: Vec<&str> = jobs
+        .last()
+        .into_iter()
+        .flat_map(|file| &file.job().groups)
+        .flat_map(|group| &group.fixings)
+        .map(|fixing| fixing.name.as_str())
+        .collect();
+    let place = |label: &str| planned.iter().position(|name| *name == label).unwrap_or(usize::MAX);
+    let mut rows: Vec<FixingRow> = register.fixings_since(-1).map_err(failed)?;
+    rows.retain(|row| of_job(&row.session.job));
+    let mut sessions: Vec<&[FixingRow]> = rows.chunk_by(|one, next| one.session == next.session).collect();
+    sessions.sort_by_key(|rows| rows.iter().map(|row| place(&row.fixing.label)).min());
+    for rows in sessions {
+        let Some(first) = rows.first() else { continue };
+        let image = register.image_of(&first.session).map_err(failed)?;
+        let told = session(&image, first.session.first_page, ring).map_err(|what| {
+            Problem::unusable(&name, format!("a raw image in it cannot be read any more: {what}"), "keep it, and ask")
+        })?;
+        let Some(mut told) = told else { continue };
+        if ring.is_none() {
+            stored(&mut told, rows);
+        }
+        telling.session(&told);
+    }
+    let codes: Vec<CodeRow> = register.codes().map_err(failed)?;
+    for code in codes.iter().filter(|code| of_job(&code.job)) {
+        telling.known.push(code.label.clone());
+        if telling.only.is_none() {
+            telling.page.code(code);
+        }
+    }
+    if telling.only.is_none() {
+        telling.page.whole_job();
+    }
+    Ok(())
+}
+
+/// Without keys, what the register keeps of an earlier proof.
+fn stored(told: &mut Session, rows: &[FixingRow]) {
+    for fixing in &mut told.fixings {
+        let row = rows.iter().find(|row| usize::from(row.fixing.number) == fixing.number.place());
+        fixing.proving = match row.map(|row| (row.fixing.verdict, row.fixing.why.clone())) {
+            Some((Some(Verdict::Proved), why)) => Proving::Proved(why),
+            Some((Some(Verdict::NotProved), why)) => Proving::NotProved(why),
+            Some((Some(Verdict::NotChecked), _)) => Proving::NoKeys,
+            Some((None, _)) | None => Proving::NoRelease,
+        };
+    }
 }

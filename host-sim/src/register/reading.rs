@@ -68,6 +68,17 @@ pub(crate) struct Reading {
 pub(super) type Tell<'a> = dyn FnMut(&Session, &[Reading]) -> Result<(), Refusal> + 'a;
 
 impl Register {
+    /// The raw image that a session is told from.
+    ///
+    /// # Errors
+    /// The database failed, or knows no such session.
+    pub fn image_of(&self, session: &Session) -> Result<Vec<u8>, Refusal> {
+        let text = "SELECT bytes FROM session JOIN raw ON raw.image = session.image
+             WHERE device = ?1 AND life = ?2 AND first_page = ?3";
+        let key = rusqlite::params![session.device, session.life, session.first_page];
+        Ok(self.connection.query_row(text, key, |row| row.get(0))?)
+    }
+
     /// Tells of every session in its order, with its readings.
     ///
     /// # Errors

@@ -8,10 +8,11 @@ use crate::keys::Ring;
 use crate::memory_image::{Proof, finding_words, mount_error, prove_image, trust_words};
 use crate::register::{Reading, Readings};
 use crate::replay::{Story, Watcher};
+use crate::words::{EvidencePhrase, recorded};
 use holdoff_core::fixing::{Action, FixingSpec, Stage, Status};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
 use holdoff_core::log::read::{Found, Log};
-use holdoff_core::log::{Batch, Identity, Item, ItemRead, Job, Loss, Outcome, Record, Replay, ResinRecord};
+use holdoff_core::log::{Batch, Finding, Identity, Item, ItemRead, Job, Loss, Outcome, Record, Replay, ResinRecord};
 use holdoff_core::quantity::{Count, Instant};
 use std::cell::RefCell;
 
@@ -148,7 +149,10 @@ impl Gathering {
         match record {
             Record::Fixing(fixing) => {
                 let label = fixing.label.text().map(str::trim).filter(|label| !label.is_empty());
-                let label = label.map_or_else(|| format!("fixing {}", fixing.number.place() + 1), str::to_owned);
+                let label = label.map_or_else(
+                    || recorded(EvidencePhrase::FixingNumber, &[("number", &(fixing.number.place() + 1).to_string())]),
+                    str::to_owned,
+                );
                 self.names.push((fixing.number, label, fixing.spec));
             }
             Record::Batch(batch) => self.batches.push(*batch),
@@ -206,7 +210,7 @@ impl Gathering {
                 _ if !self.released.contains(&number) => Proving::NoRelease,
                 None => Proving::NoKeys,
                 Some(Some(proof)) => Proving::from(proof),
-                Some(None) => Proving::NotProved("the engine knows no such fixing".to_owned()),
+                Some(None) => Proving::NotProved(recorded(EvidencePhrase::UnknownFixing, &[])),
             };
             fixings.push(Fixing {
                 number,
@@ -242,9 +246,9 @@ impl Gathering {
 /// # Errors
 /// Why it holds no log that can be read.
 pub fn sessions(image: &[u8], ring: Option<&Ring>) -> Result<(Vec<Session>, Vec<String>), String> {
-    let findings = RefCell::new(Vec::new());
-    let log = Log::open(image, &mut |finding| findings.borrow_mut().push(finding_words(&finding)))
-        .map_err(|error| mount_error(&error))?;
+    let mut findings = Vec::new();
+    let log =
+        Log::open(image, &mut |finding| findings.push(finding_words(&finding))).map_err(|error| mount_error(&error))?;
     let proofs = ring.map(|ring| prove_image(image, ring)).transpose()?.map(|(proofs, _)| proofs);
     let mut firsts: Vec<u32> = Vec::new();
     for found in log.pages() {
@@ -256,24 +260,42 @@ pub fn sessions(image: &[u8], ring: Option<&Ring>) -> Result<(Vec<Session>, Vec<
     }
     let mut sessions = Vec::new();
     for first in firsts {
-        let gathering = RefCell::new(Gathering { story: Story::told(), ..Gathering::default() });
-        let replay = log.replay(
-            first,
-            &mut |replay, _, _, (read, outcome)| gathering.borrow_mut().take(replay, read, outcome),
-            &mut |finding| findings.borrow_mut().push(finding_words(&finding)),
-            &mut |event| {
-                let mut gathering = gathering.borrow_mut();
-                gathering.story.event(&event);
-                gathering.told.push(event);
-            },
-        );
-        let replay = replay.map_err(|error| mount_error(&error))?;
-        match gathering.into_inner().session(first, &replay, proofs.as_deref()) {
+        match gather(&log, first, proofs.as_deref(), &mut |finding| findings.push(finding_words(&finding)))? {
             Some(session) => sessions.push(session),
-            None => findings.borrow_mut().push(format!("the beginning of the session from page {first} is missing")),
+            None => findings.push(recorded(EvidencePhrase::PartOverwritten, &[("page", &first.to_string())])),
         }
     }
-    let mut findings = findings.into_inner();
     findings.dedup();
     Ok((sessions, findings))
+}
+
+/// The session of an image that begins with page `first`; `None` where its beginning is missing.
+///
+/// # Errors
+/// As [`sessions`].
+pub fn session(image: &[u8], first: u32, ring: Option<&Ring>) -> Result<Option<Session>, String> {
+    let log = Log::open(image, &mut |_| {}).map_err(|error| mount_error(&error))?;
+    let proofs = ring.map(|ring| prove_image(image, ring)).transpose()?.map(|(proofs, _)| proofs);
+    gather(&log, first, proofs.as_deref(), &mut |_| {})
+}
+
+fn gather(
+    log: &Log<'_>,
+    first: u32,
+    proofs: Option<&[Proof]>,
+    find: &mut dyn FnMut(Finding),
+) -> Result<Option<Session>, String> {
+    let gathering = RefCell::new(Gathering { story: Story::told(), ..Gathering::default() });
+    let replay = log.replay(
+        first,
+        &mut |replay, _, _, (read, outcome)| gathering.borrow_mut().take(replay, read, outcome),
+        find,
+        &mut |event| {
+            let mut gathering = gathering.borrow_mut();
+            gathering.story.event(&event);
+            gathering.told.push(event);
+        },
+    );
+    let replay = replay.map_err(|error| mount_error(&error))?;
+    Ok(gathering.into_inner().session(first, &replay, proofs))
 }

@@ -13,7 +13,9 @@
 
 mod cure;
 mod gather;
+mod overview;
 mod page;
+mod proof_tests;
 mod reckon;
 mod resin;
 mod said;
@@ -23,6 +25,6 @@ mod start;
 mod style;
 mod wall;
 
-pub use gather::{Deed, Fixing, Proving, Session, sessions};
+pub use gather::{Deed, Fixing, Proving, Session, session, sessions};
 pub use page::Page;
 pub use wall::{Tie, Wall};

@@ -1,18 +1,23 @@
 //! The page: head, overview, specifications, resins, sheets, cautions.
 
 use super::gather::{Fixing, Session};
-use super::said::{Said, table};
+use super::overview::{Line, overview};
+use super::proof_tests::Against;
+use super::said::Said;
 use super::sheet::{sheet, standing};
-use super::specification::{sampling, specification};
+use super::specification::specification;
 use super::style::sheet as style;
 use crate::job::JobFile;
 use crate::keys::to_hex;
 use crate::plot::embedded_patterns;
+use crate::proof_test::ProofTests;
+use crate::register::{CodeRow, Is};
 use crate::stamp::format_seconds;
 use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::log::{FileHash, Standing};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
+use std::collections::BTreeSet;
 
 /// A page in the making: session by session, so that only what stands on it is kept.
 #[derive(Debug)]
@@ -22,9 +27,13 @@ pub struct Page<'a> {
     jobs: &'a [JobFile],
     hashes: Vec<FileHash>,
     /// Groups that have a fixing on the page: version of the job file, and place in it.
-    groups: Vec<(usize, usize)>,
+    groups: BTreeSet<(usize, usize)>,
     resins: Vec<(FileHash, Markup)>,
     entries: Vec<Entry>,
+    /// Fixings without a sheet: known by a release code alone, or by the job file alone.
+    others: Vec<Line>,
+    /// Proof tests that were handed in.
+    tests: Option<&'a ProofTests>,
     findings: Vec<String>,
     demo: bool,
     offset_seconds: i32,
@@ -32,11 +41,9 @@ pub struct Page<'a> {
 
 #[derive(Debug)]
 struct Entry {
-    id: String,
-    label: String,
-    group: String,
-    headline: &'static str,
-    instant: Option<Markup>,
+    line: Line,
+    /// The cure on the wall clock, seconds since 1970-01-01T00:00:00Z.
+    cured: Option<i64>,
     sheet: Markup,
 }
 
@@ -54,15 +61,17 @@ enum Place {
 
 impl<'a> Page<'a> {
     /// An empty page about a job, or about none.
-    pub fn new(speech: Speech, jobs: &'a [JobFile]) -> Self {
+    pub fn new(speech: Speech, jobs: &'a [JobFile], tests: Option<&'a ProofTests>) -> Self {
         let hash = |job: &JobFile| FileHash(Sha256::digest(job.source().as_bytes()).into());
         Self {
             speech,
             jobs,
             hashes: jobs.iter().map(hash).collect(),
-            groups: Vec::new(),
+            groups: BTreeSet::new(),
             resins: Vec::new(),
             entries: Vec::new(),
+            others: Vec::new(),
+            tests,
             findings: Vec::new(),
             demo: jobs.iter().any(|job| job.resin().demo()),
             offset_seconds: jobs.last().map_or(0, |job| job.job().offset_seconds),
@@ -97,16 +106,47 @@ impl<'a> Page<'a> {
             let id = format!("fixing-{}", self.entries.len() + 1);
             let (group, notes) = self.notes(session, fixing, &place);
             let standing = standing(said, fixing);
-            let at = fixing.status.cured_at.map(|at| said.stamp(at.seconds()));
-            let sheet = sheet(said, fixing, &id, &notes, &self.tests());
-            self.entries.push(Entry {
-                id,
-                label: fixing.label.clone(),
+            let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
+            let wall = cured.and_then(|at| session.wall.tie(at).map(|tie| at.saturating_add(tie.ahead)));
+            let specified = match place {
+                Place::Loaded(version, group) | Place::ByName(version, group) => {
+                    self.jobs.get(version).and_then(|file| file.job().groups.get(group))
+                }
+                Place::NoJob | Place::Unknown => None,
+            };
+            let against = Against { speech: self.speech, group: specified, tests: self.tests };
+            let sheet = sheet(said, fixing, &id, &notes, &against.of_fixing(&fixing.label, wall));
+            let line = Line {
+                id: Some(id),
+                label: said.name(fixing),
                 group,
-                headline: standing.headline,
-                instant: at,
-                sheet,
-            });
+                status: standing.headline.to_owned(),
+                cured: cured.map(|at| said.stamp(at)),
+            };
+            self.entries.push(Entry { line, cured: wall, sheet });
+        }
+    }
+
+    /// Adds a line for a fixing that is known by its release code alone.
+    pub fn code(&mut self, code: &CodeRow) {
+        self.demo |= code.demo == Is::Yes;
+        let group = self.jobs.last().and_then(|file| group_of(file, &code.label));
+        let name = group.map_or("", |group| group.name.as_str());
+        self.others.push(Line::of_code(self.speech, code, name));
+    }
+
+    /// Adds every group of the job, and a line for each of its fixings that is not on the page yet.
+    pub fn whole_job(&mut self) {
+        let Some(newest) = self.jobs.len().checked_sub(1) else { return };
+        let Some(file) = self.jobs.get(newest) else { return };
+        for (place, group) in file.job().groups.iter().enumerate() {
+            self.groups.insert((newest, place));
+            for fixing in &group.fixings {
+                let lines = self.entries.iter().map(|entry| &entry.line).chain(&self.others);
+                if !lines.into_iter().any(|line| line.label == fixing.name) {
+                    self.others.push(Line::without(self.speech, &fixing.name, &group.name));
+                }
+            }
         }
     }
 
@@ -143,13 +183,7 @@ impl<'a> Page<'a> {
         };
         let Some(file) = self.jobs.get(version) else { return (String::new(), html! {}) };
         let Some(specified) = file.job().groups.get(group) else { return (String::new(), html! {}) };
-        let number = match self.groups.iter().position(|known| *known == (version, group)) {
-            Some(known) => known + 1,
-            None => {
-                self.groups.push((version, group));
-                self.groups.len()
-            }
-        };
+        self.groups.insert((version, group));
         let spec = specified.spec();
         let differing = [
             (spec.hole != fixing.spec.hole, P::Drilled),
@@ -163,7 +197,7 @@ impl<'a> Page<'a> {
             differing.into_iter().filter(|(differs, _)| *differs).map(|(_, word)| speech.say(word)).collect();
         let title = speech.fill(P::Specification, &[("group", &specified.name)]);
         let markup = html! {
-            p { a href=(format!("#group-{number}")) { (title) } }
+            p { a href=(format!("#{}", group_id(version, group))) { (title) } }
             @if other { p.notice { (speech.say(P::OtherJobFile)) } }
             @if !differing.is_empty() {
                 p.alarm { (speech.fill(P::LoadedOtherwise, &[("what", &differing.join(", "))])) }
@@ -172,54 +206,26 @@ impl<'a> Page<'a> {
         (specified.name.clone(), markup)
     }
 
-    fn tests(&self) -> Markup {
-        let speech = self.speech;
-        html! {
-            section.tests {
-                h3 { (speech.say(P::ProofTests)) }
-                p { (speech.say(P::NoTestsGiven)) }
-            }
-        }
-    }
-
-    fn group(&self, number: usize, version: usize, group: usize) -> Markup {
+    fn group(&self, version: usize, place: usize) -> Markup {
         let speech = self.speech;
         let Some(file) = self.jobs.get(version) else { return html! {} };
-        let Some(group) = file.job().groups.get(group) else { return html! {} };
+        let Some(group) = file.job().groups.get(place) else { return html! {} };
+        let against = Against { speech, group: Some(group), tests: self.tests };
         let hash = self.hashes.get(version).map_or_else(String::new, |hash| to_hex(&hash.0));
         html! {
-            section.group id=(format!("group-{number}")) {
+            section.group id=(group_id(version, place)) {
                 h2 { (speech.fill(P::Specification, &[("group", &group.name)])) }
                 p { (speech.say(P::SpecificationNote)) }
                 (specification(speech, file.job(), group))
                 p.small { (speech.say(P::FileHash)) ": " span.hash { (hash) } }
-                h3 { (speech.say(P::ProofTests)) }
-                @match &group.proof {
-                    Some(proof) => { (sampling(speech, group, proof)) }
-                    None => { p { (speech.say(P::NoTestsAsked)) } }
-                }
+                (against.of_group(&|label| self.cured(label)))
             }
         }
     }
 
-    fn overview(&self) -> Markup {
-        let speech = self.speech;
-        let heads = [P::Fixing, P::Group, P::Status, P::CuredSince].map(|head| speech.say(head));
-        html! {
-            section.overview {
-                h2 { (speech.say(P::Overview)) }
-                (table("overview", &heads, &html! {
-                    @for entry in &self.entries {
-                        tr {
-                            th scope="row" { a href=(format!("#{}", entry.id)) { (entry.label) } }
-                            td { (entry.group) }
-                            td { (entry.headline) }
-                            td { @if let Some(at) = &entry.instant { (at) } }
-                        }
-                    }
-                }))
-            }
-        }
+    /// The cure of a fixing on the wall clock; the latest of several of this name.
+    fn cured(&self, label: &str) -> Option<i64> {
+        self.entries.iter().filter(|entry| entry.line.label == label).filter_map(|entry| entry.cured).max()
     }
 
     /// The whole document. `now` in seconds since 1970-01-01T00:00:00Z.
@@ -227,7 +233,7 @@ impl<'a> Page<'a> {
         let speech = self.speech;
         let job = self.jobs.last().map(JobFile::job);
         let title = match (job, self.entries.as_slice()) {
-            (_, [one]) => speech.fill(P::TitleOf, &[("of", &one.label)]),
+            (_, [one]) if self.others.is_empty() => speech.fill(P::TitleOf, &[("of", &one.line.label)]),
             (Some(job), _) => speech.fill(P::TitleOf, &[("of", &job.name)]),
             (None, _) => speech.say(P::Title).to_owned(),
         };
@@ -255,17 +261,17 @@ impl<'a> Page<'a> {
                         p.caution { (speech.caution()) }
                     }
                     main {
-                        @if self.entries.is_empty() { p.alarm { (speech.say(P::NoFixing)) } }
-                        @if self.entries.len() > 1 { (self.overview()) }
+                        @if self.entries.is_empty() && self.others.is_empty() { p.alarm { (speech.say(P::NoFixing)) } }
+                        @if self.entries.len() + self.others.len() > 1 {
+                            (overview(speech, self.entries.iter().map(|entry| &entry.line).chain(&self.others)))
+                        }
                         @if !self.findings.is_empty() {
                             section.findings {
                                 h2 { (speech.say(P::Findings)) }
-                                ul { @for finding in &self.findings { li { (finding) } } }
+                                ul { @for finding in &self.findings { li { (speech.retell(finding)) } } }
                             }
                         }
-                        @for ((version, group), number) in self.groups.iter().zip(1..) {
-                            (self.group(number, *version, *group))
-                        }
+                        @for (version, group) in &self.groups { (self.group(*version, *group)) }
                         @for (_, resin) in &self.resins { (resin) }
                         @for entry in &self.entries { (entry.sheet) }
                     }
@@ -280,4 +286,14 @@ impl<'a> Page<'a> {
         }
         .into_string()
     }
+}
+
+/// Where the page has a group of a version of the job file.
+fn group_id(version: usize, group: usize) -> String {
+    format!("group-{}-{}", version + 1, group + 1)
+}
+
+/// The group of a job file that has a fixing of this name.
+fn group_of<'j>(file: &'j JobFile, label: &str) -> Option<&'j crate::job::Group> {
+    file.job().groups.iter().find(|group| group.fixings.iter().any(|fixing| fixing.name == label))
 }

@@ -1,6 +1,6 @@
 //! How values stand on the page: times, temperatures, rows of facts.
 
-use super::gather::Session;
+use super::gather::{Fixing, Session};
 use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::quantity::{Count, Fine, Instant};
 use maud::{Markup, html};
@@ -30,6 +30,17 @@ impl Said<'_> {
     /// What happened at an instant as sentences name it.
     pub(super) fn instant(self, at: Instant) -> String {
         self.time(at.seconds())
+    }
+
+    /// What is recorded in English, told.
+    pub(super) fn told(self, recorded: &str) -> String {
+        self.speech.retell(recorded)
+    }
+
+    /// What a fixing is called; one without a label by its number.
+    pub(super) fn name(self, fixing: &Fixing) -> String {
+        // at most 15
+        self.speech.name(&fixing.label, fixing.number.place() as u8)
     }
 
     /// A temperature with its exact count: `2.75 °C (704)`.

@@ -35,7 +35,7 @@ pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
     match void {
         Some(why) => Standing {
             headline: speech.say(P::VoidHead),
-            sentence: speech.fill(P::Void, &[("why", &why)]),
+            sentence: speech.fill(P::Void, &[("why", &said.told(&why))]),
             void: Some(why),
         },
         None => Standing {
@@ -54,12 +54,12 @@ pub(super) fn sheet(said: Said<'_>, fixing: &Fixing, id: &str, notes: &Markup, t
     let alarm = if standing.void.is_some() { "alarm" } else { "panel" };
     html! {
         article.sheet id=(id) {
-            h2 { (fixing.label) }
+            h2 { (said.name(fixing)) }
             p class=(format!("headline {alarm}")) { (standing.headline) }
             p { (standing.sentence) }
             @if let Some(at) = said.session.as_of { p.small { (speech.fill(P::AsOf, &[("at", &said.time(at))])) } }
             @if let Some(why) = &said.session.untrusted {
-                p.alarm { (speech.fill(P::Untrusted, &[("why", why)])) }
+                p.alarm { (speech.fill(P::Untrusted, &[("why", &said.told(why))])) }
             }
             (notes)
             (facts("loaded", &loaded(said, fixing)))
@@ -95,8 +95,8 @@ fn proof(said: Said<'_>, fixing: &Fixing) -> String {
     match &fixing.proving {
         Proving::NoRelease => said.speech.say(P::NoRelease).to_owned(),
         Proving::NoKeys => said.speech.say(P::NoKeys).to_owned(),
-        Proving::Proved(why) => said.speech.fill(P::Proved, &[("why", why)]),
-        Proving::NotProved(why) => said.speech.fill(P::NotProved, &[("why", why)]),
+        Proving::Proved(why) => said.speech.fill(P::Proved, &[("why", &said.told(why))]),
+        Proving::NotProved(why) => said.speech.fill(P::NotProved, &[("why", &said.told(why))]),
     }
 }
 

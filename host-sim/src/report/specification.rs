@@ -1,7 +1,6 @@
 //! What the engineer specified for a group, as the job file has it.
 
 use super::said::{fact, facts};
-use crate::duration;
 use crate::job::sampling::{ProofTests, Sample};
 use crate::job::{
     BlowWith, Cleaning, CleaningAct, Direction, Distance, Element, Group, Job, Load, Substrate, SubstrateKind,
@@ -148,7 +147,10 @@ pub(super) fn sampling(speech: Speech, group: &Group, proof: &ProofTests) -> Mar
         ],
     );
     if let Some(hold) = proof.hold {
-        asked.push_str(&format!(", {}", speech.fill(P::HeldFor, &[("hold", &duration::format(hold))])));
+        asked.push_str(&format!(
+            ", {}",
+            speech.fill(P::HeldFor, &[("hold", &speech.length(u64::from(hold.seconds())))])
+        ));
     }
     if let Some(most) = proof.displacement {
         asked.push_str(&format!(", {}", speech.fill(P::DisplacementMost, &[("most", &speech.decimal(most))])));

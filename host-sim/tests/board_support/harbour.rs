@@ -1,14 +1,8 @@
 //! A small harbour that rebuilds its quay (invented): three loggers on the recorded winter day, moved to now.
 
-use holdoff::job::JobFile;
-use holdoff::keys::SecretFile;
-use holdoff::memory_image::{Loaded, Recorder};
-use holdoff::replay::{self, Act};
+use super::loaded::loaded;
 use holdoff::stamp::{Stamp, format_seconds};
-use holdoff::trace::{Options, Trace};
 use holdoff_core::fixing::{Action, Injection};
-use holdoff_core::log::Source;
-use holdoff_core::quantity::Instant;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
 use std::time::{SystemTime, UNIX_EPOCH};
@@ -197,35 +191,14 @@ impl Harbour {
     /// The bollard's logger, loaded from a job file: one stud curing.
     pub(crate) fn bollard_of_job(&self, job: &str) -> &Self {
         run(&["keys", "new", &self.path("logger-5")]);
-        let job = JobFile::load(job).unwrap();
-        let logger = job.job().logger_group("bollard 3").unwrap();
-        let mut plan = logger.plan();
-        let at = |text: &str| Instant::from_seconds(Stamp::parse(&self.at(text)).unwrap().floor_seconds());
-        let acts = [
-            ("2022-01-03T21:00:00-07:00", Action::Inject(Injection::default())),
-            ("2022-01-03T21:10:00-07:00", Action::Seat),
+        let at = |text: &str| Stamp::parse(&self.at(text)).unwrap().floor_seconds();
+        let acts = vec![
+            (at("2022-01-03T21:00:00-07:00"), Action::Inject(Injection::default())),
+            (at("2022-01-03T21:10:00-07:00"), Action::Seat),
         ];
-        let offset_seconds = logger.offset_seconds();
-        plan.fixings[0].acts = acts.map(|(time, action)| Act { at: at(time), action, offset_seconds }).to_vec();
         self.scenario("loaded", "2022-01-04T09:00:00-07:00", "");
-        let trace = std::fs::File::open(self.path("loaded.csv")).unwrap();
-        let mut trace = Trace::new("loaded.csv", trace, &Options::default()).unwrap();
-        let key = SecretFile::load(&PathBuf::from(self.path("logger-5/secret.key"))).unwrap();
-        let loaded = Loaded {
-            resin: job.resin(),
-            settings: logger.settings(),
-            rule: logger.rule(),
-            plan: &plan,
-            job: job.source(),
-            key: &key,
-            source: Source::Trace,
-            period: None,
-        };
-        let mut memory = vec![0xFF; 65_536];
-        let mut recorder = Recorder::new(loaded, &mut memory).unwrap();
-        let group = replay::build(job.resin().resin(), logger.settings(), logger.rule(), &plan).unwrap();
-        replay::run(&mut trace, group, &plan, &mut recorder).unwrap();
-        recorder.finish().unwrap();
+        let secret = self.path("logger-5/secret.key");
+        let memory = loaded(job, "bollard 3", &self.path("loaded.csv"), &secret, &[acts]);
         std::fs::write(self.path("loaded.bin"), memory).unwrap();
         self.add("logger-5", &self.path("loaded.bin"));
         self

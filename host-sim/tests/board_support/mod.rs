@@ -2,3 +2,4 @@
 
 pub(crate) mod browser;
 pub(crate) mod harbour;
+pub(crate) mod loaded;

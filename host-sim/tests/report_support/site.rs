@@ -1,5 +1,8 @@
 //! An invented site with a logger whose memory is reported on.
 
+use crate::loaded::loaded;
+use holdoff_core::fixing::{Action, Injection};
+use holdoff_core::quantity::Torque;
 use serde_json::Value;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -113,6 +116,31 @@ impl Site {
         let output = done(&["replay", "--scenario", &file, "--json", "--image", &image, "--key", &secret]);
         let text = String::from_utf8(output.stdout).unwrap();
         (image, text.lines().map(|line| serde_json::from_str(line).unwrap()).collect())
+    }
+
+    /// The job file of the demo.
+    pub(crate) fn job(&self) -> String {
+        let file = self.path("job.toml");
+        std::fs::copy(demo("quay-job.toml"), &file).unwrap();
+        file
+    }
+
+    /// The register of the site with the memory of the logger at the ladder: four sleeves injected, seated and torqued an
+    /// hour after each other, the others not injected.
+    pub(crate) fn register(&self, job: &str) -> String {
+        let _ = self.hard("coldest");
+        let torque = |at: i64| (at, Action::Torque(Torque::from_hundredths(2000)));
+        let start = 1_641_186_000; // 2022-01-03T05:00:00Z
+        let acts = |from: i64| {
+            vec![(from, Action::Inject(Injection::default())), (from + 120, Action::Seat), torque(from + 70 * 3600)]
+        };
+        let acts: Vec<_> = (0..4).map(|number| acts(start + number * 3600)).collect();
+        let secret = self.path("logger/secret.key");
+        let memory = loaded(job, "ladder 2", &self.path("hard.csv"), &secret, &acts);
+        std::fs::write(self.path("ladder.bin"), memory).unwrap();
+        let register = self.path("quay.db");
+        done(&["register", "--file", &register, "add", &self.path("ladder.bin"), "--keys", &self.public]);
+        register
     }
 
     /// Writes a report into its folder; the page.

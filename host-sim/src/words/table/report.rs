@@ -239,6 +239,30 @@ phrases! {
         EngineerDecides: "the engineer decides", "der Ingenieur entscheidet", "l'ingénieur décide";
         NoTestsGiven: "No results of proof tests were handed in.", "Es wurden keine Ergebnisse von Probebelastungen abgegeben.", "Aucun résultat d'essai n'a été remis.";
 
+        NotTested: "No test of this fixing was handed in.", "Für diese Befestigung wurde keine Probebelastung abgegeben.", "Aucun essai de ce scellement n'a été remis.";
+        HeldOf: "Held", "Gehalten", "Maintenu";
+        Displacement: "Displacement", "Verschiebung", "Déplacement";
+        SaidByTester: "Said by the tester", "Angabe des Prüfenden", "Dit par l'essayeur";
+        CountsAs: "Counts as", "Gilt als", "Compte comme";
+        TestPassed: "passed", "bestanden", "réussi";
+        TestFailed: "FAILED", "VERSAGT", "ÉCHOUÉ";
+        FailedBeyond: "FAILED: displaced by more than what passes, though said to be passed", "VERSAGT: weiter verschoben, als bestehen darf, obwohl als bestanden angegeben", "ÉCHOUÉ : déplacement au-delà de l'admis, bien que dit réussi";
+        CountsNot: "does not count: {why}", "zählt nicht: {why}", "ne compte pas : {why}";
+        CureUnknown: "no log on this page tells of its cure", "kein Protokoll auf dieser Seite sagt etwas von ihrer Aushärtung", "aucun journal de cette page ne parle de son durcissement";
+        BeforeCure: "LOADED BEFORE IT WAS CURED: tell the engineer", "BELASTET, BEVOR SIE AUSGEHÄRTET WAR: dem Ingenieur sagen", "CHARGÉ AVANT D'ÊTRE DURCI : le dire à l'ingénieur";
+        LoadTooLow: "the load was lower than asked for", "die Last war kleiner als verlangt", "la charge était plus faible qu'exigé";
+        HoldTooShort: "the load was held for a shorter time than asked for", "die Last wurde kürzer gehalten als verlangt", "la charge a été maintenue moins longtemps qu'exigé";
+        HoldNotSaid: "it is not said how long the load was held", "es ist nicht angegeben, wie lange die Last gehalten wurde", "il n'est pas dit combien de temps la charge a été maintenue";
+        DisplacementNotSaid: "the displacement is not said", "die Verschiebung ist nicht angegeben", "le déplacement n'est pas dit";
+        MoreTests: "{tested} tested, {required} asked for, {failed} failed: {more} MORE TO BE TESTED.", "{tested} geprüft, {required} verlangt, {failed} versagt: NOCH {more} ZU PRÜFEN.", "{tested} essayés, {required} exigés, {failed} échoués : ENCORE {more} À ESSAYER.";
+        AllPassed: "{tested} tested, {required} asked for, none failed.", "{tested} geprüft, {required} verlangt, keine hat versagt.", "{tested} essayés, {required} exigés, aucun n'a échoué.";
+        SomeFailed: "{tested} tested, {required} asked for, {failed} FAILED: the engineer decides.", "{tested} geprüft, {required} verlangt, {failed} VERSAGT: der Ingenieur entscheidet.", "{tested} essayés, {required} exigés, {failed} ÉCHOUÉS : l'ingénieur décide.";
+        FailedDecides: "{tested} tested, {failed} FAILED: the job file leaves what follows to the engineer.", "{tested} geprüft, {failed} VERSAGT: Was folgt, überlässt die Auftragsdatei dem Ingenieur.", "{tested} essayés, {failed} ÉCHOUÉS : le fichier de chantier laisse la suite à l'ingénieur.";
+
+        NoRecord: "the register holds nothing of it", "das Register enthält nichts davon", "le registre n'en contient rien";
+        CodeAlone: "known by its release code of {at} alone, its memory is still to be read out; {proof}", "nur durch den Freigabecode von {at} bekannt, sein Speicher ist noch auszulesen; {proof}", "connu par son seul code de libération du {at}, sa mémoire reste à lire ; {proof}";
+        Contradicted: "DO NOT LOAD, CONTRADICTED: {why}", "NICHT BELASTEN, WIDERSPRUCH: {why}", "NE PAS CHARGER, CONTREDIT : {why}";
+
         Log: "The log", "Das Protokoll", "Le journal";
         Device: "Logger", "Logger", "Enregistreur";
         DeviceIs: "{device}, firmware {version}, session from page {page}", "{device}, Firmware {version}, Sitzung ab Seite {page}", "{device}, micrologiciel {version}, session dès la page {page}";

@@ -1,0 +1,69 @@
+//! The overview of a page with several fixings: who stands where, and of whom nothing is recorded.
+
+use super::said::table;
+use crate::register::{CodeRow, Verdict, time_words};
+use crate::words::{ReportPhrase as P, Speech};
+use maud::{Markup, html};
+
+/// A line of the overview.
+#[derive(Debug)]
+pub(super) struct Line {
+    /// The sheet, where there is one.
+    pub(super) id: Option<String>,
+    pub(super) label: String,
+    pub(super) group: String,
+    pub(super) status: String,
+    pub(super) cured: Option<Markup>,
+}
+
+impl Line {
+    /// Of a fixing of the job file of which nothing is recorded.
+    pub(super) fn without(speech: Speech, label: &str, group: &str) -> Self {
+        Self {
+            id: None,
+            label: label.to_owned(),
+            group: group.to_owned(),
+            status: speech.say(P::NoRecord).to_owned(),
+            cured: None,
+        }
+    }
+
+    /// Of a fixing that is known by its release code alone.
+    pub(super) fn of_code(speech: Speech, code: &CodeRow, group: &str) -> Self {
+        let at = speech.retell(&time_words(code.clock, code.speaks_for));
+        let why = speech.retell(&code.why);
+        let proof = match (&code.contradicted, code.verdict) {
+            (Some(why), _) => speech.fill(P::Contradicted, &[("why", &speech.retell(why))]),
+            (None, Verdict::Proved) => speech.fill(P::Proved, &[("why", &why)]),
+            (None, Verdict::NotProved) => speech.fill(P::NotProved, &[("why", &why)]),
+            (None, Verdict::NotChecked) => speech.say(P::NoKeys).to_owned(),
+        };
+        let status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
+        Self { id: None, label: speech.name(&code.label, code.number), group: group.to_owned(), status, cured: None }
+    }
+}
+
+/// The table of all lines.
+pub(super) fn overview<'l>(speech: Speech, lines: impl Iterator<Item = &'l Line>) -> Markup {
+    let heads = [P::Fixing, P::Group, P::Status, P::CuredSince].map(|head| speech.say(head));
+    html! {
+        section.overview {
+            h2 { (speech.say(P::Overview)) }
+            (table("overview", &heads, &html! {
+                @for line in lines {
+                    tr {
+                        th scope="row" {
+                            @match &line.id {
+                                Some(id) => { a href=(format!("#{id}")) { (line.label) } }
+                                None => (line.label),
+                            }
+                        }
+                        td { (line.group) }
+                        td { (line.status) }
+                        td { @if let Some(at) = &line.cured { (at) } }
+                    }
+                }
+            }))
+        }
+    }
+}
