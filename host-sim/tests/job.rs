@@ -53,7 +53,7 @@ fn the_demo_job_is_checked_and_says_what_it_understood() {
         "torque 40 N·m ± 2 N·m",
         "drilled up, under SUSTAINED TENSION",
         "certified installer: A. Invented; inspector: B. Invented",
-        "proof tests: 3 at 9 kN, held for 3min",
+        "proof tests: 3 at 9 kN, held for 3 min",
         "after one failure: 6 in all; after more: 12 in all",
         "3 loggers: PH-1 to PH-8; PH-9 to PH-16; PH-17 to PH-24",
         "Never use it",

@@ -116,6 +116,8 @@ const ALL: &[Shown] = &[
     printed(&["plan", "quay-job.toml", "--forecast", "winter-day.csv", "--every", "15min"], 0),
     printed(&["plan", "quay-job.toml", "--forecast", "winter-day.csv", "--every", "1h", "--torque-by", "23:00"], 0),
     printed(&["depth", "winter-day.csv", "--depth", "100"], 0),
+    printed(&["job", "check", "quay-job.toml"], 0),
+    printed(&["job", "take-off", "quay-job.toml", "--spare", "7.5"], 0),
     printed(DEPTH, 0),
     written(&["report", "m.bin", "--keys", "k1/public.key", "--job", "quay-job.toml", "--out", "r.html"], "r.html"),
     written(&["report", "d.bin", "--out", "r.html"], "r.html"),
@@ -148,6 +150,8 @@ const MACHINES: &[&[&str]] = &[
     &["read", "m.bin", "--csv"],
     &["plan", "quay-job.toml", "--forecast", "winter-day.csv", "--every", "1h", "--json"],
     &["depth", "winter-day.csv", "--depth", "100", "--json"],
+    &["job", "check", "quay-job.toml", "--toml"],
+    &["job", "take-off", "quay-job.toml", "--json"],
     &["prove", "w.bin", "--keys", "k1/public.key", "--json"],
     &["register", "--file", "site.db", "list", "--json"],
     &["register", "--file", "other.db", "export", "--json"],
@@ -166,6 +170,8 @@ const NAMES: &[&str] = &[
     "Quay rebuilding, section 2",
     "Small harbour, quay section 2 (invented)",
     "quay-job.toml",
+    "A. Invented",
+    "B. Invented",
 ];
 
 /// The words of a text, in small letters.
@@ -262,6 +268,14 @@ fn no_english_is_left_in_another_language_and_what_machines_read_is_the_same() {
         }
     }
     assert!(amiss.is_empty(), "{}", amiss.join("\n"));
+    // the language may also come from the surroundings, and the option comes first
+    let spoken = |more: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_holdoff"));
+        command.args(["job", "check", "quay-job.toml"]).args(more).current_dir(&site.0).env("HOLDOFF_LANGUAGE", "de");
+        String::from_utf8(command.output().unwrap().stdout).unwrap()
+    };
+    assert!(spoken(&[]).contains("nach oben, unter DAUERZUG"));
+    assert!(spoken(&["--language", "fr"]).contains("sous TRACTION PERMANENTE"));
     let page = String::from_utf8(site.bytes("b.html")).unwrap();
     site.run(&["board", "--register", "site.db", "--out", "b.html", "--language", "fr"], 0);
     let french = String::from_utf8(site.bytes("b.html")).unwrap();

@@ -9,6 +9,7 @@ use holdoff::resin_file::ResinFile;
 use holdoff::scenario::Scenario;
 use holdoff::take_off::{Spare, object, table, take_off};
 use holdoff::trace::{Options, Trace};
+use holdoff::words::Speech;
 use holdoff_core::group::Happening;
 use holdoff_core::log::{DeviceId, Logger, PAGE, Page, RamMemory, ResetCause, mount as mount_memory};
 use holdoff_core::quantity::{Count, Instant};
@@ -134,7 +135,7 @@ pub fn job(bytes: &[u8]) {
             assert!(job.logger_groups().all(|logger| (1..=16).contains(&logger.fixings().len())));
             let found = take_off(&file, Spare::default());
             assert_eq!(found.total.holes, job.number());
-            let _ = (table(&found).len(), object(&found));
+            let _ = (table(&found, Speech::PLAIN).len(), object(&found));
         }
         Err(findings) => assert!(findings.any_error() && findings.problems().count() > 0),
     }

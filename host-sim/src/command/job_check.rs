@@ -5,6 +5,7 @@
 //! and nothing on standard output.
 
 use super::Streams;
+use super::speech::SpeechArguments;
 use crate::job::{JobFile, resin_beside, text_of_job, words};
 use crate::problem::{Colour, Exit};
 use std::io::Write;
@@ -18,6 +19,8 @@ pub struct Arguments {
     /// Print the job file in its canonical form, with every default written out, instead of an account
     #[arg(long)]
     toml: bool,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -43,7 +46,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     }
     match &examined {
         Ok(job) if arguments.toml => streams.print(&job.job().to_toml()),
-        Ok(job) => streams.print(&words::account(&arguments.file, job)),
+        Ok(job) => streams.print(&words::account(&arguments.file, job, arguments.speech.speech())),
         Err(_) => Exit::Unusable,
     }
 }

@@ -1,5 +1,6 @@
 //! `holdoff job take-off FILE`: what a job needs brought to the site.
 
+use super::speech::SpeechArguments;
 use super::{Streams, setting};
 use crate::job::JobFile;
 use crate::problem::{Exit, Problem};
@@ -17,6 +18,8 @@ pub struct Arguments {
     /// Print one JSON object instead of a table
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -33,7 +36,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     }
     let found = take_off(&file, spare);
     if !arguments.json {
-        return Ok(streams.print(&table(&found)));
+        return Ok(streams.print(&table(&found, arguments.speech.speech())));
     }
     let line = serde_json::to_string(&object(&found))
         .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;

@@ -117,14 +117,6 @@ impl BlowWith {
             Self::CompressedAir => "compressed-air",
         }
     }
-
-    /// For a reader.
-    pub const fn plain(self) -> &'static str {
-        match self {
-            Self::HandPump => "a hand pump",
-            Self::CompressedAir => "compressed air",
-        }
-    }
 }
 
 impl fmt::Display for Cleaning {

@@ -170,15 +170,6 @@ impl SubstrateKind {
             Self::Masonry => "masonry",
         }
     }
-
-    /// For a reader.
-    pub const fn plain(self) -> &'static str {
-        match self {
-            Self::CrackedConcrete => "cracked concrete",
-            Self::UncrackedConcrete => "uncracked concrete",
-            Self::Masonry => "solid masonry",
-        }
-    }
 }
 
 impl Direction {

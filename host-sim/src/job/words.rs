@@ -1,141 +1,237 @@
 //! A job in plain words.
 
-use super::sampling::Sample;
-use super::{Distance, Group, JobFile, Load};
-use crate::duration::format;
+use super::cleaning::CleaningAct;
+use super::group::SubstrateKind;
+use super::sampling::{ProofTests, Sample};
+use super::{BlowWith, Cleaning, Direction, Distance, Element, Group, JobFile, Load};
+use crate::decimal::Decimal;
 use crate::problem::shown_file;
-use crate::words::{CAUTION, DEMO_CAUTION, hole, laxer_words, torque};
+use crate::words::{JobPhrase as P, Speech, TemperatureUnit, TorqueUnit};
 use holdoff_core::cure::Rule;
+use holdoff_core::quantity::{Fine, Span};
 use std::fmt::Write as _;
 
+fn length(speech: Speech, span: Span) -> String {
+    speech.length(u64::from(span.seconds()))
+}
+
 /// What was understood, with the cautions; each line ends with a line feed.
-pub fn account(name: &str, file: &JobFile) -> String {
+pub fn account(name: &str, file: &JobFile, speech: Speech) -> String {
     let (job, mut text) = (file.job(), String::new());
-    let _ = writeln!(text, "{}, {} ({})", job.name, job.site, shown_file(name));
-    let _ = writeln!(text, "Resin: {}", shown_file(file.resin().name()));
+    let mut line = |words: String| {
+        let _ = writeln!(text, "{words}");
+    };
+    line(speech.fill(P::Head, &[("job", job.name.as_str()), ("site", &job.site), ("file", &shown_file(name))]));
+    line(speech.fill(P::Resin, &[("resin", &shown_file(file.resin().name()))]));
     if file.resin().demo() {
-        let _ = writeln!(text, "{DEMO_CAUTION}");
+        line(speech.demo_caution().to_owned());
     }
     for batch in &job.batches {
-        let there = batch.cartridges.map_or_else(String::new, |number| format!(", {number} cartridges"));
-        let _ = writeln!(text, "Batch {}: good through {}{there}", batch.name, batch.use_by);
+        let (date, number) = (batch.use_by.to_string(), batch.cartridges.map(|number| number.to_string()));
+        let gaps = [("batch", &*batch.name), ("date", &*date), ("number", number.as_deref().unwrap_or_default())];
+        line(speech.fill(if number.is_some() { P::BatchThere } else { P::Batch }, &gaps));
     }
     let settings = job.settings;
-    let _ = writeln!(
-        text,
-        "Readings every {}, uncertainty {} °C, longest gap {}, clock allowance {} ppm",
-        format(job.period),
-        super::print::eighth_places(settings.uncertainty().counts()),
-        format(settings.longest_gap()),
-        settings.clock_ppm()
-    );
-    let laxer = laxer_words(settings.laxer());
+    let counts = settings.uncertainty().counts();
+    let uncertainty = match speech.temperature {
+        TemperatureUnit::Celsius => format!("{} °C", speech.decimal(super::print::eighth_places(counts))),
+        TemperatureUnit::Fahrenheit => speech.degrees_apart(Fine::new(i32::from(counts))),
+    };
+    let (period, gap) = (length(speech, job.period), length(speech, settings.longest_gap()));
+    let ppm = settings.clock_ppm().to_string();
+    let gaps = [("period", &*period), ("uncertainty", &*uncertainty), ("gap", &*gap), ("ppm", &*ppm)];
+    line(speech.fill(P::Settings, &gaps));
+    let laxer = speech.laxer(settings.laxer());
     if !laxer.is_empty() {
-        let _ = writeln!(text, "LAXER THAN THE DEFAULT: {}. Every record that rests on it says so.", laxer.join(", "));
+        line(speech.fill(P::Laxer, &[("which", &laxer.join(", "))]));
     }
     for group in &job.groups {
-        let _ = writeln!(text, "\n{}: {} x {}", group.name, group.number(), group.element);
-        for line in lines(group) {
-            let _ = writeln!(text, "  {line}");
+        let (number, element) = (group.number().to_string(), element(speech, &group.element));
+        let gaps = [("group", &*group.name), ("number", &*number), ("element", &*element)];
+        line(format!("\n{}", speech.fill(P::Group, &gaps)));
+        for words in lines(speech, group) {
+            line(format!("  {words}"));
         }
     }
     let odd = match file.findings().iter().count() {
-        0 => "Nothing in the file looks odd or is left out.".to_owned(),
-        1 => "One thing in the file looks odd or is left out: see above.".to_owned(),
-        more => format!("{more} things in the file look odd or are left out: see above."),
+        0 => speech.say(P::NothingOdd).to_owned(),
+        1 => speech.say(P::OneOdd).to_owned(),
+        more => speech.fill(P::ManyOdd, &[("number", &more.to_string())]),
     };
-    let _ = writeln!(
-        text,
-        "\n{odd} Compare every line with the specification all the same: this states what it says and designs nothing.\n\n{CAUTION}"
-    );
+    line(format!("\n{odd} {}\n\n{}", speech.say(P::Compare), speech.caution()));
     text
 }
 
-fn lines(group: &Group) -> Vec<String> {
-    let sustained = match group.load {
-        Load::SustainedTension => ", under SUSTAINED TENSION",
-        Load::Other => "",
-    };
-    let mut lines = vec![
-        format!(
-            "hole {} mm wide, {} mm deep, embedment {} mm, drilled {}{sustained}",
-            group.drilled.diameter,
-            group.drilled.depth,
-            group.embedment,
-            group.direction.word()
-        ),
-        format!("{}, {} hole", substrate(group), hole(group.condition)),
-        format!("edge distance {}; spacing {}", distance(group.edge_distance), distance(group.spacing)),
-    ];
-    lines.push(match group.torque {
-        Some(specified) => format!("torque {} ± {}", torque(specified.torque), torque(specified.tolerance)),
-        None => "not torqued".to_owned(),
-    });
-    let blow = group.blow_with.map_or_else(String::new, |with| format!(", blown out with {}", with.plain()));
-    lines.push(format!("cleaning: {}{blow}", group.cleaning));
-    let rule = match group.rule {
-        Rule::Coldest => "the cure time of the coldest band met",
-        Rule::Accrual => "the cure summed up over the bands (accrual)",
-    };
-    lines.push(format!("rule: {rule}"));
-    let said = |what: &Option<String>| what.clone().unwrap_or_else(|| "not said".to_owned());
-    let planned = group.planned.map_or_else(|| "not said".to_owned(), |day| day.to_string());
-    let expected = group.expected.as_ref().map_or_else(String::new, |celsius| format!(", {celsius} °C expected"));
-    lines.push(format!("planned: {planned}{expected}; batch: {}", said(&group.batch)));
+/// What is set into the hole, as a foreman calls it.
+pub fn element(speech: Speech, element: &Element) -> String {
+    match element {
+        Element::Stud { size } => speech.fill(P::Stud, &[("size", &size.to_string())]),
+        Element::Sleeve { size, outer } => {
+            let gaps = [("size", &*size.to_string()), ("outer", &*speech.decimal(outer))];
+            speech.fill(P::Sleeve, &gaps)
+        }
+        Element::Bar { diameter } => speech.fill(P::Bar, &[("diameter", &speech.decimal(diameter))]),
+    }
+}
+
+fn lines(speech: Speech, group: &Group) -> Vec<String> {
+    let mut lines = vec![hole(speech, group), substrate(speech, group)];
+    let (edge, spacing) = (distance(speech, group.edge_distance), distance(speech, group.spacing));
+    lines.push(speech.fill(P::Distances, &[("edge", &edge), ("spacing", &spacing)]));
+    lines.push(torque(speech, group));
+    lines.push(cleaning(speech, group));
+    lines.push(
+        speech
+            .say(match group.rule {
+                Rule::Coldest => P::ByColdest,
+                Rule::Accrual => P::ByAccrual,
+            })
+            .to_owned(),
+    );
+    let said = |what: &Option<String>| what.clone().unwrap_or_else(|| speech.say(P::NotSaid).to_owned());
+    let planned = said(&group.planned.map(|day| day.to_string()));
+    let (expected, batch) = (group.expected.as_ref().map(|celsius| degrees(speech, celsius)), said(&group.batch));
+    let gaps = [("day", &*planned), ("degrees", expected.as_deref().unwrap_or_default()), ("batch", &*batch)];
+    lines.push(speech.fill(if expected.is_some() { P::PlannedExpected } else { P::Planned }, &gaps));
     if group.certified_installer.is_some() || group.inspector.is_some() || group.needs_certified_people() {
-        lines.push(format!(
-            "certified installer: {}; inspector: {}",
-            said(&group.certified_installer),
-            said(&group.inspector)
-        ));
+        let (installer, inspector) = (said(&group.certified_installer), said(&group.inspector));
+        lines.push(speech.fill(P::People, &[("installer", &installer), ("inspector", &inspector)]));
     }
     if let Some(proof) = &group.proof {
-        let sample = proof.sample.of(group.number());
-        let load = super::length::thousandths(u64::from(proof.load.newtons()));
-        let hold = proof.hold.map_or_else(String::new, |hold| format!(", held for {}", format(hold)));
-        let most = proof.displacement.map_or_else(String::new, |most| format!(", at most {most} mm of displacement"));
-        lines.push(format!("proof tests: {sample} at {load} kN{hold}{most}"));
-        let after = |sample: Option<Sample>| match sample {
-            Some(sample) => format!("{} in all", sample.of(group.number())),
-            None => "the engineer decides".to_owned(),
-        };
-        lines.push(format!(
-            "  after one failure: {}; after more: {}",
-            after(proof.after_one_failure),
-            after(proof.after_more_failures)
-        ));
+        proof_tests(speech, group, proof, &mut lines);
     }
-    lines.push(fixings(group));
+    lines.push(fixings(speech, group));
     lines
 }
 
-fn substrate(group: &Group) -> String {
-    let substrate = group.substrate;
-    let cast = substrate.cast.map_or_else(String::new, |day| format!(", cast by {day}"));
-    let least = substrate.least_age_days.map_or_else(String::new, |days| format!(", at least {days} days old"));
-    format!("{}{cast}{least}", substrate.kind.plain())
-}
-
-fn distance(distance: Distance) -> String {
-    match (distance.least, distance.drawn) {
-        (Some(least), Some(drawn)) => format!("{drawn} mm drawn, at least {least} mm"),
-        (Some(least), None) => format!("at least {least} mm"),
-        (None, Some(drawn)) => format!("{drawn} mm drawn, no least stated"),
-        (None, None) => "not stated".to_owned(),
+/// A temperature of the file: its decimal in °C, or its counts (rounded down) in °F.
+fn degrees(speech: Speech, celsius: &Decimal) -> String {
+    match celsius.floor_count() {
+        Some(count) => speech.edge(&celsius.to_string(), count),
+        None => format!("{} °C", speech.decimal(celsius)),
     }
 }
 
-fn fixings(group: &Group) -> String {
+fn hole(speech: Speech, group: &Group) -> String {
+    let direction = speech.say(match group.direction {
+        Direction::Down => P::Down,
+        Direction::Level => P::Level,
+        Direction::Up => P::Up,
+    });
+    let [wide, deep, embedment] =
+        [group.drilled.diameter, group.drilled.depth, group.embedment].map(|length| speech.decimal(length));
+    let gaps = [("wide", &*wide), ("deep", &*deep), ("embedment", &*embedment), ("direction", direction)];
+    let hole = speech.fill(P::Hole, &gaps);
+    match group.load {
+        Load::SustainedTension => speech.fill(P::Sustained, &[("hole", &hole)]),
+        Load::Other => hole,
+    }
+}
+
+fn substrate(speech: Speech, group: &Group) -> String {
+    let substrate = group.substrate;
+    let kind = match substrate.kind {
+        SubstrateKind::CrackedConcrete => P::CrackedConcrete,
+        SubstrateKind::UncrackedConcrete => P::UncrackedConcrete,
+        SubstrateKind::Masonry => P::Masonry,
+    };
+    let mut text = speech.say(kind).to_owned();
+    if let Some(day) = substrate.cast {
+        text = speech.fill(P::CastBy, &[("substrate", &text), ("date", &day.to_string())]);
+    }
+    if let Some(days) = substrate.least_age_days {
+        text = speech.fill(P::DaysOld, &[("substrate", &text), ("number", &days.to_string())]);
+    }
+    speech.fill(P::InHole, &[("substrate", &text), ("hole", speech.hole(group.condition))])
+}
+
+fn distance(speech: Speech, distance: Distance) -> String {
+    let [least, drawn] = [distance.least, distance.drawn].map(|length| length.map(|length| speech.decimal(length)));
+    match (least, drawn) {
+        (Some(least), Some(drawn)) => speech.fill(P::DrawnAndLeast, &[("drawn", &drawn), ("least", &least)]),
+        (Some(least), None) => speech.fill(P::Least, &[("least", &least)]),
+        (None, Some(drawn)) => speech.fill(P::Drawn, &[("drawn", &drawn)]),
+        (None, None) => speech.say(P::NotStated).to_owned(),
+    }
+}
+
+/// As it is specified in N·m; in ft·lb as a range that lies within the one specified.
+fn torque(speech: Speech, group: &Group) -> String {
+    let Some(specified) = group.torque else { return speech.say(P::NotTorqued).to_owned() };
+    match (speech.torque, specified.range()) {
+        (TorqueUnit::FootPound, Some(range)) => {
+            let (least, greatest) = speech.torque_range(range);
+            speech.fill(P::TorqueRange, &[("least", &least), ("greatest", &greatest)])
+        }
+        (TorqueUnit::NewtonMetre, _) | (TorqueUnit::FootPound, None) => {
+            let (torque, tolerance) = (speech.torque(specified.torque), speech.torque(specified.tolerance));
+            speech.fill(P::Torque, &[("torque", &torque), ("tolerance", &tolerance)])
+        }
+    }
+}
+
+fn cleaning(speech: Speech, group: &Group) -> String {
+    let cleaning = match &group.cleaning {
+        Cleaning::DustExtractingBit => speech.say(P::DustExtractingBit).to_owned(),
+        Cleaning::Steps(steps) => {
+            let step = |what: CleaningAct, times: u8| {
+                let phrase = match what {
+                    CleaningAct::Blow => P::Blow,
+                    CleaningAct::Brush => P::Brush,
+                    CleaningAct::Rinse => P::Rinse,
+                };
+                speech.fill(phrase, &[("number", &times.to_string())])
+            };
+            steps.iter().map(|one| step(one.what, one.times)).collect::<Vec<_>>().join(", ")
+        }
+    };
+    let cleaning = ("cleaning", cleaning.as_str());
+    match group.blow_with {
+        None => speech.fill(P::Cleaning, &[cleaning]),
+        Some(with) => {
+            let with = speech.say(match with {
+                BlowWith::HandPump => P::HandPump,
+                BlowWith::CompressedAir => P::CompressedAir,
+            });
+            speech.fill(P::CleaningWith, &[cleaning, ("with", with)])
+        }
+    }
+}
+
+fn proof_tests(speech: Speech, group: &Group, proof: &ProofTests, lines: &mut Vec<String>) {
+    let number = |sample: Sample| sample.of(group.number()).to_string();
+    let load = speech.decimal(super::length::thousandths(u64::from(proof.load.newtons())));
+    let mut tests = speech.fill(P::ProofTests, &[("number", &number(proof.sample)), ("load", &load)]);
+    if let Some(hold) = proof.hold {
+        tests = speech.fill(P::HeldFor, &[("tests", &tests), ("length", &length(speech, hold))]);
+    }
+    if let Some(most) = proof.displacement {
+        tests = speech.fill(P::AtMost, &[("tests", &tests), ("displacement", &speech.decimal(most))]);
+    }
+    lines.push(tests);
+    let after = |sample: Option<Sample>| match sample {
+        Some(sample) => speech.fill(P::InAll, &[("number", &number(sample))]),
+        None => speech.say(P::EngineerDecides).to_owned(),
+    };
+    let (one, more) = (after(proof.after_one_failure), after(proof.after_more_failures));
+    lines.push(format!("  {}", speech.fill(P::AfterFailures, &[("one", &one), ("more", &more)])));
+}
+
+fn fixings(speech: Speech, group: &Group) -> String {
     let mut rest = group.fixings.as_slice();
     let mut parts = Vec::new();
     for count in &group.loggers {
         let Some((fixings, after)) = rest.split_at_checked(usize::from(*count)) else { break };
         rest = after;
-        if let (Some(first), Some(last)) = (fixings.first(), fixings.last()) {
-            let to = if fixings.len() > 1 { format!(" to {}", last.name) } else { String::new() };
-            parts.push(format!("{}{to}", first.name));
+        match fixings {
+            [] => {}
+            [only] => parts.push(only.name.clone()),
+            [first, .., last] => {
+                parts.push(speech.fill(P::FromTo, &[("first", &first.name), ("last", &last.name)]));
+            }
         }
     }
-    let loggers = if parts.len() == 1 { "one logger".to_owned() } else { format!("{} loggers", parts.len()) };
-    format!("{loggers}: {}", parts.join("; "))
+    let (number, fixings) = (parts.len().to_string(), parts.join("; "));
+    let phrase = if parts.len() == 1 { P::OneLogger } else { P::Loggers };
+    speech.fill(phrase, &[("number", &number), ("fixings", &fixings)])
 }

@@ -270,23 +270,6 @@ fn short(file: &JobFile, groups: &[GroupNeeds<'_>]) -> Vec<(String, u64, u64)> {
 }
 
 impl Note {
-    /// For a person.
-    pub const fn sentence(&self) -> &'static str {
-        match self {
-            Self::FillTooSmall => {
-                "two thirds of the hole don't fill what is around and below the element: more is reckoned with; ask the engineer"
-            }
-            Self::FillTooSlow => "filling takes as long as the working time or longer: it can't be seated in time",
-            Self::LittleTimeLeft => "filling takes more than half of the working time: little is left for seating",
-            Self::CartridgeChange => {
-                "a hole takes more than one cartridge: it has to be changed while the working time runs"
-            }
-            Self::HandPump => "a hand pump is prescribed where compressed air (6 bar, oil-free) is common practice",
-            Self::NoTemperature => "no expected temperature is given (expected_c), so the working time isn't known",
-            Self::NoPumpingRate => "no pumping rate is given (pumping_ml_per_min), so the time to fill isn't known",
-        }
-    }
-
     /// For a script.
     pub const fn word(&self) -> &'static str {
         match self {

@@ -1,175 +1,184 @@
 //! The take-off as a table for people.
 
-use super::{GroupNeeds, Spare, TakeOff};
-use crate::job::{BlowWith, Length, Volume};
+use super::{GroupNeeds, Note, Spare, TakeOff};
+use crate::job::{BlowWith, Element, Length, Volume, words};
 use crate::problem::shown_file;
-use crate::words::{CAUTION, DEMO_CAUTION, length};
+use crate::words::{JobPhrase, Speech, TakeOffPhrase as P};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 /// The table with its cautions; each line ends with a line feed.
-pub fn table(take_off: &TakeOff<'_>) -> String {
+pub fn table(take_off: &TakeOff<'_>, speech: Speech) -> String {
     let (file, mut text) = (take_off.file, String::new());
-    let _ = writeln!(text, "Take-off: {}, {}", file.job().name, file.job().site);
-    let _ = writeln!(text, "Resin: {}", shown_file(file.resin().name()));
+    let _ = writeln!(text, "{}", speech.fill(P::Head, &[("job", &file.job().name), ("site", &file.job().site)]));
+    let _ = writeln!(text, "{}", speech.fill(JobPhrase::Resin, &[("resin", &shown_file(file.resin().name()))]));
     if file.resin().demo() {
-        let _ = writeln!(text, "{DEMO_CAUTION}");
+        let _ = writeln!(text, "{}", speech.demo_caution());
     }
-    let _ = writeln!(
-        text,
-        "Spare: {}. Everything is rounded up; each group begins a new cartridge.",
-        percent(take_off.spare)
-    );
-    text.push_str("\nA hole\n");
-    text.push_str(&columns(&holes(take_off)));
-    text.push_str("\nWhat each group needs\n");
-    text.push_str(&columns(&pieces(take_off)));
-    text.push_str("\nIn all\n");
-    total(take_off, &mut text);
-    let notes = notes(take_off);
+    let _ = writeln!(text, "{}", speech.fill(P::Spare, &[("percent", &percent(take_off.spare, speech))]));
+    let _ = writeln!(text, "\n{}\n{}", speech.say(P::AHole), columns(&holes(take_off, speech)).trim_end());
+    let _ = writeln!(text, "\n{}\n{}", speech.say(P::EachGroup), columns(&pieces(take_off, speech)).trim_end());
+    let _ = writeln!(text, "\n{}", speech.say(P::InAll));
+    total(take_off, speech, &mut text);
+    let notes = notes(take_off, speech);
     if !notes.is_empty() {
-        let _ = writeln!(text, "\nLook at\n{notes}");
+        let _ = writeln!(text, "\n{}\n{notes}", speech.say(P::LookAt));
     } else {
         text.push('\n');
     }
-    let _ = writeln!(
-        text,
-        "Volumes: around the element over its embedment (threads by the stress area of ISO 898-1), below it, and two thirds of\n\
-         the hole as the fill. The fill and the rules for air, tubes and centring pieces are common practice without a source;\n\
-         the maker's instructions come first.\n\n{CAUTION}"
-    );
+    let _ = writeln!(text, "{}\n\n{}", speech.say(P::Volumes), speech.caution());
     text
 }
 
-/// `10 %`, `2.5 %`.
-fn percent(spare: Spare) -> String {
+/// `10`, `2.5`.
+fn percent(spare: Spare, speech: Speech) -> String {
     let text = format!("{}.{:02}", spare.hundredths() / 100, spare.hundredths() % 100);
-    format!("{} %", text.trim_end_matches('0').trim_end_matches('.'))
+    speech.decimal(text.trim_end_matches('0').trim_end_matches('.'))
 }
 
-fn row(cells: &[&str]) -> Vec<String> {
-    cells.iter().map(|cell| (*cell).to_owned()).collect()
+fn header(speech: Speech, heads: &[P]) -> Vec<String> {
+    heads.iter().map(|head| speech.say(*head).to_owned()).collect()
 }
 
-fn holes(take_off: &TakeOff<'_>) -> Vec<Vec<String>> {
-    let mut rows = vec![row(&[
-        "group", "element", "hole", "around", "below", "2/3 fill", "covers", "inject", "to fill", "working",
-    ])];
+fn holes(take_off: &TakeOff<'_>, speech: Speech) -> Vec<Vec<String>> {
+    let heads =
+        [P::Group, P::Element, P::Hole, P::Around, P::Below, P::Fill, P::Covers, P::Inject, P::ToFill, P::Working];
+    let mut rows = vec![header(speech, &heads)];
     for needs in &take_off.groups {
-        let volumes = &needs.volumes;
+        let (volumes, drilled) = (&needs.volumes, &needs.group.drilled);
         rows.push(vec![
             needs.group.name.clone(),
-            needs.group.element.to_string(),
-            format!("{} x {} mm", needs.group.drilled.diameter, needs.group.drilled.depth),
-            volumes.annulus.to_string(),
-            if volumes.below == Volume::ZERO { "-".to_owned() } else { volumes.below.to_string() },
-            volumes.fill.to_string(),
-            if volumes.fill_covers() { "yes" } else { "NO" }.to_owned(),
-            volumes.inject().to_string(),
-            needs.filling.seconds.map_or("?".to_owned(), length),
-            needs.filling.working.map_or("?".to_owned(), |working| length(u64::from(working.seconds()))),
+            words::element(speech, &needs.group.element),
+            format!("{} x {} mm", speech.decimal(drilled.diameter), speech.decimal(drilled.depth)),
+            speech.decimal(volumes.annulus),
+            if volumes.below == Volume::ZERO { "-".to_owned() } else { speech.decimal(volumes.below) },
+            speech.decimal(volumes.fill),
+            speech.say(if volumes.fill_covers() { P::Yes } else { P::No }).to_owned(),
+            speech.decimal(volumes.inject()),
+            needs.filling.seconds.map_or("?".to_owned(), |seconds| speech.length(seconds)),
+            needs.filling.working.map_or("?".to_owned(), |working| speech.length(u64::from(working.seconds()))),
         ]);
     }
     rows
 }
 
-fn pieces(take_off: &TakeOff<'_>) -> Vec<Vec<String>> {
-    let header = [
-        "group",
-        "fixings",
-        "with spare",
-        "resin",
-        "cartridges",
-        "nozzles",
-        "brushes",
-        "tubes",
-        "blow with",
-        "centring",
+fn pieces(take_off: &TakeOff<'_>, speech: Speech) -> Vec<Vec<String>> {
+    let heads = [
+        P::Group,
+        P::Fixings,
+        P::WithSpare,
+        P::Resin,
+        P::Cartridges,
+        P::Nozzles,
+        P::Brushes,
+        P::Tubes,
+        P::BlowWith,
+        P::Centring,
     ];
-    let mut rows = vec![row(&header)];
+    let mut rows = vec![header(speech, &heads)];
     for needs in &take_off.groups {
         let sized = |sized: Option<(Length, u64)>, sign: &str| {
-            sized.map_or("-".to_owned(), |(size, number)| format!("{number} x {sign}{size} mm"))
+            sized.map_or("-".to_owned(), |(size, number)| format!("{number} x {sign}{} mm", speech.decimal(size)))
         };
         rows.push(vec![
             needs.group.name.clone(),
             needs.group.number().to_string(),
             needs.holes.to_string(),
-            needs.resin.to_string(),
+            speech.decimal(needs.resin),
             needs.cartridges.map_or("?".to_owned(), |found| found.cartridges.to_string()),
             needs.cartridges.map_or("?".to_owned(), |found| found.nozzles.to_string()),
             sized(needs.brushes, "Ø"),
             sized(needs.tubes, "≥"),
-            blow(needs).to_owned(),
+            blow(needs, speech).to_owned(),
             if needs.centring_pieces == 0 { "-".to_owned() } else { needs.centring_pieces.to_string() },
         ]);
     }
     rows
 }
 
-fn blow(needs: &GroupNeeds<'_>) -> &'static str {
+fn blow(needs: &GroupNeeds<'_>, speech: Speech) -> &'static str {
     match needs.blow_with {
-        Some(BlowWith::HandPump) => "hand pump",
-        Some(BlowWith::CompressedAir) => "compressed air",
+        Some(BlowWith::HandPump) => speech.say(P::HandPump),
+        Some(BlowWith::CompressedAir) => speech.say(P::CompressedAir),
         None => "-",
     }
 }
 
-fn total(take_off: &TakeOff<'_>, text: &mut String) {
+fn total(take_off: &TakeOff<'_>, speech: Speech, text: &mut String) {
     let total = &take_off.total;
+    let mut line = |words: &str| {
+        let _ = writeln!(text, "  {words}");
+    };
+    // in the order of their English names, as the JSON object has them
+    let elements: BTreeMap<String, &Element> =
+        take_off.groups.iter().map(|needs| (needs.group.element.to_string(), &needs.group.element)).collect();
     for (element, number) in &total.elements {
-        let _ = writeln!(text, "  {number} x {element}");
+        let element = elements.get(element).map_or_else(|| element.clone(), |found| words::element(speech, found));
+        line(&format!("{number} x {element}"));
     }
-    let _ = writeln!(text, "  {} of resin in {} holes, without waste", total.resin, total.holes);
+    let counted = |phrase: P, number: u64| speech.fill(phrase, &[("number", &number.to_string())]);
+    let (volume, number) = (speech.decimal(total.resin), total.holes.to_string());
+    line(&speech.fill(P::OfResin, &[("volume", &volume), ("number", &number)]));
     match (total.cartridges, total.nozzles, take_off.file.job().supplies) {
         (Some(cartridges), Some(nozzles), Some(supplies)) => {
-            let _ = writeln!(
-                text,
-                "  {cartridges} x cartridge of {} ml ({} ml of each discarded with its nozzle, {} ml left in it)",
-                supplies.cartridge.millilitres(),
-                supplies.discard.millilitres(),
-                supplies.left.millilitres()
-            );
-            let _ = writeln!(text, "  {nozzles} x nozzle");
+            let number = cartridges.to_string();
+            let [volume, discard, left] = [supplies.cartridge, supplies.discard, supplies.left]
+                .map(|volume| speech.decimal(volume.millilitres()));
+            let gaps = [("number", &*number), ("volume", &*volume), ("discard", &*discard), ("left", &*left)];
+            line(&speech.fill(P::OfCartridges, &gaps));
+            line(&counted(P::OfNozzles, nozzles));
         }
-        (_, _, _) => text.push_str("  cartridges and nozzles: not known, the job file has no [supplies]\n"),
+        (_, _, _) => line(speech.say(P::SuppliesUnknown)),
     }
-    let mut sized = |what: &str, map: &BTreeMap<Length, u64>| {
+    for (phrase, map) in [(P::OfBrushes, &total.brushes), (P::OfTubes, &total.tubes)] {
         for (size, number) in map {
-            let _ = writeln!(text, "  {number} x {what}{size} mm");
+            line(&speech.fill(phrase, &[("number", &number.to_string()), ("size", &speech.decimal(size))]));
         }
-    };
-    sized("brush Ø", &total.brushes);
-    sized("extension tube, at least ", &total.tubes);
+    }
     if total.hand_pump {
-        text.push_str("  a hand pump\n");
+        line(speech.say(P::OneHandPump));
     }
     if total.compressed_air {
-        text.push_str("  compressed air, 6 bar, oil-free\n");
+        line(speech.say(P::OilFreeAir));
     }
     if total.centring_pieces > 0 {
-        let _ = writeln!(text, "  {} x centring piece", total.centring_pieces);
+        line(&counted(P::OfCentring, total.centring_pieces));
     }
 }
 
-fn notes(take_off: &TakeOff<'_>) -> String {
+fn notes(take_off: &TakeOff<'_>, speech: Speech) -> String {
     let mut text = String::new();
+    let mut line = |words: &str| {
+        let _ = writeln!(text, "  {words}");
+    };
     for needs in &take_off.groups {
         for note in &needs.notes {
-            let _ = writeln!(text, "  {}: {}", needs.group.name, note.sentence());
+            let gaps = [("group", needs.group.name.as_str()), ("note", speech.say(phrase(note)))];
+            line(&speech.fill(P::Note, &gaps));
         }
     }
     for (batch, there, needed) in &take_off.short {
-        let _ = writeln!(text, "  batch {batch}: there are {there} cartridges, and its groups need {needed}");
+        let (there, needed) = (there.to_string(), needed.to_string());
+        line(&speech.fill(P::Short, &[("batch", batch), ("there", &there), ("needed", &needed)]));
     }
     if take_off.groups.iter().any(|needs| needs.brushes.is_some())
         && take_off.file.job().supplies.is_none_or(|supplies| supplies.holes_per_brush.is_none())
     {
-        text.push_str(
-            "  brushes: one of each is reckoned; they wear, and the job file doesn't say how fast (holes_per_brush)\n",
-        );
+        line(speech.say(P::BrushesWear));
     }
     text
+}
+
+const fn phrase(note: &Note) -> P {
+    match note {
+        Note::FillTooSmall => P::FillTooSmall,
+        Note::FillTooSlow => P::FillTooSlow,
+        Note::LittleTimeLeft => P::LittleTimeLeft,
+        Note::CartridgeChange => P::CartridgeChange,
+        Note::HandPump => P::PumpPrescribed,
+        Note::NoTemperature => P::NoTemperature,
+        Note::NoPumpingRate => P::NoPumpingRate,
+    }
 }
 
 /// Rows in columns two blanks apart: the first column to the left, numbers and the rest likewise.

@@ -3,6 +3,7 @@
 use super::{Note, Spare, TakeOff, object, table, take_off};
 use crate::job::{BlowWith, JobFile};
 use crate::resin_file::ResinFile;
+use crate::words::Speech;
 
 const DEMO: &str = include_str!("../../demo/quay-job.toml");
 const RESIN: &str = include_str!("../../demo/harbour-slow.toml");
@@ -68,7 +69,7 @@ fn a_slow_pump_a_wide_hole_and_a_small_cartridge_are_told() {
     let found = take_off(&small, spare(0));
     assert_eq!(notes(&found, 3), [Note::CartridgeChange]);
     assert_eq!(found.short, [("HS-2107-04".to_owned(), 20, found.total.cartridges.unwrap())]);
-    assert!(table(&found).contains("batch HS-2107-04: there are 20 cartridges, and its groups need"));
+    assert!(table(&found, Speech::PLAIN).contains("batch HS-2107-04: there are 20 cartridges, and its groups need"));
 }
 
 #[test]
@@ -79,7 +80,7 @@ fn what_the_job_file_does_not_say_is_not_guessed() {
     let found = take_off(&without, spare(0));
     assert_eq!((found.total.cartridges, found.total.nozzles), (None, None));
     assert_eq!(notes(&found, 0), [Note::NoPumpingRate]);
-    let text = table(&found);
+    let text = table(&found, Speech::PLAIN);
     assert!(text.contains("cartridges and nozzles: not known") && text.contains("holes_per_brush"), "{text}");
     let json = serde_json::to_value(object(&found)).unwrap();
     assert!(json["total"]["cartridges"].is_null() && json["groups"][0]["fill_s"].is_null());
@@ -156,7 +157,7 @@ fn more_fixings_or_more_spare_never_need_less() {
 fn table_and_object_carry_the_cautions_and_agree() {
     let file = file(DEMO);
     let found = take_off(&file, Spare::from_hundredths(250).unwrap());
-    let text = table(&found);
+    let text = table(&found, Speech::PLAIN);
     assert!(text.contains("Never use it") && text.contains("printed instructions") && text.contains("Spare: 2.5 %."));
     let json = serde_json::to_value(object(&found)).unwrap();
     assert_eq!(json["spare_percent"], 2.5);

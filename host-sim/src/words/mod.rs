@@ -17,8 +17,8 @@ pub use retell::recorded;
 pub use sentence::{Told, ground, grounds, headline, hole, stage, stage_word, status_sentence, told_sentence};
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{
-    AccountPhrase, DepthPhrase, EvidencePhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase, ProofPhrase,
-    RegisterPhrase, ReportPhrase, StagePhrase, StatusPhrase, every,
+    AccountPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase,
+    ProofPhrase, RegisterPhrase, ReportPhrase, StagePhrase, StatusPhrase, TakeOffPhrase, every,
 };
 pub use units::{
     Rounding, celsius_hundredths, fahrenheit_apart_hundredths, fahrenheit_hundredths, foot_pound_hundredths,

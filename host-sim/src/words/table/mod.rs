@@ -4,6 +4,7 @@
 
 mod account;
 mod depth;
+mod job;
 mod link;
 mod log;
 mod page;
@@ -15,6 +16,7 @@ mod status;
 
 pub use account::AccountPhrase;
 pub use depth::DepthPhrase;
+pub use job::{JobPhrase, TakeOffPhrase};
 pub use link::LinkPhrase;
 pub use log::{EvidencePhrase, ListingPhrase, StagePhrase};
 pub use page::PagePhrase;
@@ -44,6 +46,7 @@ tables!(
     AccountPhrase,
     DepthPhrase,
     EvidencePhrase,
+    JobPhrase,
     LinkPhrase,
     ListingPhrase,
     PagePhrase,
@@ -53,6 +56,7 @@ tables!(
     ReportPhrase,
     StagePhrase,
     StatusPhrase,
+    TakeOffPhrase,
 );
 
 #[cfg(test)]
