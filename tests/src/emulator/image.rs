@@ -36,6 +36,12 @@ pub fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).parent().map_or_else(PathBuf::new, Path::to_path_buf)
 }
 
+/// Where what is built is put.
+#[must_use]
+pub(super) fn target() -> PathBuf {
+    std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), PathBuf::from)
+}
+
 impl Image {
     /// The image, built if need be; once in a process.
     ///

@@ -1,65 +1,23 @@
 //! A running board.
 
+use super::EmulatorError;
 use super::button::Button;
-use super::image::Image;
+use super::diary::{Diary, Idle};
 use super::photo::Photo;
-use super::plugin::{Hold, Until, library};
+use super::plugin::{Hold, Until};
 use super::qmp::Qmp;
-use super::{EmulatorError, QEMU};
+use super::setup::{Counting, Probe, Setup, command, stamp};
 use serde_json::json;
 use std::os::unix::net::UnixListener;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Stdio};
+use std::process::{Child, Stdio};
 
-/// Where the key's seed lies in the flash.
-const SEED_AT: u32 = 0x3_FC00;
 /// Bytes of the serial EEPROM.
 const MEMORY_SIZE: usize = 65_536;
 /// The longest hop of the board, in milliseconds.
 const HOP_MS: i64 = 1000;
 /// How long a button is held, and left alone afterwards, in milliseconds of the board: as long as contacts may bounce.
 const HELD_MS: i64 = 25;
-
-/// Whether a probe hangs on the bus.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Probe {
-    /// Yes.
-    Plugged,
-    /// No.
-    Unplugged,
-}
-
-/// Whether executed instructions are counted (half as fast).
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Counting {
-    /// Yes; also needed for a cut after so many instructions.
-    Yes,
-    /// No.
-    No,
-}
-
-/// What a board is started with.
-#[derive(Clone, Debug)]
-pub struct Setup<'a> {
-    /// The image.
-    pub image: &'a Image,
-    /// The file that holds the memory.
-    pub memory: &'a Path,
-    /// What the clock chip says at the start: seconds since 1970, UTC.
-    pub clock: i64,
-    /// Seed of the device's key; `None` where none was put in.
-    pub seed: Option<[u8; 32]>,
-    /// The probe.
-    pub probe: Probe,
-    /// What the probe measures at the start: sixteenths of a degree Celsius.
-    pub sixteenths: i32,
-    /// Whether instructions are counted.
-    pub counting: Counting,
-    /// The RAM above everything static is filled with this before the start.
-    pub paint: Option<u8>,
-    /// Where what the telling image tells is kept, in its own coding.
-    pub told: Option<&'a Path>,
-}
 
 /// What the board publishes.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -85,7 +43,10 @@ pub struct Machine {
     words_at: u32,
     /// Board time at its start, in milliseconds.
     started_ms: i64,
+    /// Board time at the last idle before a cut that is awaited.
+    seen_ms: Option<i64>,
     album: Option<Album>,
+    diary: Option<Diary>,
     directory: tempfile::TempDir,
 }
 
@@ -114,58 +75,23 @@ impl Machine {
     /// # Errors
     /// It does not start.
     pub fn start(setup: &Setup<'_>) -> Result<Self, EmulatorError> {
+        Self::switched_on(setup, None)
+    }
+
+    /// The same, and from then on a diary is kept ([`Self::diary`]); `file` takes every write to the memory
+    /// ([`super::memories`]). Slower: the board is held at every idle.
+    ///
+    /// # Errors
+    /// It does not start.
+    pub fn start_with_diary(setup: &Setup<'_>, file: &Path) -> Result<Self, EmulatorError> {
+        Self::switched_on(setup, Some(Diary::begin(file)?))
+    }
+
+    fn switched_on(setup: &Setup<'_>, diary: Option<Diary>) -> Result<Self, EmulatorError> {
         let directory = tempfile::tempdir()?;
         let place = |name: &str| directory.path().join(name);
         let listener = UnixListener::bind(place("hold"))?;
-        let plugin = library(directory.path())?;
-        let mut command = Command::new(QEMU);
-        command
-            .args(["-machine", "lm3s6965evb", "-display", "none", "-monitor", "none", "-S"])
-            .args(["-icount", "shift=6,sleep=off"])
-            .arg("-rtc")
-            .arg(format!("clock=vm,base={}", stamp(setup.clock)))
-            .arg("-qmp")
-            .arg(format!("unix:{},server=on,wait=off", place("qmp").display()))
-            .arg("-chardev")
-            .arg(format!("socket,id=link,path={},server=on,wait=off", place("link").display()))
-            .args(["-serial", "chardev:link", "-device", "ds1338,bus=i2c,address=0x68"])
-            .arg("-drive")
-            .arg(format!("if=none,id=memory,file={},format=raw,file.locking=off", setup.memory.display()))
-            .args(["-device", "at24c-eeprom,bus=i2c,address=0x50,rom-size=65536,drive=memory"])
-            .arg("-plugin")
-            .arg(format!(
-                "file={},socket={},idle={:#x},shown={:#x},count={}",
-                plugin.display(),
-                place("hold").display(),
-                setup.image.idle,
-                setup.image.shown,
-                match setup.counting {
-                    Counting::Yes => 1,
-                    Counting::No => 0,
-                }
-            ))
-            .arg("-kernel")
-            .arg(&setup.image.path);
-        match setup.probe {
-            Probe::Plugged => {
-                command.args(["-device", "tmp105,bus=i2c,address=0x48,id=probe"]);
-            }
-            Probe::Unplugged => {}
-        }
-        if let Some(seed) = setup.seed {
-            load(&mut command, &place("seed"), &seed, SEED_AT)?;
-        }
-        if let Some(paint) = setup.paint {
-            let from = super::image::RAM + super::image::RAM_SIZE;
-            let bytes = vec![paint; (from - setup.image.static_end) as usize];
-            load(&mut command, &place("paint"), &bytes, setup.image.static_end)?;
-        }
-        if let Some(told) = setup.told {
-            command
-                .arg("-chardev")
-                .arg(format!("file,id=told,path={}", told.display()))
-                .args(["-semihosting-config", "enable=on,target=native,chardev=told"]);
-        }
+        let mut command = command(setup, diary.as_ref().map(|diary| &*diary.file), directory.path())?;
         let errors = std::fs::File::create(place("errors"))?;
         command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(errors);
         let mut process = command.spawn().map(Process).map_err(|_| EmulatorError::NoEmulator)?;
@@ -178,15 +104,27 @@ impl Machine {
             hold,
             words_at: setup.image.words,
             started_ms: setup.clock * 1000,
+            seen_ms: match setup.counting {
+                Counting::UntilCut(_) => Some(setup.clock * 1000),
+                Counting::Yes | Counting::No => None,
+            },
             album: None,
+            diary: None,
             directory,
         };
         if setup.probe == Probe::Plugged {
             machine.measure(setup.sixteenths)?;
         }
-        machine.qmp.ask("cont", json!({}))?;
+        let asked = machine.qmp.ask("cont", json!({}));
+        if let Err(error @ EmulatorError::Control(_)) = asked {
+            return Err(error);
+        }
+        // a cut may come before the answer
         machine.hold.wait()?;
+        asked?;
         machine.wake_lines()?;
+        machine.diary = diary;
+        machine.note()?;
         Ok(machine)
     }
 
@@ -230,12 +168,45 @@ impl Machine {
     /// Lets the board run through so many idles; with an album, at most to the next that something new is shown at.
     ///
     /// # Errors
-    /// It is gone, or hangs.
+    /// It is gone, or hangs; or its power is cut, as was asked for.
     pub fn pass(&mut self, idles: u32) -> Result<(), EmulatorError> {
         let until = if self.album.is_some() { Until::Shown } else { Until::Passed };
-        self.hold.run(idles, until)?;
-        self.hold.wait()?;
+        if self.seen_ms.is_some() || self.diary.is_some() {
+            for _ in 0..idles {
+                self.hold.run(1, until)?;
+                self.hold.wait()?;
+                self.note()?;
+            }
+        } else {
+            self.hold.run(idles, until)?;
+            self.hold.wait()?;
+        }
         self.keep_picture()
+    }
+
+    /// Notes what an idle is like, where anybody wants to know.
+    fn note(&mut self) -> Result<(), EmulatorError> {
+        if self.seen_ms.is_some() {
+            self.seen_ms = Some(self.now_ms()?);
+        }
+        let Some(mut diary) = self.diary.take() else { return Ok(()) };
+        let words = self.words()?;
+        let new = diary.idles.last().is_none_or(|idle| idle.strips != words.strips);
+        diary.idles.push(Idle {
+            executed: self.hold.executed()?,
+            strips: words.strips,
+            board_ms: self.started_ms + i64::from(words.uptime_ms),
+            writes: diary.writes(MEMORY_SIZE as u64)?,
+            look: if new { Some(self.look()?) } else { None },
+        });
+        self.diary = Some(diary);
+        Ok(())
+    }
+
+    /// The diary so far; empty where none is kept.
+    #[must_use]
+    pub fn diary(&self) -> &[Idle] {
+        self.diary.as_ref().map_or(&[], |diary| &diary.idles)
     }
 
     /// From now on every new picture on the display is kept in a directory, as a PNG file with a running number and the
@@ -301,6 +272,14 @@ impl Machine {
     /// The board is gone, or hangs.
     pub fn press(&mut self, button: Button) -> Result<(), EmulatorError> {
         self.press_down(button)?;
+        self.let_go(button)
+    }
+
+    /// Lets a button go that was put down, and waits a moment.
+    ///
+    /// # Errors
+    /// The board is gone, or hangs.
+    pub fn let_go(&mut self, button: Button) -> Result<(), EmulatorError> {
         self.key(button, false)?;
         let released = self.now_ms()?;
         self.pass(1)?;
@@ -377,14 +356,27 @@ impl Machine {
         Ok(())
     }
 
-    /// Lets the board run, and cuts its power after so many instructions. Needs [`Counting::Yes`].
+    /// Instructions executed since the start. Needs [`Counting::Yes`].
     ///
     /// # Errors
-    /// It hangs.
-    pub fn cut_after(mut self, instructions: u32) -> Result<(), EmulatorError> {
-        self.hold.cut_after(instructions)?;
-        self.process.0.wait()?;
-        Ok(())
+    /// The board is gone.
+    pub fn executed(&mut self) -> Result<u64, EmulatorError> {
+        self.hold.executed()
+    }
+
+    /// How many instructions had been executed whenever a byte went out over the two-wire bus; needs a diary, and
+    /// [`Counting::Yes`].
+    ///
+    /// # Errors
+    /// The board is gone.
+    pub fn bytes_sent(&mut self) -> Result<Vec<u64>, EmulatorError> {
+        self.hold.watched()
+    }
+
+    /// Board time at the last idle before the cut that was asked for, which comes less than two seconds later.
+    #[must_use]
+    pub const fn seen_ms(&self) -> Option<i64> {
+        self.seen_ms
     }
 
     /// Resets the board as its reset pin does; its clock chip runs on. Stops at the first idle.
@@ -437,22 +429,10 @@ impl Drop for Process {
     }
 }
 
-/// Has bytes in the board's memory from the start.
-fn load(command: &mut Command, path: &Path, bytes: &[u8], at: u32) -> Result<(), EmulatorError> {
-    std::fs::write(path, bytes)?;
-    command.arg("-device").arg(format!("loader,file={},addr={at:#x},force-raw=on", path.display()));
-    Ok(())
-}
-
 /// What the emulator itself said, where it has ended.
 fn explained(error: EmulatorError, errors: &Path) -> EmulatorError {
     match (error, std::fs::read_to_string(errors)) {
         (EmulatorError::Gone, Ok(text)) => EmulatorError::Control(text),
         (error, _) => error,
     }
-}
-
-/// As the emulator takes a time: no offset, UTC meant.
-fn stamp(seconds: i64) -> String {
-    holdoff::stamp::format_seconds(seconds, 0).chars().take("2026-01-05T06:00:00".len()).collect()
 }

@@ -12,6 +12,7 @@
 
 mod button;
 mod cure;
+mod diary;
 mod held;
 mod image;
 mod machine;
@@ -20,17 +21,20 @@ mod plugin;
 mod profile;
 mod program;
 mod qmp;
+mod setup;
 mod site;
 mod talk;
 
 pub use button::Button;
 pub use cure::{Cure, Undone, known_seed};
+pub use diary::{Idle, memories};
 pub use held::Held;
 pub use image::{Image, Kind, RAM, RAM_SIZE, root};
-pub use machine::{Counting, Machine, Probe, Setup, Words, blank_memory};
+pub use machine::{Machine, Words, blank_memory};
 pub use photo::{HEIGHT, Photo, WIDTH};
 pub use profile::{Part, Parts};
 pub use program::{holdoff, write_keys};
+pub use setup::{Counting, Probe, Setup};
 pub use site::{Deed, Felt, Site};
 pub use talk::talk;
 
@@ -50,6 +54,11 @@ pub enum EmulatorError {
     Control(String),
     /// The emulator has ended.
     Gone,
+    /// The board's power was cut, as was asked for.
+    Cut {
+        /// Strips of the display that it had shown since its start.
+        strips: u32,
+    },
     /// The board does not come back to its idle.
     Hangs(String),
     /// The device refuses what it should do.
@@ -75,6 +84,7 @@ impl std::fmt::Display for EmulatorError {
             Self::Plugin(why) => write!(formatter, "the emulator's plugin: {why}"),
             Self::Control(why) => write!(formatter, "the emulator's control socket: {why}"),
             Self::Gone => write!(formatter, "the emulator has ended"),
+            Self::Cut { strips } => write!(formatter, "the board's power was cut after {strips} strips of its display"),
             Self::Hangs(why) => write!(formatter, "the emulated board does not come back: {why}"),
             Self::Device(why) => write!(formatter, "the emulated device: {why}"),
             Self::Late { second, now } => {

@@ -1,15 +1,22 @@
 /* Holds the emulated board at the places where the harness may act, counts what it executes, and cuts its power.
  *
  * The few declarations of the emulator's plugin interface that are used stand here, since its header is not packaged
- * everywhere. Arguments: socket=PATH, idle=ADDRESS, shown=ADDRESS, count=0|1.
+ * everywhere. Arguments: socket=PATH, idle=ADDRESS, shown=ADDRESS, count=0|1, cut=INSTRUCTIONS,
+ * watch=ADDRESS.
  *
  * At `idle`, unless idles are left to run through, one byte goes out and commands are read, each a word of 32 bits and,
  * for some, another one:
  *   1 N   run through N idles, this one included, and stop at the next
  *   2 N   the same, but stop at the first idle after something new was shown
- *   3 N   kill the process after N further instructions (no answer)
- *   4     forget what was counted
- *   5     send what was counted: words of 32 bits, a count of pairs, then pairs of address and executions
+ *   3     forget what was counted
+ *   4     send what was counted: words of 32 bits, a count of pairs, then pairs of address and executions
+ *   5     send how many instructions were executed since the start: two words, the lower one first
+ *   6     send what was watched: how often it was written to `watch`, then for each time what 5 would have sent
+ *
+ * With `cut`, the process kills itself when so many instructions were executed. Right before, one byte goes out and a
+ * word: how often something new was shown since the start. The cut falls between two blocks of instructions. The emulator
+ * begins a block after every access to a part of the board (and counts what stands behind the access once more), so there is no
+ * state of the parts that no cut can meet.
  */
 #include <inttypes.h>
 #include <signal.h>
@@ -27,9 +34,11 @@ struct qemu_plugin_insn;
 struct qemu_info_t;
 typedef void (*tb_trans_t)(qemu_plugin_id_t, struct qemu_plugin_tb *);
 typedef void (*exec_t)(unsigned int, void *);
+typedef void (*access_t)(unsigned int, uint32_t, uint64_t, void *);
 void qemu_plugin_register_vcpu_tb_trans_cb(qemu_plugin_id_t, tb_trans_t);
 void qemu_plugin_register_vcpu_insn_exec_cb(struct qemu_plugin_insn *, exec_t, int, void *);
 void qemu_plugin_register_vcpu_tb_exec_cb(struct qemu_plugin_tb *, exec_t, int, void *);
+void qemu_plugin_register_vcpu_mem_cb(struct qemu_plugin_insn *, access_t, int, int, void *);
 size_t qemu_plugin_tb_n_insns(const struct qemu_plugin_tb *);
 struct qemu_plugin_insn *qemu_plugin_tb_get_insn(const struct qemu_plugin_tb *, size_t);
 uint64_t qemu_plugin_insn_vaddr(const struct qemu_plugin_insn *);
@@ -54,7 +63,12 @@ static struct block *blocks;
 static uint32_t left;       /* idles to run through */
 static int until_shown;     /* but only until something new is shown */
 static int fresh;           /* something new was shown */
-static uint64_t fuse;       /* instructions until the cut; 0: none */
+static uint64_t executed;   /* instructions since the start */
+static uint64_t cut_at;     /* so many executed, the power is cut; 0: never */
+static uint32_t shows;      /* how often something new was shown */
+static uint64_t watch_at;   /* writes to this address are watched; 0: none are */
+static uint64_t *watched;
+static uint32_t watches;
 
 static void gone(void) { kill(getpid(), SIGKILL); }
 
@@ -119,16 +133,18 @@ static void at_idle(unsigned int vcpu, void *data)
                 left--;
             return;
         case 3:
-            fuse = word();
-            left = UINT32_MAX;
-            until_shown = 0;
-            return;
-        case 4:
             for (struct block *block = blocks; block; block = block->next)
                 block->executions = 0;
             break;
-        case 5:
+        case 4:
             send_counts();
+            break;
+        case 5:
+            out(&executed, sizeof executed);
+            break;
+        case 6:
+            out(&watches, sizeof watches);
+            out(watched, watches * sizeof *watched);
             break;
         default:
             gone();
@@ -141,6 +157,7 @@ static void at_shown(unsigned int vcpu, void *data)
     (void)vcpu;
     (void)data;
     fresh = 1;
+    shows++;
 }
 
 static void at_block(unsigned int vcpu, void *data)
@@ -148,11 +165,27 @@ static void at_block(unsigned int vcpu, void *data)
     struct block *block = data;
     (void)vcpu;
     block->executions++;
-    if (fuse > 0) {
-        if (fuse <= block->instructions)
-            gone();
-        fuse -= block->instructions;
+    executed += block->instructions;
+    if (cut_at > 0 && executed >= cut_at) {
+        out("c", 1);
+        out(&shows, sizeof shows);
+        gone();
     }
+}
+
+static void at_write(unsigned int vcpu, uint32_t info, uint64_t address, void *data)
+{
+    (void)vcpu;
+    (void)info;
+    (void)data;
+    if (address != watch_at)
+        return;
+    if (watches % 4096 == 0) {
+        watched = realloc(watched, (watches + 4096) * sizeof *watched);
+        if (!watched)
+            gone();
+    }
+    watched[watches++] = executed;
 }
 
 static void translated(qemu_plugin_id_t id, struct qemu_plugin_tb *tb)
@@ -166,6 +199,8 @@ static void translated(qemu_plugin_id_t id, struct qemu_plugin_tb *tb)
             qemu_plugin_register_vcpu_insn_exec_cb(insn, at_idle, 0, NULL);
         if (address == shown_at)
             qemu_plugin_register_vcpu_insn_exec_cb(insn, at_shown, 0, NULL);
+        if (watch_at)
+            qemu_plugin_register_vcpu_mem_cb(insn, at_write, 0, 2, NULL);
     }
     if (counting) {
         struct block *block = malloc(sizeof *block + count * sizeof block->addresses[0]);
@@ -195,6 +230,10 @@ __attribute__((visibility("default"))) int qemu_plugin_install(qemu_plugin_id_t 
             shown_at = strtoull(argv[i] + 6, NULL, 0) & ~(uint64_t)1;
         else if (!strncmp(argv[i], "count=", 6))
             counting = argv[i][6] == '1';
+        else if (!strncmp(argv[i], "watch=", 6))
+            watch_at = strtoull(argv[i] + 6, NULL, 0);
+        else if (!strncmp(argv[i], "cut=", 4))
+            cut_at = strtoull(argv[i] + 4, NULL, 10);
     }
     harness = socket(AF_UNIX, SOCK_STREAM, 0);
     if (harness < 0 || connect(harness, (struct sockaddr *)&address, sizeof address) < 0) {

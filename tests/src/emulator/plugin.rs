@@ -1,7 +1,7 @@
 //! Our side of the plugin that holds the board (`plugin.c`).
 
 use super::EmulatorError;
-use super::image::root;
+use super::image::{root, target};
 use std::io::{BufReader, ErrorKind, Read, Write};
 use std::os::unix::net::{UnixListener, UnixStream};
 use std::path::{Path, PathBuf};
@@ -49,12 +49,13 @@ impl Hold {
     /// Waits until the board is held.
     ///
     /// # Errors
-    /// It is gone, or hangs.
+    /// Its power is cut, as was asked for; or it is gone, or hangs.
     pub(super) fn wait(&mut self) -> Result<(), EmulatorError> {
         let mut byte = [0];
-        match self.stream.read(&mut byte) {
-            Ok(1) => Ok(()),
-            Ok(_) => Err(EmulatorError::Gone),
+        match self.stream.read_exact(&mut byte) {
+            Ok(()) if byte == *b"c" => Err(EmulatorError::Cut { strips: self.word()? }),
+            Ok(()) => Ok(()),
+            Err(error) if error.kind() == ErrorKind::UnexpectedEof => Err(EmulatorError::Gone),
             Err(error) => Err(EmulatorError::Hangs(error.to_string())),
         }
     }
@@ -71,19 +72,28 @@ impl Hold {
         self.words(&[command, idles])
     }
 
-    /// Lets the held board run, and cuts its power after so many instructions.
+    /// How many instructions were executed since the start.
     ///
     /// # Errors
-    /// It is gone already.
-    pub(super) fn cut_after(&mut self, instructions: u32) -> Result<(), EmulatorError> {
-        self.words(&[3, instructions.max(1)])?;
-        let mut byte = [0];
-        match self.stream.read(&mut byte) {
-            Ok(0) => Ok(()),
-            Ok(_) => Err(EmulatorError::Hangs("held again before the cut".to_owned())),
-            Err(error) if error.kind() == std::io::ErrorKind::ConnectionReset => Ok(()),
-            Err(error) => Err(EmulatorError::Hangs(error.to_string())),
-        }
+    /// The board is gone.
+    pub(super) fn executed(&mut self) -> Result<u64, EmulatorError> {
+        self.words(&[5])?;
+        self.long()
+    }
+
+    /// How many had been executed whenever the watched address was written to.
+    ///
+    /// # Errors
+    /// The board is gone.
+    pub(super) fn watched(&mut self) -> Result<Vec<u64>, EmulatorError> {
+        self.words(&[6])?;
+        let times = self.word()?;
+        (0..times).map(|_| self.long()).collect()
+    }
+
+    fn long(&mut self) -> Result<u64, EmulatorError> {
+        let (low, high) = (self.word()?, self.word()?);
+        Ok(u64::from(high) << 32 | u64::from(low))
     }
 
     /// Forgets what was counted.
@@ -91,7 +101,7 @@ impl Hold {
     /// # Errors
     /// The board is gone.
     pub(super) fn forget(&mut self) -> Result<(), EmulatorError> {
-        self.words(&[4])
+        self.words(&[3])
     }
 
     /// Addresses of instructions, and how often each was executed. An address may come more than once.
@@ -99,7 +109,7 @@ impl Hold {
     /// # Errors
     /// The board is gone.
     pub(super) fn counts(&mut self) -> Result<Vec<(u32, u32)>, EmulatorError> {
-        self.words(&[5])?;
+        self.words(&[4])?;
         let pairs = self.word()?;
         (0..pairs).map(|_| Ok((self.word()?, self.word()?))).collect()
     }
@@ -120,20 +130,29 @@ impl Hold {
 ///
 /// # Errors
 /// There is no C compiler, or no emulator.
-pub(super) fn library(directory: &Path) -> Result<PathBuf, EmulatorError> {
-    let path = directory.join("plugin.so");
+pub(super) fn library() -> Result<&'static Path, EmulatorError> {
+    static COMPILED: OnceLock<Result<PathBuf, EmulatorError>> = OnceLock::new();
+    COMPILED.get_or_init(compile).as_deref().map_err(Clone::clone)
+}
+
+fn compile() -> Result<PathBuf, EmulatorError> {
+    let directory = target().join("emulator");
+    std::fs::create_dir_all(&directory)?;
+    let made = directory.join(format!("plugin-{}.so", std::process::id()));
     let output = Command::new("cc")
         .args(["-O2", "-Wall", "-Wextra", "-shared", "-fPIC", "-fvisibility=hidden"])
         .arg(format!("-DINTERFACE={}", interface()?))
         .arg("-o")
-        .arg(&path)
+        .arg(&made)
         .arg(root().join("tests/src/emulator/plugin.c"))
         .output()?;
-    if output.status.success() {
-        Ok(path)
-    } else {
-        Err(EmulatorError::Plugin(String::from_utf8_lossy(&output.stderr).into_owned()))
+    if !output.status.success() {
+        return Err(EmulatorError::Plugin(String::from_utf8_lossy(&output.stderr).into_owned()));
     }
+    // another process may be loading it: what it loads stays whole
+    let path = directory.join("plugin.so");
+    std::fs::rename(made, &path)?;
+    Ok(path)
 }
 
 /// The version of the plugin interface that the installed emulator takes: 1 up to QEMU 8, then 2.

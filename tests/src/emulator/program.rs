@@ -27,8 +27,7 @@ fn build() -> Result<PathBuf, EmulatorError> {
     if !status.success() {
         return Err(EmulatorError::File("the holdoff program cannot be built".to_owned()));
     }
-    let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), PathBuf::from);
-    Ok(target.join("debug/holdoff"))
+    Ok(super::image::target().join("debug/holdoff"))
 }
 
 /// Writes the key files of a device with this seed: `secret.key` and `public.key` in the directory.

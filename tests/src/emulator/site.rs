@@ -118,8 +118,10 @@ impl Site {
         if now.div_euclid(1000) != second {
             return Err(EmulatorError::Late { second, now: now.div_euclid(1000) });
         }
-        self.machine.press(*last)?;
+        self.machine.press_down(*last)?;
+        // what the board read last before it did it; to sign a release may take it into the next second
         let seen = i64::from(self.machine.words()?.chip_seconds);
+        self.machine.let_go(*last)?;
         if seen != second.rem_euclid(86_400) {
             return Err(EmulatorError::Late { second, now: now.div_euclid(1000) });
         }

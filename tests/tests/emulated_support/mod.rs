@@ -1,6 +1,9 @@
 //! Temperatures and resins for the emulated board.
 #![allow(dead_code, reason = "every test file takes what it needs")]
 
+pub(crate) mod life;
+pub(crate) mod surviving;
+
 use holdoff::stamp::Stamp;
 use holdoff::trace::{Options, Row, Sample, open};
 use holdoff_core::quantity::Count;
