@@ -61,9 +61,8 @@ impl<B: Board> Works<B> {
             }
             Phase::NoMemory { .. } => add(Some(Fault::MemorySilent)),
             Phase::Awaited(_) | Phase::Up => {
-                let losing = self.logger.losing().filter(|_| self.is_full());
                 add(self.memory_failed.then_some(Fault::MemorySilent));
-                add(losing.map(|loss| Fault::Losing { count: loss.count }));
+                add((self.is_full() && self.logger.is_losing() == Has::Yes).then(|| self.losing()));
                 add(match self.logger.trust() {
                     Trust::Trusted => None,
                     Trust::Untrusted(_) => Some(Fault::LogUntrusted),
@@ -96,6 +95,13 @@ impl<B: Board> Works<B> {
         });
         add(self.faults.restarted.map(|(cause, dark)| Fault::Restarted { cause, dark }));
         list
+    }
+
+    /// Readings find no room; how many of the session did not, recorded as lost or not yet.
+    fn losing(&self) -> Fault {
+        let (_, recorded) = self.logger.session().readings();
+        let waiting = self.logger.losing().map_or(0, |loss| u64::from(loss.count));
+        Fault::Losing { count: u32::try_from(recorded.saturating_add(waiting)).unwrap_or(u32::MAX) }
     }
 
     /// Shows what is newly wrong, and leaves what is over.

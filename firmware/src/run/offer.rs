@@ -3,6 +3,7 @@
 //! Why by stage: what does not apply is not offered, so that nobody has to know the rules to press the right thing. Whether
 //! a start is refused is no matter of offering: it is asked of the engine, and a refused start is on record.
 
+use super::time::Now;
 use super::ui::Place;
 use super::{Key, Works};
 use crate::board::Board;
@@ -66,7 +67,7 @@ impl<B: Board> Works<B> {
     }
 
     /// Whether a page of the fixing has anything on it.
-    pub(super) fn has_page(&self, fixing: FixingNumber, place: Place) -> bool {
+    pub(super) fn has_page(&mut self, fixing: FixingNumber, place: Place, now: Option<Now>) -> bool {
         let Some(status) = self.status(fixing) else { return false };
         let recorded = self.logger.session().has_release(fixing) == Has::Yes;
         match place {
@@ -75,7 +76,19 @@ impl<B: Board> Works<B> {
             Place::Status | Place::Materials | Place::Cartridge | Place::Setting => true,
             Place::Code => recorded || self.key == Key::Missing && is_released(&status),
             Place::Short => recorded,
-            Place::Reasons => !status.grounds.is_empty(),
+            Place::Reasons => match status.stage {
+                // what stands against a start by now
+                Stage::Planned => !self.may(fixing, now).is_yes(),
+                Stage::Refused
+                | Stage::Working
+                | Stage::Curing
+                | Stage::Held
+                | Stage::Cured(_)
+                | Stage::Released(_)
+                | Stage::Rejected(_)
+                | Stage::AcceptedAsIs(_)
+                | Stage::Removed(_) => !status.grounds.is_empty(),
+            },
             Place::Times => status.injected_at.is_some(),
             Place::Counting => status.seated_at.is_some(),
         }

@@ -12,7 +12,7 @@ use crate::view::{
     Alert, Around, Cartridge, Counting, Declared, Forecast, Glance, Head, Held, Link, MOST_FIXINGS, Materials, May,
     Overview, Page, Picture, Setting, Start, State, Times, View, Wait, Wall, Which, wall,
 };
-use holdoff_core::fixing::{IN_HOLE_SECONDS, Stage, Status};
+use holdoff_core::fixing::{Ground, IN_HOLE_SECONDS, Stage, Status};
 use holdoff_core::group::{FixingNumber, Group};
 use holdoff_core::log::{Bytes, DeviceId, Standing, Trust};
 use holdoff_core::quantity::{Count, Instant, Span};
@@ -197,7 +197,18 @@ impl<B: Board> Works<B> {
                 Place::Code | Place::Short => Page::Status(self.state(fixing, &status, now)),
                 Place::Reasons => {
                     let may = self.may(fixing, now);
-                    Page::Reasons(May { grounds: status.grounds, ..may })
+                    match status.stage {
+                        Stage::Planned => Page::Reasons(may),
+                        Stage::Refused
+                        | Stage::Working
+                        | Stage::Curing
+                        | Stage::Held
+                        | Stage::Cured(_)
+                        | Stage::Released(_)
+                        | Stage::Rejected(_)
+                        | Stage::AcceptedAsIs(_)
+                        | Stage::Removed(_) => Page::Reasons(May { grounds: status.grounds, ..may }),
+                    }
                 }
                 Place::Materials => self.materials(&status),
                 Place::Cartridge => self.cartridge(fixing, &status),
@@ -332,13 +343,17 @@ impl<B: Board> Works<B> {
     }
 
     /// Whether an injection may start now, as far as is known.
-    fn may(&mut self, fixing: FixingNumber, now: Option<Now>) -> May {
+    pub(super) fn may(&mut self, fixing: FixingNumber, now: Option<Now>) -> May {
         let lacks = self.lacks(fixing);
         let injection = now.and_then(|now| self.injection(now.at, fixing, None)).unwrap_or_default();
         let at = now.map(|now| now.at);
         let group = self.logger.group().zip(at);
         let grounds = group.and_then(|(group, at)| group.start_grounds(fixing, at, &injection)).unwrap_or_default();
-        May { grounds, lacks }
+        let untrusted = match self.logger.trust() {
+            Trust::Trusted => false,
+            Trust::Untrusted(_) => true, // nothing may be begun in it
+        };
+        May { grounds: grounds.with_if(untrusted, Ground::UntrustedLog), lacks }
     }
 
     fn state(&mut self, fixing: FixingNumber, status: &Status, now: Option<Now>) -> State {

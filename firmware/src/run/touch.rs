@@ -29,7 +29,7 @@ impl<B: Board> Works<B> {
     pub(super) fn touched(&mut self, board: &mut B, press: Press, now: Option<Now>, uptime: u32) {
         let mode = match (self.ui.mode, self.shown()) {
             (Mode::Start | Mode::NotYet | Mode::InHole(_) | Mode::Notice(_), _) => Mode::Browse(Place::Status),
-            (Mode::Browse(place), shown) => self.browse(place, shown, press, uptime),
+            (Mode::Browse(place), shown) => self.browse(place, shown, press, now, uptime),
             (Mode::Menu(_) | Mode::Cartridge(_) | Mode::Torque(..) | Mode::Question { .. }, None) => {
                 Mode::Browse(Place::Status)
             }
@@ -46,7 +46,14 @@ impl<B: Board> Works<B> {
         self.ui.mode = mode;
     }
 
-    fn browse(&mut self, place: Place, shown: Option<FixingNumber>, press: Press, uptime: u32) -> Mode {
+    fn browse(
+        &mut self,
+        place: Place,
+        shown: Option<FixingNumber>,
+        press: Press,
+        now: Option<Now>,
+        uptime: u32,
+    ) -> Mode {
         if let Place::Fault(at) = place {
             self.seen(at, uptime);
         }
@@ -67,8 +74,8 @@ impl<B: Board> Works<B> {
                     | Place::Setting => Mode::Browse(Place::Status),
                 }
             }
-            Press::Up => Mode::Browse(self.above(place, shown, uptime)),
-            Press::Down => Mode::Browse(self.below(place, shown)),
+            Press::Up => Mode::Browse(self.above(place, shown, now, uptime)),
+            Press::Down => Mode::Browse(self.below(place, shown, now)),
             Press::Select => match (place, shown) {
                 (Place::Fault(_) | Place::Overview, _) | (_, None) => Mode::Browse(Place::Status),
                 (
@@ -106,7 +113,7 @@ impl<B: Board> Works<B> {
         };
     }
 
-    fn above(&self, place: Place, shown: Option<FixingNumber>, uptime: u32) -> Place {
+    fn above(&mut self, place: Place, shown: Option<FixingNumber>, now: Option<Now>, uptime: u32) -> Place {
         let faults = self.list(uptime).iter().flatten().count().min(255) as u8;
         let first_fault = |or: Place| faults.checked_sub(1).map_or(or, Place::Fault);
         match (place, shown) {
@@ -114,17 +121,17 @@ impl<B: Board> Works<B> {
             (_, None) => first_fault(Place::Status),
             (_, Some(fixing)) => {
                 let before = Place::ALL.into_iter().take_while(|other| *other != place);
-                before.filter(|other| self.has_page(fixing, *other)).last().unwrap_or(first_fault(place))
+                before.filter(|other| self.has_page(fixing, *other, now)).last().unwrap_or(first_fault(place))
             }
         }
     }
 
-    fn below(&self, place: Place, shown: Option<FixingNumber>) -> Place {
+    fn below(&mut self, place: Place, shown: Option<FixingNumber>, now: Option<Now>) -> Place {
         match (place, shown) {
             (_, None) | (Place::Fault(_), _) => Place::Status,
             (_, Some(fixing)) => {
                 let after = Place::ALL.into_iter().skip_while(|other| *other != place).skip(1);
-                let mut after = after.filter(|other| self.has_page(fixing, *other));
+                let mut after = after.filter(|other| self.has_page(fixing, *other, now));
                 after.next().unwrap_or(place)
             }
         }

@@ -27,7 +27,7 @@ pub enum Fault {
     ClockSilent,
     /// The memory does not answer.
     MemorySilent,
-    /// Readings are being lost; so many since they were last recorded as lost.
+    /// Readings are being lost; so many of this session.
     Losing {
         /// How many.
         count: u32,

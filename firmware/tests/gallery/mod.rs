@@ -85,7 +85,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     let device = DeviceId([0x01, 0x23, 0x45, 0x67, 0x89, 0xab, 0xcd, 0xef]);
 
     show("start", "right after the start", View::Start(Start { version: [0, 1, 0], device }));
-    show("no-job", "nothing is loaded", View::NoJob(around(640)));
+    show("no-job", "nothing is loaded", View::NoJob(Around { temperature: None, ..around(0) }));
 
     let status = |hundredths, state| View::Fixing(head(hundredths), Page::Status(state));
     show("may-inject", "within the limits", status(640, State::NotInjected(May::YES)));
@@ -93,7 +93,6 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         ("do-not-inject-too-cold", "the substrate may be too cold", Ground::TooCold, -620),
         ("do-not-inject-too-warm", "the substrate may be too warm", Ground::TooWarm, 4_010),
         ("do-not-inject-past-date", "the resin is past its date", Ground::PastDate, 640),
-        ("do-not-inject-cartridge", "the cartridge is outside its range", Ground::Cartridge, 640),
         ("do-not-inject-hole", "the resin excludes this hole condition", Ground::HoleExcluded, 640),
         ("do-not-inject-log", "the log cannot be trusted", Ground::UntrustedLog, 640),
     ];
@@ -118,12 +117,14 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         show(name, tells, View::Fixing(head, Page::Status(State::NotInjected(lacking(lack)))));
     }
     let two = Grounds::only(Ground::PastDate).with(Ground::TooCold);
-    let three = May { grounds: two.with(Ground::Cartridge), lacks: Lacks::NONE.with(Lack::MemoryFull) };
+    let three = May { grounds: two.with(Ground::HoleExcluded), lacks: Lacks::NONE.with(Lack::MemoryFull) };
     show("do-not-inject-many", "several reasons; down shows them all", status(-620, State::NotInjected(three)));
     show("reasons", "all reasons", View::Fixing(head(-620), Page::Reasons(three)));
     let refused = |now| State::Refused { grounds: Grounds::only(Ground::TooCold), now };
     show("start-refused", "refused, and still outside", status(-620, refused(not(Ground::TooCold))));
     show("start-refused-again", "refused, may be tried again by now", status(640, refused(May::YES)));
+    let cartridge = State::Refused { grounds: Grounds::only(Ground::Cartridge), now: May::YES };
+    show("start-refused-cartridge", "the cartridge is outside its range; take another", status(640, cartridge));
 
     let left = Span::from_seconds(11 * 60 + 42);
     show("seat-now", "time left to seat", status(1_240, State::SeatNow { left, by: Some(later(702)) }));
@@ -175,8 +176,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     for (name, tells, ground) in rejections {
         show(name, tells, status(640, only(ground)));
     }
-    let both = Grounds::only(Ground::BelowReject).with(Ground::HeldTooLong);
-    show("do-not-load-two", "two grounds of the same instant", status(-1_340, rejected(both)));
+    show("do-not-load-two", "two grounds of the same instant", status(-620, rejected(two)));
     let grounds = Grounds::only(Ground::SeatedLate);
     show("accepted-as-is", "rejected, accepted by the engineer", status(640, State::AcceptedAsIs { grounds }));
     show("removed", "rejected, to be removed", status(640, State::Removed { grounds }));
@@ -190,8 +190,9 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     let items = Items::NONE.with(Item::Inject).with(Item::MeasureInHole).with(Item::HoleWet).with(Item::HoleFlooded);
     let menu = |items, chosen| View::Fixing(head(640), Page::Menu { items, chosen });
     show("menu", "what can be done before the injection", menu(items, Item::Inject));
-    let long = Item::ALL.into_iter().fold(Items::NONE, Items::with);
-    show("menu-long", "a long menu; the bar shows where one is", menu(long, Item::Torqued));
+    let working = [Item::Seat, Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded];
+    let long = working.into_iter().fold(Items::NONE, Items::with);
+    show("menu-long", "in the working time: a long menu; the bar shows where one is", menu(long, Item::HoleFlooded));
     let after = Items::NONE.with(Item::Accept).with(Item::Remove);
     let menu_demo = Page::Menu { items, chosen: Item::Inject };
     show("demo-menu", "with an invented resin", View::Fixing(demo(640), menu_demo));

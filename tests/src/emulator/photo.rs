@@ -1,6 +1,7 @@
 //! A picture of the display.
 
 use super::EmulatorError;
+use holdoff_firmware::screen::Frame;
 use std::path::Path;
 
 /// Columns.
@@ -30,6 +31,24 @@ impl Photo {
             picture.as_raw()[line * width + column] > 127
         };
         Ok(Self((0..WIDTH * HEIGHT).map(lit).collect()))
+    }
+
+    /// What the display should show of a frame.
+    #[must_use]
+    pub fn of(frame: &Frame) -> Self {
+        let place = |place: usize| ((place % WIDTH) as u32, (place / WIDTH) as u32);
+        Self((0..WIDTH * HEIGHT).map(place).map(|(x, y)| frame.is_lit(x, y)).collect())
+    }
+
+    /// Writes it as a PNG file, a pixel a point.
+    ///
+    /// # Errors
+    /// The file cannot be written.
+    pub fn save(&self, path: &Path) -> Result<(), EmulatorError> {
+        let pixels = self.0.iter().map(|lit| if *lit { u8::MAX } else { 0 }).collect();
+        let picture = image::GrayImage::from_vec(WIDTH as u32, HEIGHT as u32, pixels)
+            .ok_or_else(|| EmulatorError::Photo("it has another size".to_owned()))?;
+        picture.save(path).map_err(|error| EmulatorError::Photo(format!("{}: {error}", path.display())))
     }
 
     /// Whether nothing is lit.
