@@ -174,6 +174,65 @@ fn the_press_that_lights_the_display_does_nothing_else() {
 }
 
 #[test]
+fn a_thumb_across_two_buttons_cannot_choose_yes_and_confirm_it() {
+    let (right, select) =
+        (Buttons { right: true, ..Buttons::default() }, Buttons { select: true, ..Buttons::default() });
+    let both = Buttons { right: true, ..select };
+    for (first, apart, held) in
+        [(right, 3, 100), (right, 30, 300), (right, 400, 900), (select, 3, 100), (select, 30, 300), (both, 5, 100)]
+    {
+        let mut bench = <Bench>::new();
+        bench.run(10);
+        bench.load(&plan(1));
+        bench.run(65);
+        bench.look_at(0);
+        bench.take(Item::Inject);
+        bench.press(Press::Select);
+        bench.levels(first, apart);
+        bench.levels(both, held);
+        // one is let go before the other
+        bench.levels(if first == right { select } else { right }, 40);
+        bench.levels(Buttons::default(), 200);
+        assert!(matches!(bench.stage(0), Stage::Planned), "{apart} ms apart: {}", bench.seen());
+    }
+}
+
+#[test]
+fn a_hand_that_leans_on_select_and_contacts_that_bounce_press_it_once() {
+    let mut bench = <Bench>::new();
+    bench.run(10);
+    bench.load(&plan(1));
+    bench.run(65);
+    bench.look_at(0);
+    // dark, and lit by a press that bounces and is held for ten seconds: it does nothing else
+    bench.run(70);
+    assert!(!bench.world.borrow().lit);
+    let select = Buttons { select: true, ..Buttons::default() };
+    for _ in 0..4 {
+        bench.levels(select, 3);
+        bench.levels(Buttons::default(), 2);
+    }
+    bench.levels(select, 10_000);
+    bench.levels(Buttons::default(), 100);
+    assert!(matches!(bench.state(), State::NotInjected(_)), "{}", bench.seen());
+    // the menu, and nothing of it
+    for _ in 0..4 {
+        bench.levels(select, 3);
+        bench.levels(Buttons::default(), 2);
+    }
+    bench.levels(select, 10_000);
+    bench.levels(Buttons::default(), 100);
+    let menu = bench.page(|_, page| if let Page::Menu { chosen, .. } = page { Some(*chosen) } else { None });
+    assert_eq!(menu, Some(Item::Inject), "{}", bench.seen());
+    // confirmed once, and what comes after is asked for anew
+    bench.press(Press::Select);
+    bench.press(Press::Select);
+    bench.press(Press::Right);
+    bench.hold(Press::Select, 10_000);
+    assert!(matches!(bench.stage(0), Stage::Working) && bench.status(0).seated_at.is_none(), "{}", bench.seen());
+}
+
+#[test]
 fn not_yet_is_said_before_the_wrench_moves_and_with_the_time_left() {
     let mut bench = curing();
     bench.look_at(0);

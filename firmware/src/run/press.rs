@@ -3,7 +3,8 @@
 //! Why the first edge counts: whoever presses looks at the display and wants an answer. What bounces within
 //! [`BOUNCE_MS`] afterwards is not looked at.
 //! Invariants: a button that was down when the board started gives nothing before it was seen up; two buttons that go down
-//! together are nobody's wish and give nothing.
+//! together are nobody's wish and give nothing; one that goes down while another is held gives nothing either, so a thumb
+//! across two of them can't both choose YES and confirm it. One that is jammed is not held for ever ([`TOGETHER_MS`]).
 
 use crate::board::Buttons;
 
@@ -13,6 +14,9 @@ pub const BOUNCE_MS: u32 = 25;
 const HELD_MS: u32 = 700;
 /// And then again and again after so many.
 const AGAIN_MS: u32 = 200;
+
+/// A button that has been down for so long does not keep the others from counting: ice may hold it.
+pub const TOGETHER_MS: u32 = 2_000;
 
 /// Which button.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -73,7 +77,12 @@ impl Presses {
             (Press::Right, levels.right),
             (Press::Select, levels.select),
         ];
-        let (mut pressed, mut count) = (None, 0u8);
+        // buttons that were down before, not counting one that comes up now
+        let held = self.buttons.iter().zip(levels).filter(|(button, (_, down))| {
+            let since = button.changed_at.map(|at| uptime.wrapping_sub(at));
+            button.down && since.is_some_and(|since| since < BOUNCE_MS || *down && since < TOGETHER_MS)
+        });
+        let (mut pressed, mut count) = (None, u8::from(held.count() > 0));
         for (button, (press, down)) in self.buttons.iter_mut().zip(levels) {
             let calm = button.changed_at.is_none_or(|at| uptime.wrapping_sub(at) >= BOUNCE_MS);
             if !calm || button.down == down {
@@ -164,6 +173,38 @@ mod tests {
         assert_eq!(presses.take(Buttons { up: true, ..SELECT }, Repeat::No, 100), None);
         presses.take(NONE, Repeat::No, 200);
         assert_eq!(presses.take(UP, Repeat::No, 300), Some(Press::Up));
+    }
+
+    #[test]
+    fn a_button_that_goes_down_while_another_is_held_gives_nothing() {
+        let mut presses = Presses::new();
+        presses.take(NONE, Repeat::No, 0);
+        assert_eq!(presses.take(UP, Repeat::No, 100), Some(Press::Up));
+        for at in [103, 130, 400] {
+            assert_eq!(presses.take(Buttons { up: true, ..SELECT }, Repeat::No, at), None);
+        }
+        // whichever is let go first
+        assert_eq!(presses.take(SELECT, Repeat::No, 500), None);
+        assert_eq!(presses.take(NONE, Repeat::No, 600), None);
+        assert_eq!(presses.take(SELECT, Repeat::No, 700), Some(Press::Select));
+        // a bounce of the first while the second goes down
+        presses.take(NONE, Repeat::No, 800);
+        assert_eq!(presses.take(UP, Repeat::No, 900), Some(Press::Up));
+        assert_eq!(presses.take(SELECT, Repeat::No, 910), None);
+    }
+
+    #[test]
+    fn a_jammed_button_does_not_stop_the_others() {
+        let mut presses = Presses::new();
+        // it was down at the start
+        presses.take(Buttons { select: false, ..UP }, Repeat::No, 0);
+        assert_eq!(presses.take(Buttons { up: true, ..SELECT }, Repeat::No, 100), Some(Press::Select));
+        presses.take(NONE, Repeat::No, 300);
+        // it jams while it is pressed
+        assert_eq!(presses.take(UP, Repeat::No, 1_000), Some(Press::Up));
+        assert_eq!(presses.take(Buttons { up: true, ..SELECT }, Repeat::No, 2_000), None);
+        presses.take(UP, Repeat::No, 2_500);
+        assert_eq!(presses.take(Buttons { up: true, ..SELECT }, Repeat::No, 3_100), Some(Press::Select));
     }
 
     #[test]

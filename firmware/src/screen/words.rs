@@ -248,7 +248,7 @@ pub(super) const fn glance(glance: Glance) -> &'static str {
 pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
     match fault {
         Fault::ProbeSilent => ("PROBE SILENT", said("plugged in?", "no answer: cure waits")),
-        Fault::BusStuck => ("BUS STUCK", said("wet plug?", "a part holds it down")),
+        Fault::BusStuck => ("CABLE FAULT", said("wet plug?", "no part answers")),
         Fault::ProbeWrong => ("PROBE WRONG", said("look at it", "readings not used")),
         Fault::ProbeStuck => ("PROBE STUCK?", said("clipped on?", "6 h without a change")),
         Fault::ClockNotSet => ("CLOCK NOT SET", said("set from PC", "cure time goes on")),
