@@ -28,7 +28,7 @@ mod time;
 mod touch;
 mod ui;
 
-pub use press::{BOUNCE_MS, Press, Presses, Repeat};
+pub use press::{BOUNCE_MS, Press, Presses, Repeat, TOGETHER_MS};
 pub use time::{NoTime, Now, PLAUSIBLE, WallKnown};
 
 use crate::board::{Board, Lines};

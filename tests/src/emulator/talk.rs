@@ -13,8 +13,9 @@ use std::time::{Duration, Instant};
 
 /// Bytes that the board's serial port holds.
 const PIECE: usize = 16;
-/// How long a program may be silent until the board's time goes on by a hop: it may be waiting for something to come.
-const SILENCE: Duration = Duration::from_secs(1);
+/// How long a program may be silent until the board's time goes on by a hop: it may be waiting for something to come. On a
+/// busy PC it may only have been slow, and a job is loaded in its second.
+const SILENCE: Duration = Duration::from_secs(5);
 /// How often is looked whether the program has ended.
 const LOOK: Duration = Duration::from_millis(10);
 /// How long a byte may take from our socket to the board's port, on a busy machine.
