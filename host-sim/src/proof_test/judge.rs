@@ -43,6 +43,14 @@ pub enum NotCounted {
     DisplacementNotSaid,
 }
 
+/// Whether a fixing was loaded before it was cured, whatever was asked for.
+pub const fn is_early(test: &ProofTest, cured: Option<i64>) -> bool {
+    match cured {
+        Some(cured) => test.at.floor_seconds() < cured,
+        None => false,
+    }
+}
+
 /// Judges a test.
 pub fn judge(test: &ProofTest, asked: Asked<'_>) -> Judged {
     let proof = asked.proof;
@@ -55,7 +63,7 @@ pub fn judge(test: &ProofTest, asked: Asked<'_>) -> Judged {
     }
     let not = match (asked.cured, proof.hold, test.hold) {
         (None, _, _) => Some(NotCounted::CureUnknown),
-        (Some(cured), _, _) if test.at.floor_seconds() < cured => Some(NotCounted::BeforeCure),
+        _ if is_early(test, asked.cured) => Some(NotCounted::BeforeCure),
         (Some(_), _, _) if test.load < proof.load => Some(NotCounted::Load),
         (Some(_), Some(_), None) => Some(NotCounted::HoldNotSaid),
         (Some(_), Some(asked), Some(found)) if found < asked => Some(NotCounted::Hold),

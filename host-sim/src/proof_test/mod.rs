@@ -7,7 +7,7 @@
 
 mod judge;
 
-pub use judge::{Asked, Judged, NotCounted, Tally, judge};
+pub use judge::{Asked, Judged, NotCounted, Tally, is_early, judge};
 
 use crate::decimal::Decimal;
 use crate::job::sampling::Force;

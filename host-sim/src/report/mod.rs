@@ -23,6 +23,8 @@ mod sheet;
 mod specification;
 mod start;
 mod style;
+#[cfg(test)]
+mod tests;
 mod wall;
 
 pub use gather::{Deed, Fixing, Proving, Session, session, sessions};

@@ -13,6 +13,8 @@ pub(super) struct Line {
     pub(super) label: String,
     pub(super) group: String,
     pub(super) status: String,
+    /// What came of holding its release against keys, in a word or two.
+    pub(super) proof: &'static str,
     pub(super) cured: Option<Markup>,
 }
 
@@ -24,6 +26,7 @@ impl Line {
             label: label.to_owned(),
             group: group.to_owned(),
             status: speech.say(P::NoRecord).to_owned(),
+            proof: "",
             cured: None,
         }
     }
@@ -39,13 +42,20 @@ impl Line {
             (None, Verdict::NotChecked) => speech.say(P::NoKeys).to_owned(),
         };
         let status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
-        Self { id: None, label: speech.name(&code.label, code.number), group: group.to_owned(), status, cured: None }
+        Self {
+            id: None,
+            label: speech.name(&code.label, code.number),
+            group: group.to_owned(),
+            status,
+            proof: "",
+            cured: None,
+        }
     }
 }
 
 /// The table of all lines.
 pub(super) fn overview<'l>(speech: Speech, lines: impl Iterator<Item = &'l Line>) -> Markup {
-    let heads = [P::Fixing, P::Group, P::Status, P::CuredSince].map(|head| speech.say(head));
+    let heads = [P::Fixing, P::Group, P::Status, P::Proof, P::CuredSince].map(|head| speech.say(head));
     html! {
         section.overview {
             h2 { (speech.say(P::Overview)) }
@@ -60,6 +70,7 @@ pub(super) fn overview<'l>(speech: Speech, lines: impl Iterator<Item = &'l Line>
                         }
                         td { (line.group) }
                         td { (line.status) }
+                        td { (line.proof) }
                         td { @if let Some(at) = &line.cured { (at) } }
                     }
                 }

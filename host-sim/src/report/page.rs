@@ -1,6 +1,6 @@
 //! The page: head, overview, specifications, resins, sheets, cautions.
 
-use super::gather::{Fixing, Session};
+use super::gather::{Fixing, Proving, Session};
 use super::overview::{Line, overview};
 use super::proof_tests::Against;
 use super::said::Said;
@@ -17,7 +17,7 @@ use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::log::{FileHash, Standing};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A page in the making: session by session, so that only what stands on it is kept.
 #[derive(Debug)]
@@ -30,8 +30,6 @@ pub struct Page<'a> {
     groups: BTreeSet<(usize, usize)>,
     resins: Vec<(FileHash, Markup)>,
     entries: Vec<Entry>,
-    /// Fixings without a sheet: known by a release code alone, or by the job file alone.
-    others: Vec<Line>,
     /// Proof tests that were handed in.
     tests: Option<&'a ProofTests>,
     findings: Vec<String>,
@@ -44,7 +42,8 @@ struct Entry {
     line: Line,
     /// The cure on the wall clock, seconds since 1970-01-01T00:00:00Z.
     cured: Option<i64>,
-    sheet: Markup,
+    /// `None` where nothing was done to it, and where it is known by a release code or the job file alone.
+    sheet: Option<Markup>,
 }
 
 /// How a fixing lies to the job file.
@@ -70,7 +69,6 @@ impl<'a> Page<'a> {
             groups: BTreeSet::new(),
             resins: Vec::new(),
             entries: Vec::new(),
-            others: Vec::new(),
             tests,
             findings: Vec::new(),
             demo: jobs.iter().any(|job| job.resin().demo()),
@@ -78,12 +76,12 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// How many sheets it has.
+    /// How many fixings it tells of.
     pub fn len(&self) -> usize {
         self.entries.len()
     }
 
-    /// Whether there is no sheet on it.
+    /// Whether it tells of none.
     pub fn is_empty(&self) -> bool {
         self.entries.is_empty()
     }
@@ -115,12 +113,15 @@ impl<'a> Page<'a> {
                 Place::NoJob | Place::Unknown => None,
             };
             let against = Against { speech: self.speech, group: specified, tests: self.tests };
-            let sheet = sheet(said, fixing, &id, &notes, &against.of_fixing(&fixing.label, wall));
+            // a fixing to which nothing was done has its line in the overview, and a sheet when it is asked for
+            let sheet = (only.is_some() || !fixing.deeds.is_empty())
+                .then(|| sheet(said, fixing, &id, &notes, &against.of_fixing(&fixing.label, wall)));
             let line = Line {
-                id: Some(id),
+                id: sheet.is_some().then_some(id),
                 label: said.name(fixing),
                 group,
                 status: standing.headline.to_owned(),
+                proof: short(self.speech, &fixing.proving),
                 cured: cured.map(|at| said.stamp(at)),
             };
             self.entries.push(Entry { line, cured: wall, sheet });
@@ -132,7 +133,8 @@ impl<'a> Page<'a> {
         self.demo |= code.demo == Is::Yes;
         let group = self.jobs.last().and_then(|file| group_of(file, &code.label));
         let name = group.map_or("", |group| group.name.as_str());
-        self.others.push(Line::of_code(self.speech, code, name));
+        let line = Line::of_code(self.speech, code, name);
+        self.entries.push(Entry { line, cured: None, sheet: None });
     }
 
     /// Adds every group of the job, and a line for each of its fixings that is not on the page yet.
@@ -142,12 +144,15 @@ impl<'a> Page<'a> {
         for (place, group) in file.job().groups.iter().enumerate() {
             self.groups.insert((newest, place));
             for fixing in &group.fixings {
-                let lines = self.entries.iter().map(|entry| &entry.line).chain(&self.others);
-                if !lines.into_iter().any(|line| line.label == fixing.name) {
-                    self.others.push(Line::without(self.speech, &fixing.name, &group.name));
+                if !self.entries.iter().any(|entry| entry.line.label == fixing.name) {
+                    let line = Line::without(self.speech, &fixing.name, &group.name);
+                    self.entries.push(Entry { line, cured: None, sheet: None });
                 }
             }
         }
+        let names = file.job().groups.iter().flat_map(|group| &group.fixings).map(|fixing| fixing.name.as_str());
+        let order: BTreeMap<&str, usize> = names.zip(0..).collect();
+        self.entries.sort_by_key(|entry| order.get(entry.line.label.as_str()).copied().unwrap_or(usize::MAX));
     }
 
     fn resin(&mut self, said: Said<'_>) {
@@ -233,7 +238,7 @@ impl<'a> Page<'a> {
         let speech = self.speech;
         let job = self.jobs.last().map(JobFile::job);
         let title = match (job, self.entries.as_slice()) {
-            (_, [one]) if self.others.is_empty() => speech.fill(P::TitleOf, &[("of", &one.line.label)]),
+            (_, [one]) => speech.fill(P::TitleOf, &[("of", &one.line.label)]),
             (Some(job), _) => speech.fill(P::TitleOf, &[("of", &job.name)]),
             (None, _) => speech.say(P::Title).to_owned(),
         };
@@ -261,9 +266,9 @@ impl<'a> Page<'a> {
                         p.caution { (speech.caution()) }
                     }
                     main {
-                        @if self.entries.is_empty() && self.others.is_empty() { p.alarm { (speech.say(P::NoFixing)) } }
-                        @if self.entries.len() + self.others.len() > 1 {
-                            (overview(speech, self.entries.iter().map(|entry| &entry.line).chain(&self.others)))
+                        @if self.entries.is_empty() { p.alarm { (speech.say(P::NoFixing)) } }
+                        @if self.entries.len() > 1 || self.entries.iter().any(|entry| entry.sheet.is_none()) {
+                            (overview(speech, self.entries.iter().map(|entry| &entry.line)))
                         }
                         @if !self.findings.is_empty() {
                             section.findings {
@@ -273,7 +278,7 @@ impl<'a> Page<'a> {
                         }
                         @for (version, group) in &self.groups { (self.group(*version, *group)) }
                         @for (_, resin) in &self.resins { (resin) }
-                        @for entry in &self.entries { (entry.sheet) }
+                        @for sheet in self.entries.iter().filter_map(|entry| entry.sheet.as_ref()) { (sheet) }
                     }
                     footer {
                         h2 { (speech.say(P::Cautions)) }
@@ -286,6 +291,17 @@ impl<'a> Page<'a> {
         }
         .into_string()
     }
+}
+
+/// What came of holding a release against keys, in a word or two.
+const fn short(speech: Speech, proving: &Proving) -> &'static str {
+    let word = match proving {
+        Proving::NoRelease => return "",
+        Proving::NoKeys => P::ShortNoKeys,
+        Proving::Proved(_) => P::ShortProved,
+        Proving::NotProved(_) => P::ShortNotProved,
+    };
+    word.of(speech.language)
 }
 
 /// Where the page has a group of a version of the job file.

@@ -4,7 +4,7 @@ use super::said::table;
 use super::specification::sampling;
 use crate::job::sampling::Standing;
 use crate::job::{Group, kilonewtons};
-use crate::proof_test::{Asked, Judged, NotCounted, ProofTest, ProofTests, Tally, Verdict, judge};
+use crate::proof_test::{Asked, Judged, NotCounted, ProofTest, ProofTests, Tally, Verdict, is_early, judge};
 use crate::stamp::format_seconds;
 use crate::words::{ReportPhrase as P, Speech};
 use maud::{Markup, html};
@@ -126,27 +126,30 @@ impl Against<'_> {
                             (speech.say(said(test.verdict))) ", " (test.tester)
                             @if let Some(note) = &test.note { ": " (note) }
                         }
-                        td { @match judged { Some(judged) => (self.counts(test, judged)), None => (speech.say(P::NotJudged)) } }
+                        td { (self.counts(test, judged, cured(&test.fixing))) }
                     }
                 }
             },
         )
     }
 
-    fn counts(&self, test: &ProofTest, judged: Judged) -> String {
+    /// What a test counts as; that a fixing was loaded early is said whatever else there is to say.
+    fn counts(&self, test: &ProofTest, judged: Option<Judged>, cured: Option<i64>) -> String {
         let speech = self.speech;
-        let why = match judged {
-            Judged::Passed => return speech.say(P::TestPassed).to_owned(),
-            Judged::Failed if test.verdict == Verdict::Passed => return speech.say(P::FailedBeyond).to_owned(),
-            Judged::Failed => return speech.say(P::TestFailed).to_owned(),
-            Judged::NotCounted(NotCounted::CureUnknown) => P::CureUnknown,
-            Judged::NotCounted(NotCounted::BeforeCure) => P::BeforeCure,
-            Judged::NotCounted(NotCounted::Load) => P::LoadTooLow,
-            Judged::NotCounted(NotCounted::Hold) => P::HoldTooShort,
-            Judged::NotCounted(NotCounted::HoldNotSaid) => P::HoldNotSaid,
-            Judged::NotCounted(NotCounted::DisplacementNotSaid) => P::DisplacementNotSaid,
+        let not = |why: P| speech.fill(P::CountsNot, &[("why", speech.say(why))]);
+        let word = match judged {
+            None => speech.say(P::NotJudged).to_owned(),
+            Some(Judged::Passed) => speech.say(P::TestPassed).to_owned(),
+            Some(Judged::Failed) if test.verdict == Verdict::Passed => speech.say(P::FailedBeyond).to_owned(),
+            Some(Judged::Failed) => speech.say(P::TestFailed).to_owned(),
+            Some(Judged::NotCounted(NotCounted::BeforeCure)) => return not(P::BeforeCure),
+            Some(Judged::NotCounted(NotCounted::CureUnknown)) => not(P::CureUnknown),
+            Some(Judged::NotCounted(NotCounted::Load)) => not(P::LoadTooLow),
+            Some(Judged::NotCounted(NotCounted::Hold)) => not(P::HoldTooShort),
+            Some(Judged::NotCounted(NotCounted::HoldNotSaid)) => not(P::HoldNotSaid),
+            Some(Judged::NotCounted(NotCounted::DisplacementNotSaid)) => not(P::DisplacementNotSaid),
         };
-        speech.fill(P::CountsNot, &[("why", speech.say(why))])
+        if is_early(test, cured) { format!("{word}; {}", speech.say(P::BeforeCure)) } else { word }
     }
 }
 
