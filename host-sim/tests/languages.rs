@@ -123,6 +123,9 @@ const ALL: &[Shown] = &[
     written(&["report", "d.bin", "--out", "r.html"], "r.html"),
     written(&["report", "--register", "code.db", "--out", "r.html"], "r.html"),
     written(&["report", "m.bin", "--job", "quay-job.toml", "--proof-tests", "tests.toml", "--out", "r.html"], "r.html"),
+    written(&["demo", "--plot", "p.svg"], "p.svg"),
+    written(&["plan", "quay-job.toml", "--forecast", "winter-day.csv", "--every", "1h", "--plot", "p.svg"], "p.svg"),
+    written(&["depth", "winter-day.csv", "--depth", "100", "--plot", "p.svg"], "p.svg"),
     written(&["board", "--register", "site.db", "--out", "b.html"], "b.html"),
     written(&["board", "--register", "other.db", "--job", "quay-job.toml", "--out", "b.html"], "b.html"),
 ];

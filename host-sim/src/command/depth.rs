@@ -127,7 +127,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         fixing,
     };
     if let Some(file) = &arguments.plot {
-        save::whole(file, depth_svg(&report).as_bytes())?;
+        save::whole(file, depth_svg(&report, arguments.speech.speech()).as_bytes())?;
     }
     if !arguments.json {
         return Ok(streams.print(&text(&report, arguments.speech.speech())));

@@ -155,7 +155,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         groups: plans,
     };
     if let Some(file) = &arguments.plot {
-        save::whole(file, timeline_svg(&plan, &series).as_bytes())?;
+        save::whole(file, timeline_svg(&plan, &series, arguments.speech.speech()).as_bytes())?;
     }
     if !arguments.json {
         return Ok(streams.print(&plan::text(&plan, arguments.speech.speech())));

@@ -290,7 +290,7 @@ pub(super) fn show<R: Read>(
         ));
     }
     if let Some(file) = plot {
-        write_plot(job, &outcome, &story, file)?;
+        write_plot(job, &outcome, &story, speech, file)?;
     }
     let text = match form {
         Form::Account => account(&Account {
@@ -360,7 +360,13 @@ fn json(job: &Job, outcome: &Outcome) -> Result<String, Problem> {
     Ok(text)
 }
 
-fn write_plot(job: &Job, outcome: &Outcome, story: &Story, file: &std::path::Path) -> Result<(), Problem> {
+fn write_plot(
+    job: &Job,
+    outcome: &Outcome,
+    story: &Story,
+    speech: Speech,
+    file: &std::path::Path,
+) -> Result<(), Problem> {
     let first = FixingNumber::new(0).and_then(|first| outcome.group.status(first)).zip(job.plan.fixings.first());
     let Some((status, fixing)) = first else { return Ok(()) };
     let edges: Vec<f64> = job.resin.edges().map(Decimal::to_f64).collect();
@@ -377,6 +383,7 @@ fn write_plot(job: &Job, outcome: &Outcome, story: &Story, file: &std::path::Pat
         status: &status,
         outcome,
         story,
+        speech,
     });
     super::save::whole(file, picture.as_bytes())
 }

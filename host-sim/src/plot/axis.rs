@@ -1,6 +1,7 @@
 //! Scales and ticks.
 
 use crate::stamp::format_seconds;
+use crate::words::{Speech, TemperatureUnit};
 
 /// From values to places on the picture, linear, held inside the panel.
 #[derive(Clone, Copy, Debug)]
@@ -29,9 +30,16 @@ pub(super) fn nice_step(width: f64, wanted: u32) -> f64 {
     factor * power
 }
 
-/// Whole degrees between two temperatures, about `wanted` of them, °C, each with its words.
-pub(super) fn degree_ticks(low: f64, high: f64, wanted: u32) -> Vec<(f64, String)> {
-    whole_ticks(low, high, wanted, "°C")
+/// Whole degrees between two temperatures in °C, about `wanted` of them: each in °C, with its words in the unit spoken.
+pub(super) fn degree_ticks(low: f64, high: f64, wanted: u32, speech: Speech) -> Vec<(f64, String)> {
+    match speech.temperature {
+        TemperatureUnit::Celsius => whole_ticks(low, high, wanted, "°C"),
+        TemperatureUnit::Fahrenheit => {
+            let fahrenheit = |celsius: f64| celsius * 1.8 + 32.0;
+            let ticks = whole_ticks(fahrenheit(low), fahrenheit(high), wanted, "°F");
+            ticks.into_iter().map(|(tick, words)| ((tick - 32.0) / 1.8, words)).collect()
+        }
+    }
 }
 
 /// Whole numbers of a unit between two of them, about `wanted`, each with its words.
@@ -66,6 +74,7 @@ pub(super) fn tick_words(tick: i64, offset_seconds: i32) -> (String, Option<Stri
 #[cfg(test)]
 mod tests {
     use super::{Scale, degree_ticks, hour_ticks, nice_step, tick_words};
+    use crate::words::{Speech, TemperatureUnit};
 
     #[test]
     fn steps_are_round() {
@@ -76,11 +85,18 @@ mod tests {
 
     #[test]
     fn temperatures_are_labelled_in_whole_degrees_and_zero_has_no_sign() {
-        let words = |low, high, wanted| degree_ticks(low, high, wanted).into_iter().map(|(_, words)| words).collect();
+        let words = |low, high, wanted| {
+            degree_ticks(low, high, wanted, Speech::PLAIN).into_iter().map(|(_, words)| words).collect()
+        };
         let ticks: Vec<String> = words(-2.0, 14.0, 6);
         assert_eq!(ticks, ["0 °C", "5 °C", "10 °C"]);
         let ticks: Vec<String> = words(-1.0, 2.0, 6);
         assert_eq!(ticks, ["-1 °C", "0 °C", "1 °C", "2 °C"]);
+        let fahrenheit = Speech { temperature: TemperatureUnit::Fahrenheit, ..Speech::PLAIN };
+        let ticks = degree_ticks(-2.0, 14.0, 6, fahrenheit);
+        let words: Vec<&str> = ticks.iter().map(|(_, words)| words.as_str()).collect();
+        assert_eq!(words, ["30 °F", "35 °F", "40 °F", "45 °F", "50 °F", "55 °F"]);
+        assert!((ticks[4].0 - 10.0).abs() < 1e-9, "50 °F stand where 10 °C do");
     }
 
     #[test]

@@ -2,9 +2,9 @@
 
 use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
-use super::{LEFT, RIGHT, WIDTH, celsius};
+use super::{LEFT, RIGHT, WIDTH, cautions, celsius, resin_words};
 use crate::depth::{Before, Report};
-use crate::words::{CAUTION, DEMO_CAUTION, stage};
+use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, stage_word};
 use holdoff_core::quantity::Instant;
 
 const HEIGHT: f64 = 480.0;
@@ -23,7 +23,7 @@ struct Point {
 }
 
 /// Draws the picture.
-pub fn depth_svg(report: &Report<'_>) -> String {
+pub fn depth_svg(report: &Report<'_>, speech: Speech) -> String {
     let mut canvas = Canvas::new(WIDTH, HEIGHT);
     let points = points(report);
     let first = points.first().map_or(0, |point| point.at);
@@ -36,9 +36,9 @@ pub fn depth_svg(report: &Report<'_>) -> String {
     // room for the words of the marks above the lines
     let top = if report.fixing.is_some() { high + 0.25 * (high - low) } else { high };
     let scale = Scale::new((low, top), (PANEL.1, PANEL.0));
-    head(&mut canvas, report);
+    head(&mut canvas, report, speech);
     canvas.frame(LEFT, PANEL.0, RIGHT - LEFT, PANEL.1 - PANEL.0);
-    for (tick, words) in degree_ticks(low, high, 6) {
+    for (tick, words) in degree_ticks(low, high, 6, speech) {
         canvas.line(&[(LEFT, scale.at(tick)), (RIGHT, scale.at(tick))], Line::Edge);
         canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &words, Text::Right);
     }
@@ -53,30 +53,35 @@ pub fn depth_svg(report: &Report<'_>) -> String {
         canvas.line(&face, Line::Temperature);
         canvas.line(&bottom, Line::Bottom);
     }
-    legend(&mut canvas, &points, scale);
-    time_axis(&mut canvas, report, time, span);
+    legend(&mut canvas, &points, scale, speech);
+    time_axis(&mut canvas, report, (time, speech), span);
     let demo = report.fixing.as_ref().is_some_and(|fixing| fixing.demo);
-    let caution = if demo { format!("{DEMO_CAUTION} {CAUTION}") } else { CAUTION.to_owned() };
-    canvas.paragraph(LEFT, HEIGHT - 44.0, 150, &caution, Text::Small);
+    canvas.paragraph(LEFT, HEIGHT - 50.0, 150, &cautions(speech, demo), Text::Small);
     canvas.finish()
 }
 
-fn head(canvas: &mut Canvas, report: &Report<'_>) {
+fn head(canvas: &mut Canvas, report: &Report<'_>, speech: Speech) {
     let title = match &report.fixing {
-        Some(fixing) => format!("{}: face and bottom of the hole", stage(&fixing.statuses.stated().stage)),
-        None => "Face and bottom of the hole".to_owned(),
+        Some(fixing) => speech.headline(stage_word(&fixing.statuses.stated().stage)),
+        None => speech.say(P::FaceAndBottom),
     };
-    canvas.text(LEFT, 32.0, &title, Text::Title);
+    canvas.text(LEFT, 32.0, title, Text::Title);
     let (least, greatest) = report.question.diffusivity;
-    let words = format!(
-        "Bottom {} mm below the face, the coldest for any diffusivity from {least} to {greatest} mm²/s; before the first \
-         reading taken as {:.1} °C. Calculated, not measured.",
-        report.question.depth_mm, report.below.before
-    );
-    canvas.paragraph(LEFT, 54.0, 140, &words, Text::Plain);
+    let before = report.below.before;
+    let before = match speech.temperature {
+        TemperatureUnit::Celsius => format!("{before:.1} °C"),
+        TemperatureUnit::Fahrenheit => format!("{:.1} °F", before * 1.8 + 32.0),
+    };
+    let [least, greatest, before] = [least.to_string(), greatest.to_string(), before].map(|text| speech.decimal(text));
+    let depth = report.question.depth_mm.to_string();
+    let gaps = [("depth", &*depth), ("least", &*least), ("greatest", &*greatest), ("degrees", &*before)];
+    let mut words = speech.fill(P::Calculated, &gaps);
+    if report.fixing.is_some() {
+        words = format!("{}. {words}", speech.say(P::FaceAndBottom));
+    }
+    canvas.paragraph(LEFT, 54.0, 120, &words, Text::Plain);
     if let Some(fixing) = &report.fixing {
-        let demo = if fixing.demo { " (invented, never on site)" } else { "" };
-        canvas.text(WIDTH - 20.0, 32.0, &format!("{}{demo}", fixing.resin), Text::Right);
+        canvas.text(WIDTH - 20.0, 32.0, &resin_words(speech, fixing.resin, fixing.demo), Text::Right);
     }
 }
 
@@ -101,17 +106,17 @@ fn points(report: &Report<'_>) -> Vec<Point> {
     points
 }
 
-fn legend(canvas: &mut Canvas, points: &[Point], scale: Scale) {
+fn legend(canvas: &mut Canvas, points: &[Point], scale: Scale, speech: Speech) {
     let Some(last) = points.last() else { return };
     let (face, bottom) = (scale.at(celsius(last.face)), scale.at(celsius(last.bottom)));
     // words of lines that end close together go apart
     let apart = (16.0 - (face - bottom).abs()).max(0.0) / 2.0;
     let (face, bottom) = if face < bottom { (face - apart, bottom + apart) } else { (face + apart, bottom - apart) };
-    canvas.text(RIGHT + 8.0, face + 4.0, "face (measured)", Text::Small);
-    canvas.text(RIGHT + 8.0, bottom + 4.0, "bottom of the hole", Text::Small);
+    canvas.text(RIGHT + 8.0, face + 4.0, speech.say(P::Face), Text::Small);
+    canvas.text(RIGHT + 8.0, bottom + 4.0, speech.say(P::Bottom), Text::Small);
 }
 
-fn time_axis(canvas: &mut Canvas, report: &Report<'_>, time: Scale, span: (f64, f64)) {
+fn time_axis(canvas: &mut Canvas, report: &Report<'_>, (time, speech): (Scale, Speech), span: (f64, f64)) {
     let offset = report.offset_seconds;
     for tick in hour_ticks(span, offset) {
         let x = time.at(tick as f64);
@@ -125,10 +130,10 @@ fn time_axis(canvas: &mut Canvas, report: &Report<'_>, time: Scale, span: (f64, 
     let Some(fixing) = &report.fixing else { return };
     let (face, stated) = (fixing.statuses.face.cured_at, fixing.statuses.stated().cured_at);
     let marks = [
-        (Some(fixing.injection), "injected"),
-        (fixing.statuses.face.seated_at, "seated"),
-        (face, "cured by the face"),
-        (stated.filter(|at| Some(*at) != face), "cured with the hole looked at"),
+        (Some(fixing.injection), P::Injected),
+        (fixing.statuses.face.seated_at, P::Seated),
+        (face, P::CuredByFace),
+        (stated.filter(|at| Some(*at) != face), P::CuredWithHole),
     ];
     let marks = marks.into_iter().filter_map(|(at, word): (Option<Instant>, _)| Some((at?, word)));
     for (place, (at, word)) in (0u8..).zip(marks) {
@@ -136,7 +141,7 @@ fn time_axis(canvas: &mut Canvas, report: &Report<'_>, time: Scale, span: (f64, 
         canvas.line(&[(x, PANEL.0), (x, PANEL.1)], Line::Mark);
         let (clock, _) = tick_words(at.seconds(), offset);
         let y = PANEL.0 + 14.0 + 13.0 * f64::from(place);
-        let words = format!("{word} {clock}");
+        let words = format!("{} {clock}", speech.say(word));
         if x > RIGHT - 180.0 {
             canvas.text(x - 4.0, y, &words, Text::Right);
         } else {

@@ -18,7 +18,7 @@ pub use timeline::timeline_svg;
 
 use crate::replay::{Fixing, Outcome, Point, Story, Why};
 use crate::stamp::format_seconds;
-use crate::words::{CAUTION, DEMO_CAUTION, length, stage, status_sentence};
+use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, stage_word};
 use axis::{Scale, degree_ticks, hour_ticks, nice_step, tick_words};
 use canvas::{Canvas, Fill, Line, Text};
 use holdoff_core::fixing::Status;
@@ -46,6 +46,8 @@ pub struct Picture<'a> {
     pub outcome: &'a Outcome,
     /// What was kept of it.
     pub story: &'a Story,
+    /// How it is said.
+    pub speech: Speech,
 }
 
 const WIDTH: f64 = 1000.0;
@@ -64,9 +66,18 @@ pub fn svg(picture: &Picture<'_>) -> String {
     temperature(&mut canvas, picture, time, span);
     standing(&mut canvas, picture, time, span);
     time_axis(&mut canvas, picture, time, span);
-    let caution = if picture.demo { format!("{DEMO_CAUTION} {CAUTION}") } else { CAUTION.to_owned() };
-    canvas.paragraph(LEFT, HEIGHT - 50.0, 150, &caution, Text::Small);
+    canvas.paragraph(LEFT, HEIGHT - 50.0, 150, &cautions(picture.speech, picture.demo), Text::Small);
     canvas.finish()
+}
+
+/// What stands below a picture.
+fn cautions(speech: Speech, demo: bool) -> String {
+    if demo { format!("{} {}", speech.demo_caution(), speech.caution()) } else { speech.caution().to_owned() }
+}
+
+/// The resin's name, and that it is invented where it is.
+fn resin_words(speech: Speech, resin: &str, demo: bool) -> String {
+    if demo { speech.fill(P::Invented, &[("resin", resin)]) } else { resin.to_owned() }
 }
 
 /// The time that is shown: from somewhat before the injection to somewhat behind the last thing that happened.
@@ -85,16 +96,17 @@ fn shown_span(picture: &Picture<'_>) -> (f64, f64) {
 
 fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
     let name = picture.fixing.name.as_deref().map_or(String::new(), |name| format!("{name}: "));
-    let title = format!("{name}{}", stage(&picture.status.stage));
+    let (speech, offset) = (picture.speech, picture.fixing.offset_seconds);
+    let title = format!("{name}{}", speech.headline(stage_word(&picture.status.stage)));
     canvas.text(LEFT, 32.0, &title, Text::Title);
-    let sentence = status_sentence(picture.status, picture.fixing.spec.torque, picture.fixing.offset_seconds);
-    canvas.paragraph(LEFT, 52.0, 140, &sentence, Text::Plain);
-    let demo = if picture.demo { " (invented, never on site)" } else { "" };
-    canvas.text(WIDTH - 20.0, 32.0, &format!("{}{demo}", picture.resin), Text::Right);
+    let told = Told::of(picture.status, picture.fixing.spec.torque);
+    let sentence = speech.told_sentence(&told, &|at| format_seconds(at.seconds(), offset));
+    canvas.paragraph(LEFT, 52.0, 120, &sentence, Text::Plain);
+    canvas.text(WIDTH - 20.0, 32.0, &resin_words(speech, picture.resin, picture.demo), Text::Right);
 }
 
 fn temperature(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64, f64)) {
-    let points: Vec<&Point> = within(&picture.story.points, span);
+    let (speech, points) = (picture.speech, within(&picture.story.points, span));
     let low = points.iter().map(|point| celsius(point.coldest)).fold(f64::INFINITY, f64::min) - picture.uncertainty;
     let high = points.iter().map(|point| celsius(point.warmest)).fold(f64::NEG_INFINITY, f64::max);
     let (low, high) = if low.is_finite() && high.is_finite() { (low, high) } else { (0.0, 10.0) };
@@ -108,17 +120,22 @@ fn temperature(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f
             canvas.area(time.at(from), UPPER.0, time.at(to) - time.at(from), UPPER.1 - UPPER.0, fill);
         }
     }
-    for (tick, words) in degree_ticks(low, high, 6) {
+    for (tick, words) in degree_ticks(low, high, 6, picture.speech) {
         canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &words, Text::Right);
     }
     for edge in picture.edges.iter().filter(|edge| (low..=high).contains(*edge)) {
         canvas.line(&[(LEFT, scale.at(*edge)), (RIGHT, scale.at(*edge))], Line::Edge);
-        canvas.text(RIGHT + 8.0, scale.at(*edge) + 4.0, &format!("band from {edge} °C"), Text::Small);
+        canvas.text(
+            RIGHT + 8.0,
+            scale.at(*edge) + 4.0,
+            &speech.fill(P::BandFrom, &[("degrees", &edge_words(speech, *edge))]),
+            Text::Small,
+        );
     }
-    let limits = [(picture.coldest_usable, "held below"), (picture.cure_greatest, "held above")];
+    let limits = [(picture.coldest_usable, P::HeldBelow), (picture.cure_greatest, P::HeldAbove)];
     for (limit, word) in limits.into_iter().filter(|(limit, _)| (low..=high).contains(limit)) {
         canvas.line(&[(LEFT, scale.at(limit)), (RIGHT, scale.at(limit))], Line::Limit);
-        canvas.text(RIGHT + 8.0, scale.at(limit) + 16.0, word, Text::Small);
+        canvas.text(RIGHT + 8.0, scale.at(limit) + 16.0, speech.say(word), Text::Small);
     }
     let lower = |point: &&Point| (time.at(point.to as f64), scale.at(celsius(point.coldest)));
     let upper = |point: &&Point| (time.at(point.to as f64), scale.at(celsius(point.warmest)));
@@ -130,7 +147,7 @@ fn temperature(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f
         canvas.line(&run.iter().map(guarded).collect::<Vec<_>>(), Line::Guarded);
         canvas.line(&run.iter().map(lower).collect::<Vec<_>>(), Line::Temperature);
     }
-    canvas.text(LEFT + 6.0, UPPER.0 - 6.0, "temperature, and below it with the uncertainty taken off", Text::Small);
+    canvas.text(LEFT + 6.0, UPPER.0 - 6.0, speech.say(P::Temperature), Text::Small);
     legend(canvas, picture, span);
 }
 
@@ -141,12 +158,11 @@ fn legend(canvas: &mut Canvas, picture: &Picture<'_>, span: (f64, f64)) {
         of_kind.any(|stretch| (stretch.from as f64) < span.1 && (stretch.to as f64) > span.0)
     };
     let mut x = RIGHT - 8.0;
-    for (held, fill, word) in
-        [(true, Fill::Held, "held: does not count"), (false, Fill::Unobserved, "unobserved: does not count")]
-    {
+    for (held, fill, word) in [(true, Fill::Held, P::Held), (false, Fill::Unobserved, P::Unobserved)] {
         if shows(held) {
+            let word = picture.speech.say(word);
             canvas.text(x, UPPER.0 - 6.0, word, Text::Right);
-            x -= 6.2 * word.len() as f64;
+            x -= 6.2 * word.chars().count() as f64;
             canvas.area(x - 14.0, UPPER.0 - 16.0, 12.0, 12.0, fill);
             x -= 24.0;
         }
@@ -155,6 +171,7 @@ fn legend(canvas: &mut Canvas, picture: &Picture<'_>, span: (f64, f64)) {
 }
 
 fn standing(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64, f64)) {
+    let speech = picture.speech;
     canvas.frame(LEFT, LOWER.0, RIGHT - LEFT, LOWER.1 - LOWER.0);
     let points: Vec<&Point> = within(&picture.story.points, span);
     let most =
@@ -167,7 +184,7 @@ fn standing(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64,
         canvas.text(
             LEFT - 8.0,
             scale.at(tick) + 4.0,
-            &format!("{:.4} h", tick / 3600.0).replace(".0000", ""),
+            &speech.decimal(format!("{:.4} h", tick / 3600.0).replace(".0000", "")),
             Text::Right,
         );
         tick += step;
@@ -192,15 +209,13 @@ fn standing(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64,
     if let Some(last) = counting.last() {
         let (required, served) = (scale.at(last.required as f64), scale.at(last.served as f64));
         let apart = if (required - served).abs() < 14.0 { 14.0 } else { 0.0 };
-        canvas.text(
-            RIGHT + 8.0,
-            required - apart / 2.0 + 2.0,
-            &format!("required {}", length(last.required)),
-            Text::Small,
-        );
-        canvas.text(RIGHT + 8.0, served + apart / 2.0 + 6.0, &format!("served {}", length(last.served)), Text::Small);
+        let words = |phrase: P, seconds| speech.fill(phrase, &[("length", &speech.length(seconds))]);
+        let (required, served) = (required - apart / 2.0 + 2.0, served + apart / 2.0 + 6.0);
+        // in little room: required up to the minute, served down to it
+        canvas.text(RIGHT + 8.0, required, &words(P::Required, last.required.div_ceil(60) * 60), Text::Small);
+        canvas.text(RIGHT + 8.0, served, &words(P::Served, last.served / 60 * 60), Text::Small);
     }
-    canvas.text(LEFT + 6.0, LOWER.0 - 6.0, "served against required, coldest-band rule", Text::Small);
+    canvas.text(LEFT + 6.0, LOWER.0 - 6.0, speech.say(P::ServedAgainst), Text::Small);
 }
 
 fn time_axis(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64, f64)) {
@@ -215,19 +230,19 @@ fn time_axis(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64
         }
     }
     let status = picture.status;
-    let cured = status.cured_at.map(|at| (at, "cured"));
+    let cured = status.cured_at.map(|at| (at, P::Cured));
     let forecast = match (status.cured_at, status.announced_at) {
-        (None, Some(at)) => Some((at, "cured at the earliest")),
+        (None, Some(at)) => Some((at, P::Earliest)),
         (Some(_), _) | (None, None) => None,
     };
     let marks =
-        [status.injected_at.map(|at| (at, "injected")), status.seated_at.map(|at| (at, "seated")), cured, forecast];
+        [status.injected_at.map(|at| (at, P::Injected)), status.seated_at.map(|at| (at, P::Seated)), cured, forecast];
     for (place, (at, word)) in marks.into_iter().enumerate().filter_map(|(place, mark)| Some((place, mark?))) {
         let x = time.at(at.seconds() as f64);
         canvas.line(&[(x, UPPER.0), (x, LOWER.1)], Line::Mark);
         // words of marks that stand close together go one under the other
         let clock = format_seconds(at.seconds(), offset).get(11..16).unwrap_or_default().to_owned();
-        let words = format!("{word} {clock}");
+        let words = format!("{} {clock}", picture.speech.say(word));
         canvas.text(x + 4.0, UPPER.0 + 14.0 + 13.0 * place as f64, &words, Text::Small);
     }
 }
@@ -247,6 +262,16 @@ fn runs<'a>(points: &[&'a Point]) -> Vec<Vec<&'a Point>> {
         }
     }
     runs
+}
+
+/// The edge of a band in the unit spoken: as the file has it in °C, to a tenth in °F.
+fn edge_words(speech: Speech, celsius: f64) -> String {
+    match speech.temperature {
+        TemperatureUnit::Celsius => format!("{} °C", speech.decimal(celsius)),
+        TemperatureUnit::Fahrenheit => {
+            format!("{} °F", speech.decimal(format!("{:.1}", celsius * 1.8 + 32.0).trim_end_matches(".0")))
+        }
+    }
 }
 
 fn celsius(raw: i16) -> f64 {

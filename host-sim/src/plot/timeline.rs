@@ -3,11 +3,11 @@
 
 use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
-use super::{LEFT, RIGHT, WIDTH, celsius};
-use crate::plan::{Began, Fate, GroupPlan, ShiftPlan, Standing, shown, windows};
+use super::{LEFT, RIGHT, WIDTH, cautions, celsius, resin_words};
+use crate::plan::{Began, Fate, GroupPlan, ShiftPlan, Standing, colder, shown, windows};
 use crate::series::Series;
 use crate::trace::Sample;
-use crate::words::{CAUTION, DEMO_CAUTION, hole};
+use crate::words::{PlotPhrase as P, Speech};
 use holdoff_core::cure::Rule;
 use holdoff_core::quantity::Instant;
 
@@ -27,7 +27,7 @@ const MOST_POINTS: usize = 2000;
 const FOOT: f64 = 120.0;
 
 /// Draws the timeline.
-pub fn timeline_svg(plan: &ShiftPlan, series: &Series) -> String {
+pub fn timeline_svg(plan: &ShiftPlan, series: &Series, speech: Speech) -> String {
     let groups: Vec<&GroupPlan> = plan.groups.iter().take(MOST_GROUPS).collect();
     let heights: Vec<f64> = groups.iter().map(|group| height(plan, group)).collect();
     let bottom = PANEL.1 + 44.0 + heights.iter().sum::<f64>();
@@ -35,29 +35,24 @@ pub fn timeline_svg(plan: &ShiftPlan, series: &Series) -> String {
     let mut canvas = Canvas::new(WIDTH, total);
     let span = (plan.span.0.seconds() as f64, (plan.span.1.seconds() as f64).max(plan.span.0.seconds() as f64 + 60.0));
     let time = Scale::new(span, (LEFT, RIGHT));
-    canvas.text(LEFT, 32.0, &format!("Shift plan: {}", plan.job), Text::Title);
+    canvas.text(LEFT, 32.0, &speech.fill(P::Plan, &[("job", &plan.job)]), Text::Title);
     let left_out = plan.groups.len() - groups.len();
-    let more = if left_out > 0 { format!(" {left_out} groups more are not drawn.") } else { String::new() };
-    let words = format!(
-        "{}, by {}. A forecast is no measurement: on the day the logger decides. Seating {} min after the start of \
-         injection.{more}",
-        plan.site,
-        plan.forecast,
-        plan.seat_after.div_euclid(60)
-    );
-    canvas.paragraph(LEFT, 54.0, 140, &words, Text::Plain);
-    let demo = if plan.demo { " (invented, never on site)" } else { "" };
-    canvas.text(WIDTH - 20.0, PANEL.0 - 6.0, &format!("{}{demo}", plan.resin), Text::Right);
-    forecast(&mut canvas, series, time);
-    ticks(&mut canvas, plan, time, span, bottom);
+    let more = speech.fill(P::NotDrawn, &[("number", &left_out.to_string())]);
+    let more = if left_out > 0 { format!(" {more}") } else { String::new() };
+    let minutes = plan.seat_after.div_euclid(60).to_string();
+    let gaps = [("site", plan.site.as_str()), ("forecast", &plan.forecast), ("minutes", &minutes)];
+    let words = speech.fill(P::PlanNote, &gaps) + &more;
+    canvas.paragraph(LEFT, 54.0, 120, &words, Text::Plain);
+    canvas.text(WIDTH - 20.0, PANEL.0 - 6.0, &resin_words(speech, &plan.resin, plan.demo), Text::Right);
+    forecast(&mut canvas, series, time, speech);
+    ticks(&mut canvas, plan, time, span, bottom, speech);
     let mut top = PANEL.1 + 44.0;
     for (group, height) in groups.iter().zip(&heights) {
-        one(&mut canvas, plan, group, time, top);
+        one(&mut canvas, plan, group, (time, speech), top);
         top += height;
     }
-    legend(&mut canvas, bottom + 16.0);
-    let caution = if plan.demo { format!("{DEMO_CAUTION} {CAUTION}") } else { CAUTION.to_owned() };
-    canvas.paragraph(LEFT, total - 58.0, 150, &caution, Text::Small);
+    legend(&mut canvas, bottom + 16.0, speech);
+    canvas.paragraph(LEFT, total - 58.0, 150, &cautions(speech, plan.demo), Text::Small);
     canvas.finish()
 }
 
@@ -71,7 +66,7 @@ fn height(plan: &ShiftPlan, group: &GroupPlan) -> f64 {
     22.0 + (BAR + 3.0) * lanes as f64 + ROW * drawn(plan, group).len() as f64 + 14.0
 }
 
-fn forecast(canvas: &mut Canvas, series: &Series, time: Scale) {
+fn forecast(canvas: &mut Canvas, series: &Series, time: Scale, speech: Speech) {
     let counts: Vec<(i64, i16)> = series
         .rows()
         .iter()
@@ -85,7 +80,7 @@ fn forecast(canvas: &mut Canvas, series: &Series, time: Scale) {
     let (low, high) = ((low - 1.0).floor(), (high + 1.0).ceil());
     let scale = Scale::new((low, high), (PANEL.1, PANEL.0));
     canvas.frame(LEFT, PANEL.0, RIGHT - LEFT, PANEL.1 - PANEL.0);
-    for (tick, words) in degree_ticks(low, high, 4) {
+    for (tick, words) in degree_ticks(low, high, 4, speech) {
         canvas.line(&[(LEFT, scale.at(tick)), (RIGHT, scale.at(tick))], Line::Edge);
         canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &words, Text::Right);
     }
@@ -99,10 +94,10 @@ fn forecast(canvas: &mut Canvas, series: &Series, time: Scale) {
         })
         .collect();
     canvas.line(&points, Line::Temperature);
-    canvas.text(LEFT + 6.0, PANEL.0 - 6.0, "forecast temperature", Text::Small);
+    canvas.text(LEFT + 6.0, PANEL.0 - 6.0, speech.say(P::Forecast), Text::Small);
 }
 
-fn ticks(canvas: &mut Canvas, plan: &ShiftPlan, time: Scale, span: (f64, f64), bottom: f64) {
+fn ticks(canvas: &mut Canvas, plan: &ShiftPlan, time: Scale, span: (f64, f64), bottom: f64, speech: Speech) {
     for tick in hour_ticks(span, plan.offset_seconds) {
         let x = time.at(tick as f64);
         canvas.line(&[(x, PANEL.1), (x, bottom)], Line::Edge);
@@ -115,16 +110,19 @@ fn ticks(canvas: &mut Canvas, plan: &ShiftPlan, time: Scale, span: (f64, f64), b
     for by in &plan.torque_by {
         let x = time.at(by.seconds() as f64);
         canvas.line(&[(x, PANEL.1), (x, bottom)], Line::Limit);
-        canvas.text(x + 3.0, PANEL.1 - 4.0, "torque wanted", Text::Small);
+        canvas.text(x + 3.0, PANEL.1 - 4.0, speech.say(P::TorqueWanted), Text::Small);
     }
 }
 
-fn one(canvas: &mut Canvas, plan: &ShiftPlan, group: &GroupPlan, time: Scale, top: f64) {
-    let rule = match group.rule {
-        Rule::Coldest => "coldest-band rule",
-        Rule::Accrual => "accrual rule",
-    };
-    let title = format!("{}: {} fixings, hole {}, {rule}", group.name, group.number, hole(group.hole));
+fn one(canvas: &mut Canvas, plan: &ShiftPlan, group: &GroupPlan, (time, speech): (Scale, Speech), top: f64) {
+    let number = group.number.to_string();
+    let gaps = [
+        ("group", group.name.as_str()),
+        ("number", &number),
+        ("hole", speech.hole(group.hole)),
+        ("rule", speech.rule_word(group.rule)),
+    ];
+    let title = speech.fill(P::Group, &gaps);
     canvas.text(LEFT, top + 14.0, &title, Text::Plain);
     let mut y = top + 22.0;
     for (place, variant) in group.variants.iter().enumerate() {
@@ -137,18 +135,29 @@ fn one(canvas: &mut Canvas, plan: &ShiftPlan, group: &GroupPlan, time: Scale, to
             };
             canvas.area(from, y, to - from, BAR, fill);
         }
-        let words = if place == 0 { "inject".to_owned() } else { format!("if {} °C colder", variant.colder) };
+        let words = if place == 0 {
+            speech.say(P::Inject).to_owned()
+        } else {
+            speech.fill(P::IfColder, &[("degrees", &colder(speech, &variant.colder))])
+        };
         canvas.text(RIGHT + 8.0, y + 12.0, &words, Text::Small);
         y += BAR + 3.0;
     }
     for place in drawn(plan, group) {
-        start(canvas, plan, group, place, time, y);
+        start(canvas, plan, group, place, (time, speech), y);
         y += ROW;
     }
 }
 
 /// One start: injection to seating, cure, and how much longer the cure is if it is colder.
-fn start(canvas: &mut Canvas, plan: &ShiftPlan, group: &GroupPlan, place: usize, time: Scale, y: f64) {
+fn start(
+    canvas: &mut Canvas,
+    plan: &ShiftPlan,
+    group: &GroupPlan,
+    place: usize,
+    (time, speech): (Scale, Speech),
+    y: f64,
+) {
     let Some((forecast, colder)) = group.variants.split_first() else { return };
     let Some(start) = forecast.starts.get(place) else { return };
     let Began::Injected { seat_by, coldest, accrual } = start.began else { return };
@@ -174,26 +183,29 @@ fn start(canvas: &mut Canvas, plan: &ShiftPlan, group: &GroupPlan, place: usize,
     let seat_by = seat_by.map_or(seated, x);
     canvas.area(x(start.at), y + 1.0, seat_by - x(start.at), 5.0, Fill::Working);
     let clock = |at: Instant| tick_words(at.seconds() + (60 - at.seconds().rem_euclid(60)) % 60, plan.offset_seconds).0;
+    let started = clock(start.at);
+    let time = ("time", started.as_str());
     let words = match fate {
-        Fate::Cured { known, .. } => format!("{}: torque from {}", clock(start.at), clock(known)),
-        Fate::Rejected { at, .. } => format!("{}: rejected {}", clock(start.at), clock(at)),
-        Fate::Open => format!("{}: beyond the forecast", clock(start.at)),
+        Fate::Cured { known, .. } => speech.fill(P::TorqueFrom, &[time, ("at", &clock(known))]),
+        Fate::Rejected { at, .. } => speech.fill(P::RejectedAt, &[time, ("at", &clock(at))]),
+        Fate::Open => speech.fill(P::Beyond, &[time]),
     };
     canvas.text(RIGHT + 8.0, y + 12.0, &words, Text::Small);
 }
 
-fn legend(canvas: &mut Canvas, y: f64) {
+fn legend(canvas: &mut Canvas, y: f64, speech: Speech) {
     let entries = [
-        (Fill::Allowed, "injection allowed"),
-        (Fill::Refused, "refused, or rejected later"),
-        (Fill::Working, "working time: seat before it ends"),
-        (Fill::Curing, "curing: leave alone; its end: may be torqued"),
-        (Fill::Colder, "longer if colder"),
+        (Fill::Allowed, P::Allowed),
+        (Fill::Refused, P::Refused),
+        (Fill::Working, P::Working),
+        (Fill::Curing, P::Curing),
+        (Fill::Colder, P::Colder),
     ];
     let mut x = LEFT;
     for (fill, words) in entries {
         canvas.area(x, y, 14.0, 10.0, fill);
+        let words = speech.say(words);
         canvas.text(x + 19.0, y + 9.0, words, Text::Small);
-        x += 32.0 + 5.6 * words.len() as f64;
+        x += 32.0 + 5.6 * words.chars().count() as f64;
     }
 }

@@ -9,6 +9,7 @@ mod link;
 mod log;
 mod page;
 mod plan;
+mod plot;
 mod proof;
 mod register;
 mod report;
@@ -21,6 +22,7 @@ pub use link::LinkPhrase;
 pub use log::{EvidencePhrase, ListingPhrase, StagePhrase};
 pub use page::PagePhrase;
 pub use plan::PlanPhrase;
+pub use plot::PlotPhrase;
 pub use proof::ProofPhrase;
 pub use register::RegisterPhrase;
 pub use report::ReportPhrase;
@@ -51,6 +53,7 @@ tables!(
     ListingPhrase,
     PagePhrase,
     PlanPhrase,
+    PlotPhrase,
     ProofPhrase,
     RegisterPhrase,
     ReportPhrase,
