@@ -6,7 +6,7 @@ use holdoff_core::group::Darkness;
 use holdoff_core::log::ResetCause;
 use holdoff_firmware::link::message::{Answer, Refusal as Refused, Request};
 use holdoff_firmware::run::Press;
-use holdoff_firmware::view::{Fault, Lack, Notice, State};
+use holdoff_firmware::view::{Fault, Item, Lack, Notice, State};
 use holdoff_tests::fake_board::{Bench, START, World, curing, notice, plan, power_ups, shown, trusted};
 
 /// Something that happens to the clock chip of a device.
@@ -196,4 +196,32 @@ fn a_date_is_not_judged_by_a_clock_that_was_never_set() {
     assert!(matches!(bench.state(), State::NotInjected(may) if may.grounds.has(Ground::PastDate)), "{}", bench.seen());
     bench.inject(0);
     assert!(bench.status(0).grounds.has(Ground::PastDate));
+}
+
+#[test]
+fn a_cure_never_ends_before_its_time_after_the_very_moment_of_the_press_that_seated_it() {
+    for microseconds in [0, 1_000, 500_000, 900_000, 985_000] {
+        let mut bench = <Bench>::new();
+        bench.run(10);
+        bench.load(&plan(1));
+        bench.run(65);
+        bench.inject(0);
+        bench.look_at(0);
+        bench.take(Item::Seat);
+        bench.press(Press::Right);
+        let pressed = {
+            let mut world = bench.world.borrow_mut();
+            world.now = (world.now / 1_000_000 + 1) * 1_000_000 + microseconds;
+            world.now
+        };
+        bench.press(Press::Select);
+        let seated = bench.status(0).seated_at.expect("seated").seconds();
+        bench.run(3_700);
+        let cured = bench.status(0).cured_at.expect("cured").seconds();
+        // the seating is dated at the second of the press, and one of the counted seconds is never credited
+        let epoch = bench.world.borrow().epoch;
+        assert!((seated - epoch) as u64 <= pressed / 1_000_000 + 1 && cured - seated == 3_601);
+        let after = (cured - epoch) as u64 * 1_000_000 - pressed;
+        assert!(after >= 3_600_000_000, "{after} us after a press {microseconds} us into its second");
+    }
 }
