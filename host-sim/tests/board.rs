@@ -127,6 +127,30 @@ fn additions_to_the_register_arrive_without_reloading_and_are_announced() {
 }
 
 #[test]
+fn the_live_page_speaks_the_language_asked_for_and_so_does_what_arrives() {
+    let harbour = Harbour::new("german");
+    harbour.bollard();
+    let served = harbour.serve(&["--language", "de"]);
+    let mut browser = Browser::new("german", 390, 844);
+    browser.open(&served.address);
+    browser.wait("document.getElementById('state').textContent.startsWith('Laufend')");
+    assert_eq!(browser.value("document.documentElement.lang"), "de");
+    assert_eq!(browser.value("document.title"), "Verbundbefestigungen");
+    assert!(text(&mut browser, "#torque-now").contains("Darf angezogen werden"));
+    // ages are told by the script, in days of the language
+    let age = text(&mut browser, "#torque-now [data-at]");
+    assert!(age.starts_with("vor "), "{age}");
+    assert_eq!(browser.value("document.getElementById('page').dataset.day"), "T");
+    harbour.stair();
+    browser.wait("document.querySelector('#torque-now').innerText.includes('stair 1 bar 1')");
+    let said = text(&mut browser, "#said");
+    assert!(said.contains("stair 1 bar 1: AUSGEHÄRTET"), "{said}");
+    assert!(text(&mut browser, "footer").contains("keine Erlaubnis zu belasten"));
+    browser.picture("phone-german");
+    assert_eq!(browser.complaints(), Vec::<String>::new());
+}
+
+#[test]
 fn times_that_pass_say_that_they_are_no_release() {
     let harbour = Harbour::new("passed");
     harbour.ladder();

@@ -5,12 +5,15 @@
 //! output.
 
 use super::Streams;
+use super::speech::SpeechArguments;
+use crate::decimal::Decimal;
 use crate::duration::format;
 use crate::plausible::{GREATEST, LEAST, Step, Times, steps, suspicions};
 use crate::problem::{Colour, Exit, shown_file};
 use crate::resin_file::{Findings, ResinFile, text_of};
-use crate::words::{CAUTION, DEMO_CAUTION};
-use holdoff_core::quantity::Span;
+use crate::words::{ResinPhrase as P, Speech, TemperatureUnit};
+use holdoff_core::cure::Uncertainty;
+use holdoff_core::quantity::{Fine, Span};
 use holdoff_core::resin::{Accrual, Hole};
 use std::fmt::Write as _;
 use std::io::Write;
@@ -21,6 +24,8 @@ pub struct Arguments {
     /// The resin file (TOML)
     #[arg(value_name = "FILE.toml")]
     file: String,
+    #[command(flatten)]
+    speech: SpeechArguments,
 }
 
 /// Runs the command.
@@ -31,7 +36,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
         Ok(text) => text,
         Err(problem) => return streams.refuse(&problem),
     };
-    let (shown, findings, exit) = check(&arguments.file, &text);
+    let (shown, findings, exit) = check(&arguments.file, &text, arguments.speech.speech());
     // standard error going away is no reason to fail
     let _ = findings.render(&mut *streams.err, colour).and_then(|()| streams.err.flush());
     match exit {
@@ -41,7 +46,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 }
 
 /// What is printed of a file (nothing when it can't be used), what was found in it, and how that ends.
-fn check(file: &str, text: &str) -> (String, Findings, Exit) {
+fn check(file: &str, text: &str, speech: Speech) -> (String, Findings, Exit) {
     let resin = match ResinFile::examine(file, text) {
         Ok(resin) => resin,
         Err(findings) => return (String::new(), findings, Exit::Unusable),
@@ -56,28 +61,29 @@ fn check(file: &str, text: &str) -> (String, Findings, Exit) {
         let remedy = "compare this band and its neighbours with the maker's printed sheet, digit by digit";
         findings.warn(at, suspicion.to_string(), remedy);
     }
-    (account(file, &resin, findings.iter().count()), findings, Exit::Ran)
+    (account(file, &resin, findings.iter().count(), speech), findings, Exit::Ran)
 }
 
-fn account(file: &str, resin: &ResinFile, odd: usize) -> String {
+fn account(file: &str, resin: &ResinFile, odd: usize, speech: Speech) -> String {
     let mut text = String::new();
-    let _ = writeln!(text, "{} ({})\n", visible(resin.name()), shown_file(file));
+    let gaps = [("resin", &*visible(resin.name())), ("file", &*shown_file(file))];
+    let _ = writeln!(text, "{}\n", speech.fill(P::Head, &gaps));
     if resin.demo() {
-        let _ = writeln!(text, "{DEMO_CAUTION}\n");
+        let _ = writeln!(text, "{}\n", speech.demo_caution());
     }
-    text.push_str("Schedule as understood; a band holds up to the next one\n");
-    text.push_str(&table(resin));
-    text.push_str("\nLimits\n");
-    for line in limits(resin) {
+    let _ = writeln!(text, "{}", speech.say(P::Schedule));
+    text.push_str(&table(resin, speech));
+    let _ = writeln!(text, "\n{}", speech.say(P::Limits));
+    for line in limits(resin, speech) {
         let _ = writeln!(text, "  {line}");
     }
-    let _ = writeln!(text, "\n{}", plausibility(resin));
+    let _ = writeln!(text, "\n{}", plausibility(resin, speech));
     let things = match odd {
-        0 => "Nothing in the file looks odd.".to_owned(),
-        1 => "One thing in the file looks odd: see above.".to_owned(),
-        more => format!("{more} things in the file look odd: see above."),
+        0 => speech.say(P::NothingOdd).to_owned(),
+        1 => speech.say(P::OneOdd).to_owned(),
+        more => speech.fill(P::ManyOdd, &[("number", &more.to_string())]),
     };
-    let _ = writeln!(text, "{things} Compare every line with the maker's printed sheet all the same.\n\n{CAUTION}");
+    let _ = writeln!(text, "{things} {}\n\n{}", speech.say(P::Compare), speech.caution());
     text
 }
 
@@ -85,22 +91,46 @@ fn visible(name: &str) -> String {
     shown_file(name) // the same care as for a file's name
 }
 
-fn table(resin: &ResinFile) -> String {
+/// A duration as the file writes it, with the language's sign of a day.
+fn length(speech: Speech, span: Span) -> String {
+    format(span).replace('d', speech.language.day())
+}
+
+/// A temperature without its unit: the file's decimal in °C; in °F to 0.01, for reading only.
+fn bare(speech: Speech, celsius: &Decimal) -> String {
+    match speech.temperature {
+        TemperatureUnit::Celsius => speech.decimal(celsius),
+        TemperatureUnit::Fahrenheit => {
+            let text = format!("{:.2}", celsius.to_f64() * 1.8 + 32.0);
+            speech.decimal(text.trim_end_matches('0').trim_end_matches('.'))
+        }
+    }
+}
+
+fn degrees(speech: Speech, celsius: &Decimal) -> String {
+    let unit = match speech.temperature {
+        TemperatureUnit::Celsius => "°C",
+        TemperatureUnit::Fahrenheit => "°F",
+    };
+    format!("{} {unit}", bare(speech, celsius))
+}
+
+fn table(resin: &ResinFile, speech: Speech) -> String {
     let (wet, flooded) = (resin.resin().holes().allows(Hole::Wet), resin.resin().holes().allows(Hole::Flooded));
     let longer = match (wet, flooded) {
-        (true, true) => Some("cure, wet or flooded"),
-        (true, false) => Some("cure, wet"),
-        (false, true) => Some("cure, flooded"),
+        (true, true) => Some(P::CureWetOrFlooded),
+        (true, false) => Some(P::CureWet),
+        (false, true) => Some(P::CureFlooded),
         (false, false) => None,
     };
-    let mut rows =
-        vec![["from".to_owned(), "working".to_owned(), "cure, dry".to_owned(), longer.unwrap_or("").to_owned()]];
+    let head = |word: P| speech.say(word).to_owned();
+    let mut rows = vec![[head(P::From), head(P::Working), head(P::CureDry), longer.map(head).unwrap_or_default()]];
     for band in &resin.exact().bands {
         let factor = u32::from(resin.resin().factor(Hole::Wet));
         // at most 14 days times 10
-        let wet = longer.map(|_| format(Span::from_seconds(band.cure.seconds().saturating_mul(factor))));
-        let dry = if resin.resin().holes().allows(Hole::Dry) { format(band.cure) } else { "-".to_owned() };
-        rows.push([format!("{} °C", band.from), format(band.working), dry, wet.unwrap_or_default()]);
+        let wet = longer.map(|_| length(speech, Span::from_seconds(band.cure.seconds().saturating_mul(factor))));
+        let dry = if resin.resin().holes().allows(Hole::Dry) { length(speech, band.cure) } else { "-".to_owned() };
+        rows.push([degrees(speech, &band.from), length(speech, band.working), dry, wet.unwrap_or_default()]);
     }
     let mut text = String::new();
     for row in &rows {
@@ -115,67 +145,72 @@ fn table(resin: &ResinFile) -> String {
     text
 }
 
-fn limits(resin: &ResinFile) -> Vec<String> {
+fn limits(resin: &ResinFile, speech: Speech) -> Vec<String> {
     let exact = resin.exact();
+    let range = |phrase: P, least: &Decimal, greatest: &Decimal| {
+        speech.fill(phrase, &[("least", &bare(speech, least)), ("greatest", &degrees(speech, greatest))])
+    };
     let mut lines = vec![
-        format!("start of injection: substrate {} to {} °C", exact.install_least, exact.install_greatest),
-        format!("cure is counted from {} to {} °C and held outside", resin.coldest_usable_edge(), exact.cure_greatest),
+        range(P::Install, &exact.install_least, &exact.install_greatest),
+        range(P::Counted, resin.coldest_usable_edge(), &exact.cure_greatest),
     ];
     lines.push(match (&exact.reject_below, &exact.reject_above) {
         (Some(below), Some(above)) => {
-            format!("rejected when it gets below {below} or above {above} °C before it is cured")
+            speech.fill(P::RejectBoth, &[("below", &bare(speech, below)), ("above", &degrees(speech, above))])
         }
-        (Some(below), None) => format!("rejected when it gets below {below} °C before it is cured"),
-        (None, Some(above)) => format!("rejected when it gets above {above} °C before it is cured"),
-        (None, None) => "no reject temperature".to_owned(),
+        (Some(below), None) => speech.fill(P::RejectBelow, &[("below", &degrees(speech, below))]),
+        (None, Some(above)) => speech.fill(P::RejectAbove, &[("above", &degrees(speech, above))]),
+        (None, None) => speech.say(P::NoReject).to_owned(),
     });
     lines.push(match resin.resin().limits().longest_hold {
-        Some(hold) => format!("rejected when held or unobserved for more than {} in all", format(hold)),
-        None => "no longest hold".to_owned(),
+        Some(hold) => speech.fill(P::LongestHold, &[("length", &length(speech, hold))]),
+        None => speech.say(P::NoHold).to_owned(),
     });
-    lines.push(format!("cartridge {} to {} °C", exact.cartridge_least, exact.cartridge_greatest));
-    let holes: Vec<&str> =
-        Hole::ALL.into_iter().filter(|hole| resin.resin().holes().allows(*hole)).map(hole_name).collect();
-    lines.push(format!("hole conditions allowed: {}", holes.join(", ")));
-    lines.push(match resin.resin().accrual() {
-        Accrual::Permitted => "the cure may be summed up over the bands (accrual) where the job asks for it".to_owned(),
-        Accrual::Forbidden => "only the coldest-band rule; accrual is not permitted".to_owned(),
-    });
-    lines.push("a reading counts with its uncertainty (1.0 °C unless set): against least limits as colder, against greatest as warmer".to_owned());
+    lines.push(range(P::Cartridge, &exact.cartridge_least, &exact.cartridge_greatest));
+    let allowed = Hole::ALL.into_iter().filter(|hole| resin.resin().holes().allows(*hole));
+    let holes: Vec<&str> = allowed.map(|hole| speech.hole(hole)).collect();
+    lines.push(speech.fill(P::Holes, &[("holes", &holes.join(", "))]));
+    lines.push(
+        speech
+            .say(match resin.resin().accrual() {
+                Accrual::Permitted => P::AccrualPermitted,
+                Accrual::Forbidden => P::AccrualForbidden,
+            })
+            .to_owned(),
+    );
+    let uncertainty = match speech.temperature {
+        TemperatureUnit::Celsius => format!("{} °C", speech.decimal("1.0")),
+        TemperatureUnit::Fahrenheit => speech.degrees_apart(Fine::new(i32::from(Uncertainty::DEFAULT.counts()))),
+    };
+    lines.push(speech.fill(P::Uncertainty, &[("degrees", &uncertainty)]));
     lines
 }
 
-fn hole_name(hole: Hole) -> &'static str {
-    match hole {
-        Hole::Dry => "dry",
-        Hole::Wet => "wet",
-        Hole::Flooded => "flooded",
-    }
-}
-
-fn plausibility(resin: &ResinFile) -> String {
+fn plausibility(resin: &ResinFile, speech: Speech) -> String {
     let list = |steps: Vec<Step>| match steps.is_empty() {
-        true => "none".to_owned(),
+        true => speech.say(P::NoSteps).to_owned(),
         false => steps.iter().map(|step| format!("{:.0}", step.energy)).collect::<Vec<_>>().join(", "),
     };
     let bands = &resin.exact().bands;
-    format!(
-        "Apparent activation energy from band to band, kJ/mol (suspicious below {LEAST:.0} or above {GREATEST:.0})\n  \
-         cure times: {}\n  working times: {}\n",
-        list(steps(bands, Times::Cure)),
-        list(steps(bands, Times::Working))
-    )
+    let limits = [("least", &*format!("{LEAST:.0}")), ("greatest", &*format!("{GREATEST:.0}"))];
+    let (head, cure) = (speech.fill(P::Energy, &limits), list(steps(bands, Times::Cure)));
+    let (cure, working) = (
+        speech.fill(P::CureTimes, &[("energies", &cure)]),
+        speech.fill(P::WorkingTimes, &[("energies", &list(steps(bands, Times::Working)))]),
+    );
+    format!("{head}\n  {cure}\n  {working}\n")
 }
 
 #[cfg(test)]
 mod tests {
     use super::check;
     use crate::problem::{Colour, Exit};
+    use crate::words::Speech;
 
     const DEMO: &str = include_str!("../../demo/harbour-slow.toml");
 
     fn errors(text: &str) -> (String, String, Exit) {
-        let (shown, findings, exit) = check("r.toml", text);
+        let (shown, findings, exit) = check("r.toml", text, Speech::PLAIN);
         let mut rendered = Vec::new();
         let written = findings.render(&mut rendered, Colour::Plain);
         assert!(written.is_ok());

@@ -18,7 +18,8 @@ pub use sentence::{Told, ground, grounds, headline, hole, stage, stage_word, sta
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{
     AccountPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase,
-    PlotPhrase, ProofPhrase, RegisterPhrase, ReportPhrase, StagePhrase, StatusPhrase, TakeOffPhrase, every,
+    PlotPhrase, ProofPhrase, RegisterPhrase, ReportPhrase, ResinPhrase, StagePhrase, StatusPhrase, TakeOffPhrase,
+    every,
 };
 pub use units::{
     Rounding, celsius_hundredths, fahrenheit_apart_hundredths, fahrenheit_hundredths, foot_pound_hundredths,

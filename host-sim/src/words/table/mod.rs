@@ -13,6 +13,7 @@ mod plot;
 mod proof;
 mod register;
 mod report;
+mod resin;
 mod status;
 
 pub use account::AccountPhrase;
@@ -26,6 +27,7 @@ pub use plot::PlotPhrase;
 pub use proof::ProofPhrase;
 pub use register::RegisterPhrase;
 pub use report::ReportPhrase;
+pub use resin::ResinPhrase;
 pub use status::StatusPhrase;
 
 use super::Language;
@@ -57,6 +59,7 @@ tables!(
     ProofPhrase,
     RegisterPhrase,
     ReportPhrase,
+    ResinPhrase,
     StagePhrase,
     StatusPhrase,
     TakeOffPhrase,
