@@ -9,8 +9,8 @@ use crate::problem::{Exit, Problem, shown};
 use crate::proof_test::ProofTests;
 use crate::register::{CodeRow, FixingRow, Refusal, Register, Verdict};
 use crate::report::{Page, Proving, Session, session, sessions};
-use holdoff_core::fixing::Stage;
 use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// `holdoff report`.
@@ -56,9 +56,7 @@ impl Telling<'_> {
         for fixing in &session.fixings {
             self.known.push(fixing.label.clone());
             let told = self.only.is_none_or(|name| name == fixing.label);
-            if let (true, Proving::NotProved(_), Stage::Cured(_) | Stage::Released(_)) =
-                (told, &fixing.proving, fixing.status.stage)
-            {
+            if let (true, Proving::NotProved(_)) = (told, &fixing.proving) {
                 self.exit = Exit::NotProved;
             }
         }
@@ -130,14 +128,15 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
     let register = Register::open(file).map_err(failed)?;
     let hashes: Vec<String> = jobs.iter().map(|job| to_hex(&Sha256::digest(job.source().as_bytes()))).collect();
     let of_job = |hash: &str| jobs.is_empty() || hashes.iter().any(|known| !hash.is_empty() && known.starts_with(hash));
-    let planned: Vec<&str> = jobs
+    let planned: BTreeMap<&str, usize> = jobs
         .last()
         .into_iter()
         .flat_map(|file| &file.job().groups)
         .flat_map(|group| &group.fixings)
         .map(|fixing| fixing.name.as_str())
+        .zip(0..)
         .collect();
-    let place = |label: &str| planned.iter().position(|name| *name == label).unwrap_or(usize::MAX);
+    let place = |label: &str| planned.get(label).copied().unwrap_or(usize::MAX);
     let mut rows: Vec<FixingRow> = register.fixings_since(-1).map_err(failed)?;
     rows.retain(|row| of_job(&row.session.job));
     let mut sessions: Vec<&[FixingRow]> = rows.chunk_by(|one, next| one.session == next.session).collect();

@@ -185,8 +185,9 @@ fn coldest_line(said: Said<'_>, reckoning: &Reckoning, coldest: Coldest, cure: u
     let degrees = |raw: i32| speech.degrees(holdoff_core::quantity::Fine::new(raw));
     let edge = reckoning.rows.get(reckoning.coldest_band).map_or(0, |row| i32::from(row.band.from.raw()));
     let off = speech.degrees_apart(holdoff_core::quantity::Fine::new(i32::from(uncertainty)));
+    let phrase = if coldest.low < edge { P::ReckonColdestBelow } else { P::ReckonColdest };
     speech.fill(
-        P::ReckonColdest,
+        phrase,
         &[
             ("degrees", &degrees(coldest.count)),
             ("count", &coldest.count.to_string()),

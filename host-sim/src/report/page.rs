@@ -26,6 +26,8 @@ pub struct Page<'a> {
     /// Versions of the job file, the newest last.
     jobs: &'a [JobFile],
     hashes: Vec<FileHash>,
+    /// The groups of each version by the names of their fixings.
+    by_name: Vec<BTreeMap<&'a str, usize>>,
     /// Groups that have a fixing on the page: version of the job file, and place in it.
     groups: BTreeSet<(usize, usize)>,
     resins: Vec<(FileHash, Markup)>,
@@ -66,6 +68,7 @@ impl<'a> Page<'a> {
             speech,
             jobs,
             hashes: jobs.iter().map(hash).collect(),
+            by_name: jobs.iter().map(groups_by_name).collect(),
             groups: BTreeSet::new(),
             resins: Vec::new(),
             entries: Vec::new(),
@@ -131,7 +134,8 @@ impl<'a> Page<'a> {
     /// Adds a line for a fixing that is known by its release code alone.
     pub fn code(&mut self, code: &CodeRow) {
         self.demo |= code.demo == Is::Yes;
-        let group = self.jobs.last().and_then(|file| group_of(file, &code.label));
+        let group = self.by_name.last().and_then(|groups| groups.get(code.label.as_str()));
+        let group = group.and_then(|group| self.jobs.last()?.job().groups.get(*group));
         let name = group.map_or("", |group| group.name.as_str());
         let line = Line::of_code(self.speech, code, name);
         self.entries.push(Entry { line, cured: None, sheet: None });
@@ -141,10 +145,11 @@ impl<'a> Page<'a> {
     pub fn whole_job(&mut self) {
         let Some(newest) = self.jobs.len().checked_sub(1) else { return };
         let Some(file) = self.jobs.get(newest) else { return };
+        let told: BTreeSet<String> = self.entries.iter().map(|entry| entry.line.label.clone()).collect();
         for (place, group) in file.job().groups.iter().enumerate() {
             self.groups.insert((newest, place));
             for fixing in &group.fixings {
-                if !self.entries.iter().any(|entry| entry.line.label == fixing.name) {
+                if !told.contains(&fixing.name) {
                     let line = Line::without(self.speech, &fixing.name, &group.name);
                     self.entries.push(Entry { line, cured: None, sheet: None });
                 }
@@ -165,10 +170,7 @@ impl<'a> Page<'a> {
     }
 
     fn place(&self, session: &Session, fixing: &Fixing) -> Place {
-        let group_of = |version: usize| {
-            let groups = &self.jobs.get(version)?.job().groups;
-            groups.iter().position(|group| group.fixings.iter().any(|plan| plan.name == fixing.label))
-        };
+        let group_of = |version: usize| self.by_name.get(version)?.get(fixing.label.as_str()).copied();
         let loaded = self.hashes.iter().rposition(|hash| *hash == session.job.file);
         if let Some(version) = loaded {
             return group_of(version).map_or(Place::Unknown, |group| Place::Loaded(version, group));
@@ -309,7 +311,8 @@ fn group_id(version: usize, group: usize) -> String {
     format!("group-{}-{}", version + 1, group + 1)
 }
 
-/// The group of a job file that has a fixing of this name.
-fn group_of<'j>(file: &'j JobFile, label: &str) -> Option<&'j crate::job::Group> {
-    file.job().groups.iter().find(|group| group.fixings.iter().any(|fixing| fixing.name == label))
+/// The groups of a job file by the names of their fixings.
+fn groups_by_name(file: &JobFile) -> BTreeMap<&str, usize> {
+    let groups = file.job().groups.iter().zip(0..);
+    groups.flat_map(|(group, place)| group.fixings.iter().map(move |fixing| (fixing.name.as_str(), place))).collect()
 }

@@ -28,6 +28,15 @@ pub(super) struct Standing {
 pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
     let speech = said.speech;
     let seen = StageSeen::of(&fixing.status);
+    // in a log with holes even an injection may be missing; only a rejection stays what it is
+    let ended = matches!(fixing.status.stage, Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_));
+    if let Some(why) = said.session.untrusted.as_ref().filter(|_| !ended) {
+        return Standing {
+            headline: speech.say(P::UntrustedHead),
+            sentence: speech.fill(P::Void, &[("why", &said.told(why))]),
+            void: Some(why.clone()),
+        };
+    }
     let void = match (&fixing.proving, fixing.status.stage) {
         (Proving::NotProved(why), Stage::Cured(_) | Stage::Released(_)) => Some(why.clone()),
         (Proving::NotProved(_) | Proving::Proved(_) | Proving::NoKeys | Proving::NoRelease, _) => None,

@@ -2,9 +2,11 @@
 #![allow(clippy::unwrap_used, reason = "a broken expectation must stop the test")]
 
 use super::gather::sessions;
+use super::page::Page;
 use super::reckon::Reckoning;
 use crate::replay::happening;
 use crate::series::random::{Trouble, resin, series, settings};
+use crate::words::Speech;
 use fastrand::Rng;
 use holdoff_core::cure::{Rule, WHOLE, accrued, served};
 use holdoff_core::fixing::{Action, FixingSpec, InHole, Injection};
@@ -74,6 +76,13 @@ fn what_a_page_lists_accounts_for_every_second_and_the_cure_is_the_first_that_su
         assert!(findings.iter().all(|finding| finding.contains("blank")), "{seed}: {findings:?}");
         let [session] = sessions.as_slice() else { panic!("{seed}: {} sessions", sessions.len()) };
         assert_eq!(session.untrusted, None, "{seed}");
+        if seed % 25 == 0 {
+            // no clock on the wall was ever set in these: the page says so, and goes by the logger's seconds
+            let mut page = Page::new(Speech::PLAIN, &[], None);
+            page.add(session, None);
+            let page = page.html(0);
+            assert!(page.contains("wall clock not set") && page.contains("of the logger's clock"), "{seed}");
+        }
         for fixing in &session.fixings {
             let Some(reckoning) = Reckoning::of(session, fixing) else { continue };
             let (status, ppm) = (&fixing.status, session.job.settings.clock_ppm());

@@ -34,6 +34,7 @@ phrases! {
         ProofMeans: "A proof says that the log is whole and that its device made it; not that the probe was where it should be.",
             "Ein Nachweis sagt, dass das Protokoll ganz ist und dass sein Gerät es geschrieben hat; nicht, dass der Fühler am richtigen Ort war.",
             "Une preuve dit que le journal est entier et que son appareil l'a écrit ; pas que la sonde était à sa place.";
+        UntrustedHead: "DO NOT LOAD: LOG NOT TRUSTED", "NICHT BELASTEN: PROTOKOLL NICHT ZU TRAUEN", "NE PAS CHARGER : JOURNAL NON FIABLE";
         Untrusted: "The log cannot be trusted: {why}.", "Dem Protokoll ist nicht zu trauen: {why}.", "Le journal n'est pas digne de confiance : {why}.";
 
         Specification: "Specification: {group}", "Vorgaben: {group}", "Spécification : {group}";
@@ -211,6 +212,9 @@ phrases! {
         ReckonColdest: "Coldest reading from the injection on, up to the one that closes the last interval: {degrees} ({count}) at {at}. Less the uncertainty of {uncertainty} ({u}): {low} ({low_count}). That lies in the band from {edge} ({edge_count}): {cure} s in a dry hole.",
             "Kältester Messwert von der Injektion an, bis zu dem, der den letzten Abschnitt schließt: {degrees} ({count}) um {at}. Abzüglich der Unsicherheit von {uncertainty} ({u}): {low} ({low_count}). Das liegt im Bereich ab {edge} ({edge_count}): {cure} s in einem trockenen Bohrloch.",
             "Mesure la plus froide depuis l'injection, jusqu'à celle qui clôt le dernier intervalle : {degrees} ({count}) à {at}. Moins l'incertitude de {uncertainty} ({u}) : {low} ({low_count}). Cela se trouve dans la tranche dès {edge} ({edge_count}) : {cure} s dans un trou sec.";
+        ReckonColdestBelow: "Coldest reading from the injection on, up to the one that closes the last interval: {degrees} ({count}) at {at}. Less the uncertainty of {uncertainty} ({u}): {low} ({low_count}). That is below every edge, where the first band counts, from {edge} ({edge_count}): {cure} s in a dry hole.",
+            "Kältester Messwert von der Injektion an, bis zu dem, der den letzten Abschnitt schließt: {degrees} ({count}) um {at}. Abzüglich der Unsicherheit von {uncertainty} ({u}): {low} ({low_count}). Das liegt unter jeder Grenze; dort gilt der erste Bereich, ab {edge} ({edge_count}): {cure} s in einem trockenen Bohrloch.",
+            "Mesure la plus froide depuis l'injection, jusqu'à celle qui clôt le dernier intervalle : {degrees} ({count}) à {at}. Moins l'incertitude de {uncertainty} ({u}) : {low} ({low_count}). C'est au-dessous de toutes les limites ; la première tranche vaut alors, dès {edge} ({edge_count}) : {cure} s dans un trou sec.";
         InHoleAt: "the bottom of the hole, {at}", "am Grund des Bohrlochs, {at}", "au fond du trou, {at}";
         ReckonRequired: "Hole {hole}: factor {factor}. Required: {factor} × {cure} s = {required} s.", "Bohrloch {hole}: Faktor {factor}. Verlangt: {factor} × {cure} s = {required} s.", "Trou {hole} : facteur {factor}. Exigé : {factor} × {cure} s = {required} s.";
         ReckonServed: "Clock allowance {ppm} ppm: {counted} × {ppm} / 1000000, rounded up, is {lost} s. Served: {counted} - {lost} = {served} s.",
