@@ -1,0 +1,131 @@
+"""The image of the board of docs/hardware.md, run on a model of its microcontroller and parts: board_model/check.py IMAGE HOLDOFF"""
+
+import json
+import os
+import select
+import subprocess
+import sys
+import tempfile
+import time
+import tty
+from pathlib import Path
+
+from chip import FROM_PC, UICR, Chip
+
+UP, DOWN, LEFT, RIGHT, SELECT = 11, 12, 24, 25, 40
+SEED = bytes(range(1, 33))
+JOB = Path(__file__).parents[2] / "host-sim/demo/quay.toml"
+
+
+class Pc:
+    """`holdoff link` at the other end of the line."""
+
+    def __init__(self, chip, program):
+        self.chip, self.program, self.lost = chip, program, 0
+        self.line, slave = os.openpty()
+        tty.setraw(slave)
+        self.name = os.ttyname(slave)
+
+    def link(self, *arguments):
+        chip = self.chip
+        chip.set_pin(FROM_PC, 1)
+        chip.run(chip.now + 0.05)
+        assert chip.receiver, "a line that is high does not switch the receiver on"
+        began, start, queue = chip.now, time.monotonic(), bytearray()
+        command = [self.program, "link", self.name, *arguments]
+        process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+        while process.poll() is None:
+            if select.select([self.line], [], [], 0.001)[0]:
+                queue += os.read(self.line, 4096)
+            while queue:
+                self.lost += not chip.receive(queue.pop(0))
+                chip.run(chip.now + 8.7e-5)
+            chip.run(max(chip.now + 1e-3, began + time.monotonic() - start))
+            if chip.sent:
+                os.write(self.line, bytes(chip.sent))
+                chip.sent.clear()
+        chip.set_pin(FROM_PC, 0)
+        said = process.stdout.read()
+        assert process.returncode == 0, said
+        return said
+
+
+def listing(chip, program):
+    with tempfile.NamedTemporaryFile() as file:
+        file.write(chip.memory.bytes)
+        file.flush()
+        return json.loads(subprocess.run([program, "read", file.name, "--json"], check=True, capture_output=True).stdout)
+
+
+def story(chip, program):
+    chip.run(8.0)
+    word = lambda address: int.from_bytes(chip.uc.mem_read(address, 4), "little")
+    assert chip.resets == 1, "the first start sets up the part and resets it, once"
+    assert (word(UICR + 0x304) & 7, word(UICR + 0x200), word(UICR + 0x208)) == (5, 18, 0), "3.3 V, reset pin, no debugging"
+    assert chip.display.lit and not chip.display.noise_seen
+    assert chip.clock.since and chip.clock.registers[2] >> 5 == 0 and chip.clock.registers[15] == 0x38
+
+    chip.run(chip.now + 80)
+    assert not chip.display.lit
+    sleeps = chip.sleeps
+    chip.run(chip.now + 600)
+    assert chip.sleeps - sleeps < 60 and not chip.receiver, f"{chip.sleeps - sleeps} wakes in ten minutes with nothing to do"
+    before = chip.now
+    chip.press(DOWN)
+    assert chip.display.lit and chip.now - before < 0.5, "a button wakes it"
+
+    pc = Pc(chip, program)
+    identity = pc.link("identity")
+    assert "0123456789abcdef" in identity and "nrf52840" in identity, identity
+    pc.link("clock", "--set", "--offset", "+01:00")
+    pc.link("load", str(JOB), "--interval", "1min", "--offset", "+01:00")
+    status = pc.link("status")
+    assert "12.19 °C" in status and "battery 4.50 V" in status, status
+    assert pc.lost == 0, f"{pc.lost} bytes lost"
+    chip.run(chip.now + 20)
+    assert not chip.receiver, "the receiver stays on without a line"
+
+    chip.press(RIGHT, LEFT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+    chip.run(chip.now + 60)
+    chip.press(SELECT, SELECT, RIGHT, SELECT)
+    chip.run(chip.now + 120)
+    readings = listing(chip, program)["readings"]
+
+    chip.held = 5  # a part that waits for so many pulses
+    chip.run(chip.now + 60)
+    assert chip.held is None and listing(chip, program)["readings"] > readings, "clock pulses free the bus"
+    chip.held = "short"
+    chip.run(chip.now + 20)
+    chip.held = None
+    chip.probe.plugged = False
+    chip.run(chip.now + 61)
+    chip.probe.plugged, chip.probe.configuration = True, 0
+    chip.run(chip.now + 180)
+    chip.reset_reasons |= 1
+    chip.boot()
+    chip.run(chip.now + 20)
+    chip.reset_reasons |= 2
+    chip.boot()
+    chip.run(chip.now + 70)
+
+    chip.boot()  # with no reason at all, but the RAM as it was
+    chip.run(chip.now + 20)
+
+    text = json.dumps(listing(chip, program))
+    for found in ("inject", "seat", "the sensor did not answer", "the sensor's power-up value", "reset button", "watchdog", "supply too low"):
+        assert found in text, f"no {found} in the log"
+    assert '"dark": "unknown"' not in text, "the clock chip went on all the time"
+    print(f"board_model: fine; {chip.sleeps} wakes in {chip.now:.0f} s of the board's time")
+
+
+def main(image, program):
+    chip = Chip(image, SEED)
+    try:
+        story(chip, program)
+    except AssertionError:
+        print("\n".join(chip.display.lines()), file=sys.stderr)
+        raise
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])
