@@ -1,6 +1,6 @@
 //! The accrual rule (C4).
 
-use super::required::MILLION;
+use super::required::{MILLION, div_ceil};
 use crate::resin::{Bands, MOST_BANDS};
 
 /// The sum at which a cure is complete: 2^64.
@@ -11,14 +11,14 @@ pub const WHOLE: u128 = 1 << 64;
 ///
 /// Bounds: s < 2^32, 1 000 000 < 2^20, so the numerator stays below 2^116; sixteen terms below 2^120.
 pub fn accrued(bands: &Bands, seconds: &[u32; MOST_BANDS], factor: u8, clock_ppm: u16) -> u128 {
-    terms(bands, seconds).map(|(cure, s)| term(s, cure, factor, clock_ppm)).sum()
+    sum_but(None, bands, seconds, factor, clock_ppm).0
 }
 
 /// How many further counted seconds in the band with place `place` bring the sum of C4 to [`WHOLE`]; 0 when it is
 /// there, `None` when `place` is no band of the schedule.
 ///
-/// floor(n A / B) >= need  <=>  n >= need B / A (need is whole), with A = (1 000 000 - ppm) x 2^64 and
-/// B = 1 000 000 x factor x c < 2^44; need is at most 2^64, the product below 2^108.
+/// floor(n A 2^64 / B) >= need  <=>  n >= need B / (A 2^64) (need is whole), with A = 1 000 000 - ppm and
+/// B = 1 000 000 x factor x c; rounding up twice, by 2^64 and by A, is rounding up once.
 pub(crate) fn further_to_whole(
     bands: &Bands,
     seconds: &[u32; MOST_BANDS],
@@ -26,22 +26,14 @@ pub(crate) fn further_to_whole(
     factor: u8,
     clock_ppm: u16,
 ) -> Option<u64> {
-    let wanted = bands.iter().nth(place)?.cure.seconds();
-    let mut others = 0u128;
-    let mut own = 0u64;
-    for (cure, s) in terms(bands, seconds) {
-        if cure == wanted {
-            own = s;
-        } else {
-            others = others.saturating_add(term(s, cure, factor, clock_ppm));
-        }
-    }
+    let wanted = bands.at(place)?.cure.seconds();
+    let (others, own) = sum_but(Some(wanted), bands, seconds, factor, clock_ppm);
     let Some(need) = WHOLE.checked_sub(others) else {
         return Some(0);
     };
-    let rate = credited(clock_ppm) << 64;
-    let n = need.saturating_mul(divisor(wanted, factor)).div_ceil(rate.max(1));
-    u64::try_from(n).ok().map(|n| n.saturating_sub(own))
+    let (whole, part) = wholes(need, divisor(wanted, factor));
+    let n = div_ceil(whole.saturating_add(u64::from(part > 0)), credited(clock_ppm));
+    Some(n.saturating_sub(own))
 }
 
 /// A lower bound on the seconds until a sum of C4 can reach [`WHOLE`], were they all spent in the fastest band.
@@ -49,35 +41,57 @@ pub(crate) fn further_to_whole(
 /// Each of the at most 16 terms may gain one through its floor, hence the 16.
 pub(crate) fn soonest_whole(bands: &Bands, sum: u128, factor: u8, clock_ppm: u16) -> u64 {
     let need = WHOLE.saturating_sub(sum).saturating_sub(MOST_BANDS as u128);
-    let rate = credited(clock_ppm) << 64;
-    let n = need.saturating_mul(divisor(bands.shortest_cure().seconds(), factor)) / rate.max(1);
-    u64::try_from(n).unwrap_or(u64::MAX)
+    let (whole, _) = wholes(need, divisor(bands.shortest_cure().seconds(), factor));
+    whole / credited(clock_ppm)
 }
 
-/// The distinct cure times of the schedule with the counted seconds of the bands that share each. Times do not rise,
-/// so equal ones stand next to each other.
-fn terms<'a>(bands: &'a Bands, seconds: &'a [u32; MOST_BANDS]) -> impl Iterator<Item = (u32, u64)> + 'a {
-    let mut rest = bands.iter().zip(seconds.iter()).peekable();
-    core::iter::from_fn(move || {
-        let (band, &first) = rest.next()?;
-        let cure = band.cure.seconds();
-        let mut sum = u64::from(first);
-        while let Some((_, more)) = rest.next_if(|(next, _)| next.cure == band.cure) {
-            sum = sum.saturating_add(u64::from(*more));
+/// The product of a part of [`WHOLE`] and a divisor, below 2^108, in wholes and what is left.
+fn wholes(need: u128, divisor: u64) -> (u64, u64) {
+    let product = need.wrapping_mul(u128::from(divisor));
+    ((product >> 64) as u64, product as u64)
+}
+
+/// The sum of C4 but for the term of the cure time `apart`, and the counted seconds of that one. Times do not rise, so
+/// bands that share one stand next to each other.
+fn sum_but(apart: Option<u32>, bands: &Bands, seconds: &[u32; MOST_BANDS], factor: u8, clock_ppm: u16) -> (u128, u64) {
+    let (mut sum, mut own) = (0u128, 0u64);
+    let (mut cure, mut shared) = (0u32, 0u64);
+    for (place, counted) in (0..=bands.len()).zip(seconds.iter().chain(&[0])) {
+        let next = bands.at(place).map_or(0, |band| band.cure.seconds());
+        if next != cure {
+            if apart == Some(cure) {
+                own = shared;
+            } else {
+                sum = sum.saturating_add(term(shared, cure, factor, clock_ppm));
+            }
+            (cure, shared) = (next, 0);
         }
-        Some((cure, sum))
-    })
+        shared = shared.saturating_add(u64::from(*counted));
+    }
+    (sum, own)
 }
 
+/// `floor(s x A x 2^64 / B)`. By long division, twenty bits at a time: B is below 2^44, so what remains of one part still has
+/// room for the next in 64 bits. A division of 128 bits by itself is several hundred bytes of code on a small processor.
 fn term(s: u64, cure: u32, factor: u8, clock_ppm: u16) -> u128 {
-    ((u128::from(s) * credited(clock_ppm)) << 64) / divisor(cure, factor)
+    let divisor = divisor(cure, factor);
+    let part = s.saturating_mul(credited(clock_ppm)); // below 2^52
+    let (mut quotient, mut rest) = (u128::from(part / divisor), part % divisor);
+    for bits in [20, 20, 20, 4] {
+        let part = rest << bits;
+        quotient = quotient << bits | u128::from(part / divisor);
+        rest = part % divisor;
+    }
+    quotient
 }
 
-fn credited(clock_ppm: u16) -> u128 {
-    u128::from(MILLION.saturating_sub(u64::from(clock_ppm)))
+/// What of a million counted seconds is credited; at least one.
+fn credited(clock_ppm: u16) -> u64 {
+    MILLION.saturating_sub(u64::from(clock_ppm)).max(1)
 }
 
-fn divisor(cure: u32, factor: u8) -> u128 {
+/// Below 2^44: a factor is at most 10, a cure time at most 14 days.
+fn divisor(cure: u32, factor: u8) -> u64 {
     // a schedule has neither a zero time nor a zero factor; the bound keeps the division total
-    (u128::from(MILLION) * u128::from(factor) * u128::from(cure)).max(1)
+    MILLION.saturating_mul(u64::from(factor)).saturating_mul(u64::from(cure)).max(1)
 }

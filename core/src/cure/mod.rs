@@ -14,8 +14,8 @@ mod tally;
 
 pub use accrual::{WHOLE, accrued};
 pub(crate) use accrual::{further_to_whole, soonest_whole};
-pub(crate) use required::counted_needed;
 pub use required::served;
+pub(crate) use required::{counted_needed, div_ceil};
 pub use settings::{Laxer, Rule, Settings, SettingsError, Uncertainty};
 pub use tally::Tally;
 pub(crate) use tally::{Class, Recent, Running};

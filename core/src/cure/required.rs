@@ -3,10 +3,16 @@
 /// A million, of which the clock allowance is a part.
 pub(super) const MILLION: u64 = 1_000_000;
 
+/// A quotient rounded up. A division of 64 bits is a call on a small processor, so there it stands once.
+#[cfg_attr(target_os = "none", inline(never))]
+pub(crate) const fn div_ceil(dividend: u64, divisor: u64) -> u64 {
+    dividend.div_ceil(if divisor == 0 { 1 } else { divisor })
+}
+
 /// What `counted` seconds are credited with under an allowance of `ppm`: counted less `ceil(counted x ppm / 1 000 000)`
 /// (rule C2). Exact for any count below 2^50 s.
 pub const fn served(counted: u64, clock_ppm: u16) -> u64 {
-    counted.saturating_sub(counted.saturating_mul(clock_ppm as u64).div_ceil(MILLION))
+    counted.saturating_sub(div_ceil(counted.saturating_mul(clock_ppm as u64), MILLION))
 }
 
 /// The least number of counted seconds that [`served`] credits with at least `required`.
@@ -18,7 +24,7 @@ pub(crate) const fn counted_needed(required: u64, clock_ppm: u16) -> u64 {
     if divisor == 0 {
         return u64::MAX; // no admissible setting: allowances end at 10 000 ppm
     }
-    required.saturating_mul(MILLION).div_ceil(divisor)
+    div_ceil(required.saturating_mul(MILLION), divisor)
 }
 
 #[cfg(test)]

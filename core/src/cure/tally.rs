@@ -28,7 +28,7 @@ impl Class {
 ///
 /// Counted seconds are kept by edge instead of by band: at each edge the seconds at or above it. Every reading then
 /// touches the same places whatever its temperature, which makes a random series as fast as a smooth one.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) struct Running {
     /// Counted seconds at or above each edge, modulo 2^32 (see [`Tally`]).
     above: [u32; MOST_BANDS],
@@ -80,7 +80,7 @@ impl Running {
 
 /// Counted seconds of the last few hours, before they go into [`Running`]: sixteen bits an edge, so that two vector
 /// operations add a reading. What was observed and not counted was held.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) struct Recent {
     above: [u16; MOST_BANDS],
 }

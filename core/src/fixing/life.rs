@@ -218,8 +218,8 @@ impl Fixing {
         self.injected = Some(at);
         self.cap = in_hole;
         *coldest = in_hole.map_or(reading, |in_hole| in_hole.min(reading));
-        let warm = [Some(reading), in_hole, injection.cartridge.map(|cartridge| cartridge.count.raw())];
-        self.hottest = warm.into_iter().flatten().map(|raw| frame.high(raw)).max().unwrap_or(self.hottest);
+        let cartridge = injection.cartridge.map_or(reading, |cartridge| cartridge.count.raw());
+        self.hottest = frame.high(reading.max(in_hole.unwrap_or(reading)).max(cartridge));
         self.blind = false;
         let rejects = frame.rejects(reading).and(in_hole.map_or(Grounds::NONE, |raw| frame.rejects(raw)));
         if rejects.is_empty() {

@@ -63,7 +63,7 @@ impl Fixing {
             if interval.to < seated {
                 return Change::Nothing;
             }
-            self.mark = before.clone();
+            self.mark = *before;
             let unseated = u64::try_from(seated.since(interval.from)).unwrap_or(0);
             self.mark.add(interval.class(frame, None), unseated);
             self.phase = Phase::Curing;
@@ -125,16 +125,20 @@ impl Fixing {
             | Phase::AcceptedAsIs
             | Phase::Removed => return None,
         }
-        let dry = (self.hole == Hole::Dry && self.dry.is_open()).then_some(Hole::Dry);
-        let wet = self.wet.is_open().then_some(Hole::Wet);
-        if dry.is_none() && wet.is_none() {
-            return None;
-        }
         let tally = self.tally_of(frame, running);
-        let cure = [dry, wet].into_iter().flatten().map(|hole| soonest(frame, hole, &tally, coldest)).min();
-        let hold = frame.resin.limits().longest_hold;
-        let hold = hold.map(|hold| u64::from(hold.seconds()).saturating_sub(tally.not_counted()).saturating_add(1));
-        [cure, hold].into_iter().flatten().min()
+        let mut quiet = None;
+        if self.hole == Hole::Dry && self.dry.is_open() {
+            quiet = Some(soonest(frame, Hole::Dry, &tally, coldest));
+        }
+        if self.wet.is_open() {
+            let wet = soonest(frame, Hole::Wet, &tally, coldest);
+            quiet = Some(quiet.map_or(wet, |dry| wet.min(dry)));
+        }
+        let hold =
+            frame.resin.limits().longest_hold.map_or(u64::MAX, |hold| {
+                u64::from(hold.seconds()).saturating_sub(tally.not_counted()).saturating_add(1)
+            });
+        quiet.map(|quiet| quiet.min(hold))
     }
 
     /// Whether any part of at least a second of the working window up to `to` lies after the last accepted reading.

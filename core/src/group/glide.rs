@@ -12,7 +12,9 @@ impl Group {
     /// The long path is needed when the reading could be refused, closes an interval that is not observed, rejects by
     /// itself, or comes at or after the first instant at which a cure, a hold or a stuck count can be complete. That
     /// instant is the distant past until a first reading has been accepted.
-    #[inline(always)] // it stands in the caller's loop, or each reading pays for a call
+    // it stands in the caller's loop, or each reading pays for a call; a board has few readings and little room
+    #[cfg_attr(not(target_os = "none"), inline(always))]
+    #[cfg_attr(target_os = "none", inline(never))]
     pub(super) fn glide(&mut self, at: Instant, count: Count, tell: &mut (impl FnMut(Event) + ?Sized)) -> bool {
         let raw = count.raw();
         let last = self.watch.last;
@@ -55,7 +57,7 @@ impl Group {
         // What was found for an earlier reading still holds: seconds that have not counted since only put it off.
         if self.quiet_until <= last.at {
             let mut until = Instant::from_seconds(i64::MAX);
-            for (fixing, coldest) in self.fixings.iter().map_while(Option::as_ref).zip(self.coldest.iter()) {
+            for (fixing, coldest) in self.fixings.iter().zip(self.coldest.iter()) {
                 let Some(quiet) = fixing.quiet_for(&self.watch.frame, &self.watch.running, *coldest) else { continue };
                 until = until.min(last.at.after(i64::try_from(quiet).unwrap_or(i64::MAX)));
             }

@@ -23,6 +23,7 @@ use crate::fixing::{Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injec
 use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
 use crate::quantity::{Count, Instant};
 use crate::resin::{Accrual, Resin};
+use heapless::Vec;
 use step::{Candidate, Latest};
 
 /// Most fixings of one group.
@@ -93,9 +94,15 @@ impl Watch {
 
     /// What a fixing is told by, given its own coldest reading.
     fn moment(&self, coldest: i16) -> Moment<'_> {
+        self.moment_after(&self.running, coldest)
+    }
+
+    /// The same with other running seconds.
+    #[cfg_attr(target_os = "none", inline(never))]
+    fn moment_after<'a>(&'a self, running: &'a Running, coldest: i16) -> Moment<'a> {
         Moment {
             frame: &self.frame,
-            running: &self.running,
+            running,
             last: self.last(),
             latest_accepted: self.latest.is_some_and(|latest| latest.accepted),
             broken: self.broken,
@@ -134,7 +141,8 @@ pub struct Group {
     candidate: Option<Candidate>,
     /// The run of equal counts that was warned of last, by its beginning.
     stuck_told: Option<Instant>,
-    fixings: [Option<Fixing>; MOST_FIXINGS],
+    /// In a list whose unused places are nothing at all: an empty group is made without a copy of it on the stack.
+    fixings: Vec<Fixing, MOST_FIXINGS>,
 }
 
 impl Group {
@@ -170,7 +178,7 @@ impl Group {
             readings: Readings::default(),
             candidate: None,
             stuck_told: None,
-            fixings: [const { None }; MOST_FIXINGS],
+            fixings: Vec::new(),
         })
     }
 
@@ -179,43 +187,40 @@ impl Group {
     /// # Errors
     /// [`GroupError::Full`] after the sixteenth.
     pub fn add(&mut self, spec: &FixingSpec) -> Result<FixingNumber, GroupError> {
-        let free = self.fixings.iter_mut().zip(0u8..).find(|(fixing, _)| fixing.is_none());
-        let Some((fixing, place)) = free else {
-            return Err(GroupError::Full);
-        };
-        *fixing = Some(Fixing::new(spec));
+        let place = self.fixings.len() as u8; // at most sixteen
+        self.fixings.push(Fixing::new(spec)).map_err(|_| GroupError::Full)?;
         Ok(FixingNumber(place))
     }
 
     /// The numbers of the fixings.
-    pub fn fixings(&self) -> impl Iterator<Item = FixingNumber> + '_ {
-        self.fixings.iter().zip(0u8..).filter(|(fixing, _)| fixing.is_some()).map(|(_, place)| FixingNumber(place))
+    pub fn fixings(&self) -> impl Iterator<Item = FixingNumber> + use<> {
+        (0..self.fixings.len() as u8).map(FixingNumber)
     }
 
     /// The status of a fixing by what has been told so far; `None` where there is no such fixing.
     pub fn status(&self, number: FixingNumber) -> Option<Status> {
-        let fixing = self.fixings.get(number.place())?.as_ref()?;
+        let fixing = self.fixings.get(number.place())?;
         let stopped = match (self.watch.latest, self.watch.last()) {
             (Some(latest), Some(last)) => latest.at.since(last.at) > self.longest_gap,
             (_, None) => true,
             (None, Some(_)) => false,
         };
-        let mut watch = self.watch.clone();
-        watch.running.take_in(&self.recent, self.recent_elapsed());
+        let mut running = self.watch.running;
+        running.take_in(&self.recent, self.recent_elapsed());
         let coldest = self.coldest.get(number.place()).copied().unwrap_or(i16::MAX);
-        Some(fixing.status(&watch.moment(self.colder(coldest)), stopped))
+        Some(fixing.status(&self.watch.moment_after(&running, self.colder(coldest)), stopped))
     }
 
     /// Every ground that would be against an injection at `at`, as the group stands (rule A1); nothing changes. `None` where
     /// there is no such fixing. What decides is the injection itself, with a reading of its own.
     pub fn start_grounds(&self, number: FixingNumber, at: Instant, injection: &Injection) -> Option<Grounds> {
-        let fixing = self.fixings.get(number.place())?.as_ref()?;
+        let fixing = self.fixings.get(number.place())?;
         Some(fixing.would_refuse(&self.watch.moment(i16::MAX), at, injection))
     }
 
     /// The specified torque of a fixing; `None` where none is specified, or there is no such fixing.
     pub fn torque_range(&self, number: FixingNumber) -> Option<TorqueRange> {
-        self.fixings.get(number.place())?.as_ref()?.torque_range()
+        self.fixings.get(number.place())?.torque_range()
     }
 
     /// How many readings of each kind there were.

@@ -74,7 +74,7 @@ impl Group {
             Happening::Untrusted => {
                 self.look_anew();
                 let at = self.now();
-                self.each(at, tell, |fixing, moment| fixing.distrust(moment, at));
+                self.each(at, tell, &mut |fixing, moment| fixing.distrust(moment, at));
                 Verdict::Done
             }
         };
@@ -152,10 +152,10 @@ impl Group {
         // a reading that no fixing can feel: neither does it reject by itself nor can anything be complete by now
         let quiet = reading.at < self.quiet_until && self.calm.has(reading.raw);
         if !quiet {
-            self.each(reading.at, tell, |fixing, moment| fixing.judge(moment, reading, interval.as_ref()));
+            self.each(reading.at, tell, &mut |fixing, moment| fixing.judge(moment, reading, interval.as_ref()));
         }
         if let Some(interval) = &interval {
-            let before = (!quiet).then(|| self.watch.running.clone());
+            let before = (!quiet).then_some(self.watch.running);
             self.count(interval, tell);
             if let Some(before) = &before {
                 self.let_fixings_count(before, interval, tell);
@@ -195,7 +195,7 @@ impl Group {
     /// Every fixing counts the interval; `before` are the running seconds without it.
     fn let_fixings_count(&mut self, before: &Running, interval: &Interval, tell: &mut dyn FnMut(Event)) {
         let lanes = self.coldest.iter().copied();
-        for ((fixing, coldest), place) in self.fixings.iter_mut().map_while(Option::as_mut).zip(lanes).zip(0u8..) {
+        for ((fixing, coldest), place) in self.fixings.iter_mut().zip(lanes).zip(0u8..) {
             let change = fixing.count(&self.watch.frame, before, &self.watch.running, interval, coldest);
             announce(FixingNumber(place), interval.to, change, None, tell);
         }
@@ -204,7 +204,7 @@ impl Group {
     fn act(&mut self, at: Instant, number: FixingNumber, action: Action, tell: &mut dyn FnMut(Event)) -> Verdict {
         let place = number.place();
         let moment = self.watch.moment(self.coldest.get(place).copied().unwrap_or(i16::MAX));
-        let found = self.fixings.get_mut(place).and_then(Option::as_mut).zip(self.coldest.get_mut(place));
+        let found = self.fixings.get_mut(place).zip(self.coldest.get_mut(place));
         let Some((fixing, coldest)) = found else {
             return Verdict::NotApplicable(NotApplicable::NoSuchFixing);
         };
@@ -227,7 +227,7 @@ impl Group {
             Darkness::Known => {}
             Darkness::Unknown => {
                 let at = self.now();
-                self.each(at, tell, |fixing, moment| fixing.unknown_dark(moment, at));
+                self.each(at, tell, &mut |fixing, moment| fixing.unknown_dark(moment, at));
             }
         }
         Verdict::Done
@@ -236,7 +236,7 @@ impl Group {
     fn time_passes(&mut self, at: Instant, tell: &mut dyn FnMut(Event)) {
         if self.unseated && self.watch.last().is_none_or(|last| at > last.at) {
             let mut unseated = false;
-            self.each(at, tell, |fixing, moment| {
+            self.each(at, tell, &mut |fixing, moment| {
                 let change = fixing.time_passes(moment, at);
                 unseated |= fixing.is_working();
                 change
@@ -250,10 +250,10 @@ impl Group {
         &mut self,
         at: Instant,
         tell: &mut dyn FnMut(Event),
-        mut change: impl FnMut(&mut Fixing, &Moment<'_>) -> Change,
+        change: &mut dyn FnMut(&mut Fixing, &Moment<'_>) -> Change,
     ) {
         let lanes = self.coldest.iter().copied();
-        for ((fixing, coldest), place) in self.fixings.iter_mut().map_while(Option::as_mut).zip(lanes).zip(0u8..) {
+        for ((fixing, coldest), place) in self.fixings.iter_mut().zip(lanes).zip(0u8..) {
             let moment = self.watch.moment(coldest);
             announce(FixingNumber(place), at, change(fixing, &moment), None, tell);
         }

@@ -26,6 +26,28 @@ pub struct Course {
     stages: Stages,
 }
 
+/// A piece of evidence: what the step made of what happened.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) enum Evidence {
+    /// The reading or unusable answer just before was refused.
+    Refused(Refusal),
+    /// A candidate was accepted after all: its time and its count.
+    Candidate(Instant, Count),
+    /// The fixing stands at this stage now.
+    Stage(FixingNumber, StageSeen),
+}
+
+impl Evidence {
+    /// As it is recorded.
+    pub(crate) const fn item(self) -> Item {
+        match self {
+            Self::Refused(cause) => Item::Refused { cause },
+            Self::Candidate(at, count) => Item::Record(Record::CandidateAccepted { at, count }),
+            Self::Stage(fixing, seen) => Item::Record(Record::Stage { fixing, seen }),
+        }
+    }
+}
+
 /// Whether a stage may have changed since it was last compared.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 enum Stages {
@@ -73,7 +95,7 @@ impl Course {
             | Happening::Untrusted => true,
         };
         let mut candidate = None;
-        let verdict = self.group.step(what, &mut |event| {
+        let tell: &mut dyn FnMut(Event) = &mut |event| {
             match event {
                 Event::Interval { .. } | Event::Stuck { .. } => {}
                 Event::CandidateAccepted { at, count } => {
@@ -92,7 +114,8 @@ impl Course {
                 | Event::Decided { .. } => eventful = true,
             }
             tell(event);
-        });
+        };
+        let verdict = self.group.step(what, tell);
         match verdict {
             Verdict::Refused(cause) => self.refusal = Some(cause),
             Verdict::Accepted
@@ -112,12 +135,12 @@ impl Course {
     }
 
     /// The next piece of evidence that is not recorded yet.
-    pub(crate) fn evidence(&mut self) -> Option<Item> {
+    pub(crate) fn evidence(&mut self) -> Option<Evidence> {
         if let Some(cause) = self.refusal {
-            return Some(Item::Refused { cause });
+            return Some(Evidence::Refused(cause));
         }
         if let Some((at, count)) = self.candidate {
-            return Some(Item::Record(Record::CandidateAccepted { at, count }));
+            return Some(Evidence::Candidate(at, count));
         }
         let Stages::OpenFrom(first) = self.stages else { return None };
         for place in first..MOST_FIXINGS as u8 {
@@ -126,7 +149,7 @@ impl Course {
             let seen = StageSeen::of(&status);
             if self.seen(fixing) != seen {
                 self.stages = Stages::OpenFrom(place);
-                return Some(Item::Record(Record::Stage { fixing, seen }));
+                return Some(Evidence::Stage(fixing, seen));
             }
         }
         self.stages = Stages::Settled;
@@ -134,33 +157,15 @@ impl Course {
     }
 
     /// The piece of evidence is recorded.
-    pub(crate) fn taken(&mut self, evidence: &Item) {
+    pub(crate) fn taken(&mut self, evidence: Evidence) {
         match evidence {
-            Item::Refused { .. } => self.refusal = None,
-            Item::Record(Record::CandidateAccepted { .. }) => self.candidate = None,
-            Item::Record(Record::Stage { fixing, seen }) => {
+            Evidence::Refused(_) => self.refusal = None,
+            Evidence::Candidate(..) => self.candidate = None,
+            Evidence::Stage(fixing, seen) => {
                 if let Some(place) = self.seen.get_mut(fixing.place()) {
-                    *place = *seen;
+                    *place = seen;
                 }
             }
-            Item::Record(
-                Record::Identity(_)
-                | Record::Resin(_)
-                | Record::Job(_)
-                | Record::Fixing(_)
-                | Record::Batch(_)
-                | Record::Action { .. }
-                | Record::PowerUp { .. }
-                | Record::ClockTie(_)
-                | Record::Loss(_)
-                | Record::Untrusted
-                | Record::ReadOut { .. }
-                | Record::Freed { .. }
-                | Record::Release { .. },
-            )
-            | Item::Reading { .. }
-            | Item::Unusable { .. }
-            | Item::Missing { .. } => {}
         }
     }
 }

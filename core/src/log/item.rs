@@ -107,7 +107,7 @@ pub enum ItemError {
 }
 
 /// What is kept from one item of a page to the next.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) struct State {
     model: Model,
     quantum_bits: u8,
@@ -169,6 +169,7 @@ const KIND_BITS: u32 = 3;
 const REFUSALS: [Refusal; 5] = [Refusal::NotLater, Refusal::Bus, Refusal::OutOfRange, Refusal::PowerUp, Refusal::Step];
 const CAUSES: [MissingCause; 2] = [MissingCause::NotTaken, MissingCause::EmptyField];
 
+#[inline(never)] // a division of 64 bits
 const fn hour_of(at: i64) -> i64 {
     at.div_euclid(3600)
 }
@@ -350,8 +351,7 @@ impl State {
     fn stepped(&mut self, coder: &mut Decoder<'_>, at: i64) -> (Instant, Count, Option<Clock>) {
         let step = self.model.step(coder, 0) << self.quantum_bits;
         self.last_raw = self.last_raw.wrapping_add(step as i16);
-        self.last_at = at;
-        let clock = self.word_on_the_clocks(coder, &mut Clock::NotRead.clone());
+        let clock = self.timed_read(coder, at);
         (Instant::from_seconds(at), Count::new(self.last_raw), clock)
     }
 
@@ -392,14 +392,12 @@ impl State {
                 }
                 MISSING => {
                     let cause = pick(&CAUSES, coder.bits(0, 2))?;
-                    self.last_at = at;
-                    let clock = self.word_on_the_clocks(coder, &mut Clock::NotRead.clone());
+                    let clock = self.timed_read(coder, at);
                     return Ok(ItemRead { item: Item::Missing { at: Instant::from_seconds(at), cause }, clock });
                 }
                 UNUSABLE => {
                     let cause = pick(&REFUSALS, coder.bits(0, 3))?;
-                    self.last_at = at;
-                    let clock = self.word_on_the_clocks(coder, &mut Clock::NotRead.clone());
+                    let clock = self.timed_read(coder, at);
                     return Ok(ItemRead { item: Item::Unusable { at: Instant::from_seconds(at), cause }, clock });
                 }
                 REFUSED => {
@@ -412,9 +410,15 @@ impl State {
         }
     }
 
-    fn reading_read(&mut self, coder: &mut Decoder<'_>, at: i64) -> ItemRead {
+    /// After a timed item of this time: the word on the clocks that follows it, where one does.
+    #[cfg_attr(target_os = "none", inline(never))]
+    fn timed_read(&mut self, coder: &mut Decoder<'_>, at: i64) -> Option<Clock> {
         self.last_at = at;
-        let clock = self.word_on_the_clocks(coder, &mut Clock::NotRead.clone());
+        self.word_on_the_clocks(coder, &mut Clock::NotRead.clone())
+    }
+
+    fn reading_read(&mut self, coder: &mut Decoder<'_>, at: i64) -> ItemRead {
+        let clock = self.timed_read(coder, at);
         let item = Item::Reading { at: Instant::from_seconds(at), count: Count::new(self.last_raw) };
         ItemRead { item, clock }
     }

@@ -518,8 +518,8 @@ impl<M: Memory> Logger<M> {
     }
 
     fn write_evidence(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
-        while let Some(item) = self.replay.course_mut().and_then(Course::evidence) {
-            self.put(item, Class::Any, tell)?;
+        while let Some(evidence) = self.replay.course_mut().and_then(Course::evidence) {
+            self.put(evidence.item(), Class::Any, tell)?;
         }
         Ok(())
     }

@@ -18,7 +18,7 @@ const EXPONENTS: usize = 8;
 const HIGHEST_EXPONENT: u32 = 15;
 
 /// The chances of one page.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(crate) struct Model {
     /// That something else than a plain reading follows.
     other: Chance,
@@ -59,7 +59,7 @@ impl Model {
     }
 
     /// A step in quanta, -65 535 to 65 535.
-    pub(crate) fn step(&mut self, coder: &mut impl BitCoder, step: i32) -> i32 {
+    pub(crate) fn step(&mut self, coder: &mut dyn BitCoder, step: i32) -> i32 {
         let (last, before) = self.steps;
         let size = (bits(last) + bits(before)).div_ceil(2).min(SIZES as u32 - 1) as usize;
         let direction = if last < 0 { 0 } else { 1 + usize::from(last > 0) };
@@ -68,7 +68,7 @@ impl Model {
         made
     }
 
-    fn coded(&mut self, coder: &mut impl BitCoder, step: i32, size: usize, direction: usize) -> i32 {
+    fn coded(&mut self, coder: &mut dyn BitCoder, step: i32, size: usize, direction: usize) -> i32 {
         if !by(coder, self.moves.get_mut(size), step != 0) {
             return 0;
         }
@@ -105,7 +105,7 @@ const fn bits(step: i32) -> u32 {
 }
 
 /// Every place that is asked for exists; without one the bit is as likely as not.
-fn by(coder: &mut impl BitCoder, chance: Option<&mut Chance>, bit: bool) -> bool {
+fn by(coder: &mut dyn BitCoder, chance: Option<&mut Chance>, bit: bool) -> bool {
     match chance {
         Some(chance) => coder.by(chance, bit),
         None => coder.bit(EVEN, bit),

@@ -117,7 +117,7 @@ impl Open {
         made.cursor.check.update(made.image.get(HEADER..HEADER + used).unwrap_or(&[]));
         let cursor = &mut made.cursor;
         (cursor.interval, cursor.used, cursor.items) = (interval, used, page.items());
-        (cursor.state, cursor.commits) = (state.clone(), Commits::Later);
+        (cursor.state, cursor.commits) = (*state, Commits::Later);
         (made.home, made.mirror) = (home, mirror);
         made
     }
@@ -155,23 +155,18 @@ impl Open {
             return Err(OpenError::NoRoom);
         }
         let before = self.cursor.clone();
-        if self.take(items) == Fits::NotAll {
-            self.cursor = before;
-            self.finish();
-            return Err(OpenError::NoRoom);
-        }
-        let from = HEADER + before.used;
-        match self.bring(memory, geometry, from) {
-            Ok(()) => {
-                self.cursor.commits = Commits::Later;
-                Ok(())
-            }
-            Err(error) => {
+        let done = match self.take(items) {
+            Fits::NotAll => Err(OpenError::NoRoom),
+            Fits::All => self.bring(memory, geometry, HEADER + before.used).map_err(OpenError::Memory),
+        };
+        match done {
+            Ok(()) => self.cursor.commits = Commits::Later,
+            Err(_) => {
                 self.cursor = before;
                 self.finish();
-                Err(OpenError::Memory(error))
             }
         }
+        done
     }
 
     /// Encodes the items behind the finished bytes.
@@ -204,9 +199,12 @@ impl Open {
         let mut check = cursor.check.clone();
         check.update(&[ending]);
         let trailer = trailer(&check, cursor.items, cursor.used + 1, cursor.commits);
-        let places = self.image.iter_mut().skip(HEADER + cursor.used);
-        for (place, byte) in places.zip([ending].into_iter().chain(trailer)) {
-            *place = byte;
+        let places = self.image.get_mut(HEADER + cursor.used..).unwrap_or_default();
+        if let Some((place, places)) = places.split_first_mut() {
+            *place = ending;
+            for (place, byte) in places.iter_mut().zip(&trailer) {
+                *place = *byte;
+            }
         }
     }
 
@@ -215,16 +213,12 @@ impl Open {
     fn bring(&mut self, memory: &mut impl Memory, geometry: Geometry, from: usize) -> Result<(), MemoryError> {
         let end = HEADER + self.cursor.used + 1 + TRAILER;
         let number = self.header.number;
-        let (home, mirror) = (geometry.home(number), geometry.mirror(number));
-        if self.mirror.worse_than(self.home) {
-            write(&self.image, memory, geometry.offset(mirror), &mut self.mirror, from, end)?;
-            return write(&self.image, memory, geometry.offset(home), &mut self.home, from, end).inspect_err(|_| {
-                self.mirror = Copy::Other; // a version ahead of what goes on in RAM
-            });
-        }
-        write(&self.image, memory, geometry.offset(home), &mut self.home, from, end)?;
-        write(&self.image, memory, geometry.offset(mirror), &mut self.mirror, from, end).inspect_err(|_| {
-            self.home = Copy::Other;
+        let home = (geometry.offset(geometry.home(number)), &mut self.home);
+        let mirror = (geometry.offset(geometry.mirror(number)), &mut self.mirror);
+        let (first, then) = if mirror.1.worse_than(*home.1) { (mirror, home) } else { (home, mirror) };
+        write(&self.image, memory, first.0, first.1, from, end)?;
+        write(&self.image, memory, then.0, then.1, from, end).inspect_err(|_| {
+            *first.1 = Copy::Other; // a version ahead of what goes on in RAM
         })
     }
 

@@ -24,7 +24,7 @@
 use super::coder::{Decoder, Interval};
 use super::geometry::{Geometry, PAGE};
 use super::item::{Item, ItemError, ItemRead, Plain, State, Tie};
-use crc::{CRC_32_ISO_HDLC, Crc, Digest, Table};
+use crc::{CRC_32_ISO_HDLC, Crc, Digest};
 
 /// The first byte of every page.
 const MAGIC: u8 = b'H';
@@ -43,12 +43,17 @@ const FARTHEST: u32 = 0x3FF;
 const LATER: u16 = 0x8000;
 const TIED: u16 = 0x8000;
 
-/// CRC-32/ISO-HDLC with a table of 1 KiB: eight bitwise rounds a byte would make a mount five times as slow.
-static CRC: Crc<u32, Table<1>> = Crc::<u32, Table<1>>::new(&CRC_32_ISO_HDLC);
+/// How a CRC is worked out: by a table of 1 KiB; on a board, where that is much, bit by bit.
+#[cfg(not(target_os = "none"))]
+type Way = crc::Table<1>;
+#[cfg(target_os = "none")]
+type Way = crc::NoTable;
+
+static CRC: Crc<u32, Way> = Crc::<u32, Way>::new(&CRC_32_ISO_HDLC);
 
 /// A CRC in the making.
 #[derive(Clone)]
-pub(crate) struct Check(Digest<'static, u32, Table<1>>);
+pub(crate) struct Check(Digest<'static, u32, Way>);
 
 impl Check {
     pub(crate) fn new() -> Self {

@@ -10,12 +10,12 @@
 //! What it does not do: find pages (`super::mount` on the logger, [`super::read`] on the PC).
 
 use super::chain::{ChainHead, first_link, head_of};
-use super::course::Course;
+use super::course::{Course, Evidence};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
 use crate::fixing::{Stage, Status};
-use crate::group::{Event, FixingNumber, Group, Happening, Verdict};
+use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
 use crate::quantity::Instant;
 
 /// Whether a log can be trusted.
@@ -211,62 +211,37 @@ impl Replay {
 
     /// Fixings that are between injection and their end: working, curing, held, or cured and still to be torqued.
     pub fn running(&self) -> impl Iterator<Item = (FixingNumber, Status)> + '_ {
-        let group = self.group();
-        let fixings = group.into_iter().flat_map(Group::fixings);
-        fixings.filter_map(move |fixing| group?.status(fixing).map(|status| (fixing, status))).filter(
-            move |(fixing, status)| match status.stage {
-                Stage::Working | Stage::Curing | Stage::Held => true,
-                Stage::Cured(_) => self.torqued >> fixing.place() & 1 == 1,
-                Stage::Planned
-                | Stage::Refused
-                | Stage::Released(_)
-                | Stage::Rejected(_)
-                | Stage::AcceptedAsIs(_)
-                | Stage::Removed(_) => false,
-            },
-        )
+        self.in_part(Part::Running)
     }
 
     /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
     pub(crate) fn ending(&self) -> u32 {
-        let Some(group) = self.group() else { return 0 };
-        let mut ending = 0u32;
-        for fixing in group.fixings() {
-            let Some(status) = group.status(fixing) else { continue };
-            let recorded = self.released >> fixing.place() & 1 == 1;
-            let counts = match status.stage {
-                Stage::Working | Stage::Curing | Stage::Held => true,
-                Stage::Cured(_) => self.torqued >> fixing.place() & 1 == 1 || !recorded,
-                Stage::Released(_) => !recorded,
-                Stage::Planned | Stage::Refused | Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_) => {
-                    false
-                }
-            };
-            ending += u32::from(counts);
-        }
-        ending
+        (self.running().count() as u32).saturating_add(self.unsealed().count() as u32) // at most sixteen
     }
 
     /// Fixings that are released or cured without a torque, and have no release record yet.
     pub fn unsealed(&self) -> impl Iterator<Item = FixingNumber> + '_ {
-        let group = self.group();
-        let fixings = group.into_iter().flat_map(Group::fixings);
-        fixings.filter(move |fixing| {
-            let bit = |mask: u16| mask >> fixing.place() & 1 == 1;
-            let ended = group.and_then(|group| group.status(*fixing)).is_some_and(|status| match status.stage {
-                Stage::Released(_) => true,
-                Stage::Cured(_) => !bit(self.torqued),
-                Stage::Planned
-                | Stage::Refused
-                | Stage::Working
-                | Stage::Curing
-                | Stage::Held
-                | Stage::Rejected(_)
-                | Stage::AcceptedAsIs(_)
-                | Stage::Removed(_) => false,
-            });
-            ended && !bit(self.released)
-        })
+        self.in_part(Part::Ended).map(|(fixing, _)| fixing).filter(|fixing| self.has_release(*fixing) == Has::No)
+    }
+
+    fn in_part(&self, part: Part) -> impl Iterator<Item = (FixingNumber, Status)> + '_ {
+        (0..MOST_FIXINGS as u8).filter_map(move |place| self.if_in_part(place, part))
+    }
+
+    /// The fixing with this place, if there is one in this part of its life.
+    #[inline(never)]
+    fn if_in_part(&self, place: u8, part: Part) -> Option<(FixingNumber, Status)> {
+        let fixing = FixingNumber::new(place)?;
+        let status = self.group()?.status(fixing)?;
+        let found = match status.stage {
+            Stage::Working | Stage::Curing | Stage::Held => Part::Running,
+            Stage::Cured(_) if self.torqued >> place & 1 == 1 => Part::Running,
+            Stage::Cured(_) | Stage::Released(_) => Part::Ended,
+            Stage::Planned | Stage::Refused | Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_) => {
+                Part::Other
+            }
+        };
+        (found == part).then_some((fixing, status))
     }
 
     /// The log is not to be trusted from here on.
@@ -364,13 +339,13 @@ impl Replay {
                 self.last_at = Some(*at);
                 Happening::Missing { at: *at }
             }
-            Item::Refused { .. } => return self.compare(item),
-            Item::Record(record) => return self.record(item, record, tell),
+            Item::Refused { cause } => return self.compare(Evidence::Refused(*cause)),
+            Item::Record(record) => return self.record(record, tell),
         };
         self.happened(what, tell)
     }
 
-    fn record(&mut self, item: &Item, record: &Record, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
+    fn record(&mut self, record: &Record, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
         let what = match record {
             Record::Action { at, fixing, action } => Happening::Action { at: *at, fixing: *fixing, action: *action },
             Record::PowerUp { dark, .. } => Happening::PowerUp { dark: *dark },
@@ -385,7 +360,8 @@ impl Replay {
                 }
                 Happening::Untrusted
             }
-            Record::Stage { .. } | Record::CandidateAccepted { .. } => return self.compare(item),
+            Record::Stage { fixing, seen } => return self.compare(Evidence::Stage(*fixing, *seen)),
+            Record::CandidateAccepted { at, count } => return self.compare(Evidence::Candidate(*at, *count)),
             Record::Identity(identity) => {
                 self.identity = Some(*identity);
                 self.free_below = self.free_below.max(identity.free_below);
@@ -443,13 +419,24 @@ impl Replay {
         complete.then_some(Outcome::Step(verdict))
     }
 
-    fn compare(&mut self, item: &Item) -> Option<Outcome> {
+    fn compare(&mut self, recorded: Evidence) -> Option<Outcome> {
         let trusted = self.trust == Trust::Trusted;
         let course = self.course.as_mut()?;
-        let agrees = course.evidence().as_ref() == Some(item);
-        course.taken(item);
+        let agrees = course.evidence() == Some(recorded);
+        course.taken(recorded);
         (agrees || !trusted).then_some(Outcome::Agrees)
     }
+}
+
+/// A part of a fixing's life.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Part {
+    /// Between injection and its end.
+    Running,
+    /// At its end, with a release that is to be sealed.
+    Ended,
+    /// Before, or at another end.
+    Other,
 }
 
 /// Whether something is there.

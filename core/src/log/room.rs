@@ -10,7 +10,7 @@
 //! What it does not do: know the ring (`super::store`).
 
 use super::page::MOST_STREAM;
-use crate::cure::counted_needed;
+use crate::cure::{counted_needed, div_ceil};
 use crate::fixing::{Stage, Status};
 use crate::group::Group;
 use crate::quantity::Span;
@@ -33,9 +33,9 @@ pub(crate) const fn reading_bits(quantum_bits: u8) -> u64 {
 
 /// Pages that this many seconds of readings may take.
 pub(crate) fn reading_pages(seconds: u64, period: Span, quantum_bits: u8) -> u32 {
-    let readings = seconds.div_ceil(u64::from(period.seconds().max(1)));
-    let bytes = readings.saturating_mul(reading_bits(quantum_bits)).div_ceil(8);
-    u32::try_from(bytes.div_ceil(BYTES_A_PAGE)).unwrap_or(u32::MAX)
+    let readings = div_ceil(seconds, u64::from(period.seconds().max(1)));
+    let pages = div_ceil(readings.saturating_mul(reading_bits(quantum_bits)), 8 * BYTES_A_PAGE);
+    u32::try_from(pages).unwrap_or(u32::MAX)
 }
 
 /// Seconds after which every running fixing has come to its end, and one that is injected now, by what the resin file
@@ -43,31 +43,37 @@ pub(crate) fn reading_pages(seconds: u64, period: Span, quantum_bits: u8) -> u32
 /// file has no longest hold, as long again as the cure.
 pub(crate) fn longest(group: &Group, running: impl Iterator<Item = Status>) -> u64 {
     let resin = group.resin();
-    let factor = Hole::ALL.into_iter().filter(|hole| resin.holes().allows(*hole)).map(|hole| resin.factor(hole)).max();
+    let mut factor = 1;
+    for hole in &Hole::ALL {
+        if resin.holes().allows(*hole) {
+            factor = resin.factor(*hole).max(factor);
+        }
+    }
     let (mut working, mut cure) = (0u64, 0u64);
-    if let Some(coldest) = resin.bands().iter().next() {
+    if let Some(coldest) = resin.bands().at(0) {
         working = u64::from(coldest.working.seconds());
-        cure = u64::from(coldest.cure.seconds()) * u64::from(factor.unwrap_or(1));
+        cure = u64::from(coldest.cure.seconds()) * u64::from(factor);
     }
     let needed = counted_needed(cure, group.settings().clock_ppm());
     let hold = resin.limits().longest_hold.map_or(needed, |hold| u64::from(hold.seconds()));
     let new = working.saturating_add(needed).saturating_add(hold);
-    running
-        .map(|status| {
-            let started = match status.stage {
-                Stage::Working => working,
-                Stage::Planned
-                | Stage::Refused
-                | Stage::Curing
-                | Stage::Held
-                | Stage::Cured(_)
-                | Stage::Released(_)
-                | Stage::Rejected(_)
-                | Stage::AcceptedAsIs(_)
-                | Stage::Removed(_) => 0,
-            };
-            let (counted, other) = (status.tally.counted(), status.tally.not_counted());
-            started.saturating_add(needed.saturating_sub(counted)).saturating_add(hold.saturating_sub(other))
-        })
-        .fold(new, u64::max)
+    let mut longest = new;
+    for status in running {
+        let started = match status.stage {
+            Stage::Working => working,
+            Stage::Planned
+            | Stage::Refused
+            | Stage::Curing
+            | Stage::Held
+            | Stage::Cured(_)
+            | Stage::Released(_)
+            | Stage::Rejected(_)
+            | Stage::AcceptedAsIs(_)
+            | Stage::Removed(_) => 0,
+        };
+        let (counted, other) = (status.tally.counted(), status.tally.not_counted());
+        let left = started.saturating_add(needed.saturating_sub(counted)).saturating_add(hold.saturating_sub(other));
+        longest = left.max(longest);
+    }
+    longest
 }

@@ -34,7 +34,8 @@ impl Instant {
     ///
     /// Kept within ±(2^62 - 1) s so that a difference of two instants always fits; what lies beyond is held at the
     /// bound, which is a hundred thousand million years away.
-    #[inline]
+    #[cfg_attr(not(target_os = "none"), inline)]
+    #[cfg_attr(target_os = "none", inline(never))] // it is everywhere: inlined it is half a kilobyte
     pub const fn from_seconds(seconds: i64) -> Self {
         const BOUND: i64 = (1 << 62) - 1;
         if seconds > BOUND {
@@ -60,7 +61,8 @@ impl Instant {
     }
 
     /// This many seconds later (earlier when negative), held at the bounds of [`Instant::from_seconds`].
-    #[inline]
+    #[cfg_attr(not(target_os = "none"), inline)]
+    #[cfg_attr(target_os = "none", inline(never))]
     pub const fn after(self, seconds: i64) -> Self {
         Self::from_seconds(self.0.saturating_add(seconds))
     }

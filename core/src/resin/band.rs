@@ -72,11 +72,18 @@ impl Bands {
 
     /// The bands, coldest first.
     pub fn iter(&self) -> impl Iterator<Item = Band> + '_ {
-        let times = self.working.iter().zip(self.cure.iter());
-        self.edges.iter().zip(times).take(self.len()).map(|(&from, (&working, &cure))| Band {
-            from: Count::new(from),
-            working: Span::from_seconds(working),
-            cure: Span::from_seconds(cure),
+        (0..self.len()).filter_map(|place| self.at(place))
+    }
+
+    /// The band with this place, coldest first; `None` where there is none.
+    pub fn at(&self, place: usize) -> Option<Band> {
+        if place >= self.len() {
+            return None;
+        }
+        Some(Band {
+            from: Count::new(*self.edges.get(place)?),
+            working: Span::from_seconds(*self.working.get(place)?),
+            cure: Span::from_seconds(*self.cure.get(place)?),
         })
     }
 

@@ -94,8 +94,10 @@ impl<'a> LoadedJob<'a> {
 }
 
 impl Stage {
-    /// Nothing is being loaded.
-    pub(super) const NOTHING: Self = Self(None);
+    /// Nothing is being loaded. No constant: that would stand in the flash, all thousand bytes of it.
+    pub(super) const fn nothing() -> Self {
+        Self(None)
+    }
 
     /// Whether a job was begun and is not complete or dropped yet.
     pub(super) const fn is_begun(&self) -> bool {
@@ -206,7 +208,7 @@ impl Stage {
 
 /// A name that can be shown: not empty, and without control characters.
 fn plain<const N: usize>(text: &str) -> Result<Bytes<N>, Refusal> {
-    if text.trim().is_empty() || text.chars().any(char::is_control) {
+    if text.chars().all(|letter| letter == ' ') || text.chars().any(char::is_control) {
         return Err(Refusal::Text);
     }
     Bytes::new(text.as_bytes()).ok_or(Refusal::Text)

@@ -10,7 +10,8 @@
 
 use super::status::{Fixing, Group};
 use heapless::{String, Vec};
-use serde::{Deserialize, Serialize};
+use serde::de::{Error, SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize};
 
 /// Most bytes of the memory in one answer.
 pub const PIECE: usize = 256;
@@ -117,6 +118,7 @@ pub enum Request {
         /// The page's number.
         page: u32,
         /// The SHA-256 of the 512 bytes of its home slot.
+        #[serde(deserialize_with = "sum")]
         digest: [u8; 32],
     },
     /// Pages with a lower number are marked as read out. Only what was confirmed can be, and a session's own pages are
@@ -302,6 +304,7 @@ pub struct Head {
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct Job {
     /// The SHA-256 of the job file.
+    #[serde(deserialize_with = "sum")]
     pub file: [u8; 32],
     /// Expanded uncertainty of a reading, counts, rounded up.
     pub uncertainty: u16,
@@ -336,6 +339,7 @@ pub struct Resin {
     /// Its name.
     pub name: String<32>,
     /// The SHA-256 of the resin file.
+    #[serde(deserialize_with = "sum")]
     pub file: [u8; 32],
     /// Whether it may be used on site.
     pub standing: Standing,
@@ -425,6 +429,27 @@ pub enum Hole {
     Wet,
     /// Standing water in the hole.
     Flooded,
+}
+
+/// Reads a sum of 32 bytes as serde itself does, but in a loop: serde reads an array byte by byte, each with code of its own.
+fn sum<'de, D: Deserializer<'de>>(from: D) -> Result<[u8; 32], D::Error> {
+    struct Sum;
+    impl<'de> Visitor<'de> for Sum {
+        type Value = [u8; 32];
+
+        fn expecting(&self, formatter: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+            formatter.write_str("32 bytes")
+        }
+
+        fn visit_seq<A: SeqAccess<'de>>(self, mut bytes: A) -> Result<[u8; 32], A::Error> {
+            let mut made = [0; 32];
+            for place in &mut made {
+                *place = bytes.next_element()?.ok_or_else(|| A::Error::custom("short"))?;
+            }
+            Ok(made)
+        }
+    }
+    from.deserialize_tuple(32, Sum)
 }
 
 impl Request {

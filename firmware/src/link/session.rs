@@ -63,7 +63,7 @@ impl Default for Session {
 impl Session {
     /// Nobody has said anything.
     pub const fn new() -> Self {
-        Self { decoder: Decoder::new(), talk: None, stage: Stage::NOTHING, last: None, unconfirmed: None }
+        Self { decoder: Decoder::new(), talk: None, stage: Stage::nothing(), last: None, unconfirmed: None }
     }
 
     /// Whether a job is being loaded.
@@ -95,19 +95,18 @@ impl Session {
             }
             Heard::Greeting { sequence, greeting: None } => self.stranger(sequence, 0, out),
             Heard::Stranger { sequence, version } => self.stranger(sequence, version, out),
-            Heard::Request { sequence, request: None, .. } => {
-                self.say(VERSION, sequence, &Answer::Refused(Refusal::Unknown), out);
-            }
-            Heard::Request { sequence, check, request: Some(request) } if request.acts() => {
-                let again = self.last.filter(|last| (last.sequence, last.check) == (sequence, check));
-                let result = again.map_or_else(|| self.act(&request, host), |last| last.result);
-                self.last = Some(Acted { sequence, check, result });
-                let answer = result.map_or_else(Answer::Refused, |()| Answer::Done);
-                self.say(VERSION, sequence, &answer, out);
-            }
-            Heard::Request { sequence, request: Some(request), .. } => {
-                let answer = self.tell(&request, host).unwrap_or_else(Answer::Refused);
-                self.say(VERSION, sequence, &answer, out);
+            Heard::Request { sequence, check, request } => {
+                let answer = match request {
+                    None => Err(Refusal::Unknown),
+                    Some(request) if request.acts() => {
+                        let again = self.last.filter(|last| (last.sequence, last.check) == (sequence, check));
+                        let result = again.map_or_else(|| self.act(&request, host), |last| last.result);
+                        self.last = Some(Acted { sequence, check, result });
+                        result.map(|()| Answer::Done)
+                    }
+                    Some(request) => self.tell(&request, host),
+                };
+                self.say(VERSION, sequence, &answer.unwrap_or_else(Answer::Refused), out);
             }
         }
     }

@@ -7,10 +7,10 @@
 use core::hint::black_box;
 use holdoff_core::cure::{Settings, Uncertainty};
 use holdoff_core::fixing::{FixingSpec, Injection, TorqueRange};
-use holdoff_core::group::{FixingNumber, Group, Happening};
+use holdoff_core::group::{FixingNumber, Happening};
 use holdoff_core::log::{Batch, Beginning, Bytes, ClockTie, Logger, Memory, MemoryError, MissingCause, Record};
 use holdoff_core::probe::SensorKind;
-use holdoff_core::quantity::{Instant, Torque};
+use holdoff_core::quantity::{Instant, Span, Torque};
 use holdoff_core::resin::{Resin, ResinSpec};
 
 #[panic_handler]
@@ -65,53 +65,41 @@ pub struct Given<'a> {
 #[unsafe(no_mangle)]
 pub fn holdoff_all(given: &mut Given<'_>) {
     let Given { logger, .. } = given;
-    let _ = black_box(logger.mount(
-        &mut |found| {
-            black_box(found);
-        },
-        &mut |event| {
-            black_box(event);
-        },
-    ));
+    let tell = &mut |event| seen(&event);
+    seen(&logger.mount(&mut |found| seen(&found), tell));
     if let Record::PowerUp { dark, cause } = given.record {
-        let _ = black_box(logger.power_up(dark, cause, &mut |event| {
-            black_box(event);
-        }));
+        seen(&logger.power_up(dark, cause, tell));
     }
-    let _ = black_box(Resin::new(given.resin));
-    let uncertainty = Uncertainty::from_counts(given.settings.0);
-    let gap = holdoff_core::quantity::Span::from_seconds(given.settings.1);
-    let _ = black_box(uncertainty.map(|uncertainty| Settings::new(uncertainty, gap, given.settings.2)));
-    let _ = black_box(TorqueRange::new(given.torque.0, given.torque.1));
-    let _ = black_box(given.kind.count(given.raw));
-    let _ = black_box(logger.begin(given.beginning));
-    let _ = black_box(logger.add(given.label, given.spec));
-    let _ = black_box(logger.batch(given.batch));
-    let _ = black_box(logger.clock(given.tie));
-    let _ = black_box(logger.happen(given.what, &mut |event| {
-        black_box(event);
-    }));
-    let _ = black_box(logger.missing(given.at, MissingCause::NotTaken, &mut |event| {
-        black_box(event);
-    }));
-    let _ = black_box(logger.may_inject());
-    let _ = black_box(logger.release(given.fixing, given.signed));
-    let _ = black_box(logger.read_out(given.page));
-    let _ = black_box((logger.room(), logger.head(), logger.losing(), logger.trust()));
-    for (fixing, status) in logger.session().running() {
-        black_box((fixing, status));
+    seen(&Resin::new(given.resin));
+    if let Ok(uncertainty) = Uncertainty::from_counts(given.settings.0) {
+        seen(&Settings::new(uncertainty, Span::from_seconds(given.settings.1), given.settings.2));
     }
-    for fixing in logger.session().unsealed() {
-        black_box(fixing);
-    }
+    seen(&TorqueRange::new(given.torque.0, given.torque.1));
+    seen(&given.kind.count(given.raw));
+    seen(&logger.begin(given.beginning));
+    seen(&logger.add(given.label, given.spec));
+    seen(&logger.batch(given.batch));
+    seen(&logger.clock(given.tie));
+    seen(&logger.happen(given.what, tell));
+    seen(&logger.missing(given.at, MissingCause::NotTaken, tell));
+    seen(&logger.may_inject());
+    seen(&logger.release(given.fixing, given.signed));
+    seen(&logger.read_out(given.page));
+    seen(&logger.room());
+    seen(&logger.head());
+    seen(&logger.session().running().next());
+    seen(&logger.session().unsealed().next());
     if let Some(group) = logger.group() {
-        told(group, given.fixing, given.at, &given.injection);
+        seen(&group.status(given.fixing));
+        seen(&group.start_grounds(given.fixing, given.at, &given.injection));
+        seen(&group.torque_range(given.fixing));
+        seen(&group.last_reading());
+        seen(&group.is_outside());
+        seen(&group.settings().laxer());
     }
 }
 
-fn told(group: &Group, fixing: FixingNumber, at: Instant, injection: &Injection) {
-    black_box(group.status(fixing));
-    black_box(group.start_grounds(fixing, at, injection));
-    black_box((group.torque_range(fixing), group.last_reading(), group.is_outside()));
-    black_box((group.settings().laxer(), group.readings()));
+/// Whatever is asked for is wanted.
+fn seen<T>(what: &T) {
+    black_box(what);
 }

@@ -1,6 +1,6 @@
 //! An action as it is recorded: everything the step was told.
 
-use super::body::{BodyError, BodyReader, BodyWriter};
+use super::body::{BodyReader, BodyWriter, Wrong};
 use super::session::{hole_code, hole_of, instant_or};
 use crate::fixing::{Action, Cartridge, Decision, InHole, Injection};
 use crate::group::FixingNumber;
@@ -61,27 +61,27 @@ fn inject(injection: &Injection, body: &mut BodyWriter) {
     }
 }
 
-pub(super) fn read(body: &mut BodyReader<'_>) -> Result<(Instant, FixingNumber, Action), BodyError> {
+pub(super) fn read(body: &mut BodyReader<'_>) -> Result<(Instant, FixingNumber, Action), Wrong> {
     let head = body.byte()?;
-    let fixing = FixingNumber::new(head & 15).ok_or(body.wrong())?;
+    let fixing = FixingNumber::new(head & 15).ok_or(Wrong)?;
     let at = body.instant()?;
     let action = match head >> 4 {
         INJECT => Action::Inject(injection(body)?),
         CARRIED_OUT => Action::CarriedOut,
         SEAT => Action::Seat,
-        HOLE => Action::Hole(hole_of(body.byte()?).ok_or(body.wrong())?),
+        HOLE => Action::Hole(hole_of(body.byte()?).ok_or(Wrong)?),
         TORQUE => Action::Torque(Torque::from_hundredths(body.number()?)),
         ACCEPT => Action::Decide(Decision::Accept),
         REMOVE => Action::Decide(Decision::Remove),
-        7.. => return Err(body.wrong()),
+        7.. => return Err(Wrong),
     };
     Ok((at, fixing, action))
 }
 
-fn injection(body: &mut BodyReader<'_>) -> Result<Injection, BodyError> {
+fn injection(body: &mut BodyReader<'_>) -> Result<Injection, Wrong> {
     let flags = body.byte()?;
     if flags >> 4 != 0 || flags & 0b110 == 0b100 {
-        return Err(body.wrong());
+        return Err(Wrong);
     }
     let mut made = Injection::default();
     if flags & 1 != 0 {

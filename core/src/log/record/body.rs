@@ -51,11 +51,12 @@ impl BodyWriter {
         self.bytes.get(..self.used)
     }
 
+    #[inline(never)] // half of a record's code would be copies of it
     pub(crate) fn byte(&mut self, byte: u8) {
         if let Some(place) = self.bytes.get_mut(self.used) {
             *place = byte;
         }
-        self.used = self.used.saturating_add(1);
+        self.used = self.used.wrapping_add(1);
     }
 
     pub(crate) fn all(&mut self, bytes: &[u8]) {
@@ -92,55 +93,77 @@ impl BodyWriter {
     }
 }
 
-/// Reads a body.
+/// Reads a body. After an error nothing more is read, so why it failed is asked of the reader once, and need not be carried
+/// through every field.
 pub(crate) struct BodyReader<'a> {
     bytes: &'a [u8],
     used: usize,
     base: i64,
+    /// Whether more was asked for than there is.
+    short: bool,
 }
+
+/// A body that is not the record's; [`BodyReader::why`] says why.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Wrong;
 
 impl<'a> BodyReader<'a> {
     pub(crate) const fn new(bytes: &'a [u8], base: i64) -> Self {
-        Self { bytes, used: 0, base }
+        Self { bytes, used: 0, base, short: false }
     }
 
-    /// A field cannot be so.
-    pub(crate) const fn wrong(&self) -> BodyError {
+    /// Why it failed.
+    pub(crate) const fn why(&self) -> BodyError {
+        if self.short {
+            return BodyError::Length { offset: self.used, found: self.bytes.len() };
+        }
         BodyError::Field { offset: self.used }
     }
 
     /// That nothing is left.
-    pub(crate) const fn end(&self) -> Result<(), BodyError> {
-        if self.used == self.bytes.len() {
-            return Ok(());
+    pub(crate) const fn end(&mut self) -> Result<(), Wrong> {
+        self.short = self.used != self.bytes.len();
+        if self.short { Err(Wrong) } else { Ok(()) }
+    }
+
+    pub(crate) fn all(&mut self, length: usize) -> Result<&'a [u8], Wrong> {
+        match self.bytes.get(self.used..).and_then(|rest| rest.get(..length)) {
+            Some(bytes) => {
+                self.used += length;
+                Ok(bytes)
+            }
+            None => {
+                self.short = true;
+                Err(Wrong)
+            }
         }
-        Err(BodyError::Length { offset: self.used, found: self.bytes.len() })
     }
 
-    pub(crate) fn all(&mut self, length: usize) -> Result<&'a [u8], BodyError> {
-        let short = BodyError::Length { offset: self.used, found: self.bytes.len() };
-        let end = self.used.checked_add(length).ok_or(short)?;
-        let bytes = self.bytes.get(self.used..end).ok_or(short)?;
-        self.used = end;
-        Ok(bytes)
-    }
-
-    pub(crate) fn array<const N: usize>(&mut self) -> Result<[u8; N], BodyError> {
+    pub(crate) fn array<const N: usize>(&mut self) -> Result<[u8; N], Wrong> {
         let bytes = self.all(N)?;
-        <[u8; N]>::try_from(bytes).map_err(|_| self.wrong())
+        <[u8; N]>::try_from(bytes).map_err(|_| Wrong)
     }
 
-    pub(crate) fn byte(&mut self) -> Result<u8, BodyError> {
-        let [byte] = self.array()?;
-        Ok(byte)
+    #[inline(never)] // as the writer's
+    pub(crate) fn byte(&mut self) -> Result<u8, Wrong> {
+        match self.bytes.get(self.used) {
+            Some(byte) => {
+                self.used += 1;
+                Ok(*byte)
+            }
+            None => {
+                self.short = true;
+                Err(Wrong)
+            }
+        }
     }
 
-    pub(crate) fn string(&mut self) -> Result<&'a [u8], BodyError> {
+    pub(crate) fn string(&mut self) -> Result<&'a [u8], Wrong> {
         let length = self.byte()?;
         self.all(usize::from(length))
     }
 
-    fn wide(&mut self) -> Result<u64, BodyError> {
+    fn wide(&mut self) -> Result<u64, Wrong> {
         let mut made = 0u64;
         for group in 0..10u32 {
             let byte = self.byte()?;
@@ -149,25 +172,25 @@ impl<'a> BodyReader<'a> {
                 return Ok(made);
             }
         }
-        Err(self.wrong())
+        Err(Wrong)
     }
 
-    pub(crate) fn number<T: TryFrom<u64>>(&mut self) -> Result<T, BodyError> {
+    pub(crate) fn number<T: TryFrom<u64>>(&mut self) -> Result<T, Wrong> {
         let wide = self.wide()?;
-        T::try_from(wide).map_err(|_| self.wrong())
+        T::try_from(wide).map_err(|_| Wrong)
     }
 
-    pub(crate) fn signed<T: TryFrom<i64>>(&mut self) -> Result<T, BodyError> {
+    pub(crate) fn signed<T: TryFrom<i64>>(&mut self) -> Result<T, Wrong> {
         let wide = unfold(self.wide()?);
-        T::try_from(wide).map_err(|_| self.wrong())
+        T::try_from(wide).map_err(|_| Wrong)
     }
 
-    pub(crate) fn instant(&mut self) -> Result<Instant, BodyError> {
+    pub(crate) fn instant(&mut self) -> Result<Instant, Wrong> {
         let difference: i64 = self.signed()?;
         Ok(Instant::from_seconds(self.base.wrapping_add(difference)))
     }
 
-    pub(crate) fn count(&mut self) -> Result<Count, BodyError> {
+    pub(crate) fn count(&mut self) -> Result<Count, Wrong> {
         Ok(Count::new(self.signed()?))
     }
 }

@@ -23,7 +23,7 @@ pub use text::Bytes;
 use crate::fixing::Action;
 use crate::group::{Darkness, FixingNumber};
 use crate::quantity::{Count, Instant};
-use body::{BodyReader, BodyWriter};
+use body::{BodyReader, BodyWriter, Wrong};
 
 /// Why the logger came up.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -213,14 +213,15 @@ impl Record {
 
     /// From a tag and a body.
     pub(super) fn read(tag: u8, bytes: &[u8], base: i64) -> Result<Self, BodyError> {
+        if !(IDENTITY..=CANDIDATE).contains(&tag) {
+            return Err(BodyError::Tag { found: tag });
+        }
         let mut body = BodyReader::new(bytes, base);
-        let record = Self::read_fields(tag, bytes.len(), &mut body)?;
-        body.end()?;
-        Ok(record)
+        Self::read_fields(tag, bytes.len(), &mut body).map_err(|Wrong| body.why())
     }
 
-    fn read_fields(tag: u8, length: usize, body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
-        Ok(match tag {
+    fn read_fields(tag: u8, length: usize, body: &mut BodyReader<'_>) -> Result<Self, Wrong> {
+        let record = match tag {
             IDENTITY => Self::Identity(Identity::read(body)?),
             RESIN => Self::Resin(ResinRecord::read(body)?),
             JOB => Self::Job(Job::read(body)?),
@@ -233,7 +234,7 @@ impl Record {
             POWER_UP => {
                 let byte = body.byte()?;
                 let dark = if byte >> 7 == dark_code(Darkness::Known) { Darkness::Known } else { Darkness::Unknown };
-                let cause = ResetCause::ALL.get(usize::from(byte & 0x7F)).copied().ok_or(body.wrong())?;
+                let cause = ResetCause::ALL.get(usize::from(byte & 0x7F)).copied().ok_or(Wrong)?;
                 Self::PowerUp { dark, cause }
             }
             CLOCK_TIE => {
@@ -247,7 +248,7 @@ impl Record {
             FREED => Self::Freed { below: body.number()? },
             RELEASE => {
                 let fixing = session::fixing(body)?;
-                let signed = Bytes::new(body.all(length.saturating_sub(1))?).ok_or(body.wrong())?;
+                let signed = Bytes::new(body.all(length.saturating_sub(1))?).ok_or(Wrong)?;
                 Self::Release { fixing, signed }
             }
             STAGE => {
@@ -255,8 +256,10 @@ impl Record {
                 Self::Stage { fixing, seen }
             }
             CANDIDATE => Self::CandidateAccepted { at: body.instant()?, count: body.count()? },
-            found => return Err(BodyError::Tag { found }),
-        })
+            0 | 16.. => return Err(Wrong), // seen to by `read`
+        };
+        body.end()?;
+        Ok(record)
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a session begins with: the logger's identity, the resin, the job, and its fixings.
 
-use super::body::{BodyError, BodyReader, BodyWriter};
+use super::body::{BodyReader, BodyWriter, Wrong};
 use super::text::Bytes;
 use crate::cure::{Rule, Settings, Uncertainty};
 use crate::fixing::{FixingSpec, TorqueRange};
@@ -138,11 +138,11 @@ impl Identity {
         body.number(self.free_below);
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, Wrong> {
         let (device, firmware) = (DeviceId(body.array()?), body.array()?);
         let code = body.byte()?;
-        let source = Source::ALL.into_iter().find(|source| source.code() == code).ok_or(body.wrong())?;
-        let geometry = Geometry::from_exponent(body.byte()?).ok_or(body.wrong())?;
+        let source = *Source::ALL.iter().find(|source| source.code() == code).ok_or(Wrong)?;
+        let geometry = Geometry::from_exponent(body.byte()?).ok_or(Wrong)?;
         Ok(Self { device, firmware, source, geometry, free_below: body.number()? })
     }
 }
@@ -151,8 +151,8 @@ impl ResinRecord {
     pub(super) fn write(&self, body: &mut BodyWriter) {
         let (resin, limits) = (&self.resin, self.resin.limits());
         let mut flags = 0u8;
-        for (bit, hole) in Hole::ALL.into_iter().enumerate() {
-            flags |= u8::from(resin.holes().allows(hole)) << bit;
+        for (bit, hole) in Hole::ALL.iter().enumerate() {
+            flags |= u8::from(resin.holes().allows(*hole)) << bit;
         }
         flags |= u8::from(resin.accrual() == Accrual::Permitted) << 3;
         flags |= u8::from(limits.reject_below.is_some()) << 4;
@@ -169,7 +169,13 @@ impl ResinRecord {
             resin.cartridge_least(),
             resin.cartridge_greatest(),
         ];
-        for count in temperatures.into_iter().chain(limits.reject_below).chain(limits.reject_above) {
+        for count in &temperatures {
+            body.count(*count);
+        }
+        if let Some(count) = limits.reject_below {
+            body.count(count);
+        }
+        if let Some(count) = limits.reject_above {
             body.count(count);
         }
         if let Some(hold) = limits.longest_hold {
@@ -185,7 +191,7 @@ impl ResinRecord {
         body.string(self.name.bytes());
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, Wrong> {
         let flags = body.byte()?;
         let given = |bit: u32| flags >> bit & 1 == 1;
         let wet_factor = body.byte()?;
@@ -210,7 +216,7 @@ impl ResinRecord {
         }
         let mut bands = [Band { from: Count::new(0), working: Span::ZERO, cure: Span::ZERO }; MOST_BANDS];
         let used = usize::from(body.byte()?);
-        let places = bands.get_mut(..used).ok_or(body.wrong())?;
+        let places = bands.get_mut(..used).ok_or(Wrong)?;
         for band in places.iter_mut() {
             *band = Band {
                 from: body.count()?,
@@ -218,13 +224,15 @@ impl ResinRecord {
                 cure: Span::from_seconds(body.number()?),
             };
         }
-        let holes = Hole::ALL
-            .into_iter()
-            .zip(0u32..)
-            .fold(Holes::NONE, |holes, (hole, bit)| if given(bit) { holes.with(hole) } else { holes });
+        let mut holes = Holes::NONE;
+        for (hole, bit) in Hole::ALL.iter().zip(0u32..) {
+            if given(bit) {
+                holes = holes.with(*hole);
+            }
+        }
         let accrual = if given(3) { Accrual::Permitted } else { Accrual::Forbidden };
         let spec = ResinSpec { limits, cartridge_least, cartridge_greatest, holes, wet_factor, accrual, bands: places };
-        let resin = Resin::new(&spec).map_err(|_| body.wrong())?;
+        let resin = Resin::new(&spec).map_err(|_| Wrong)?;
         let standing = if given(7) { Standing::Demo } else { Standing::ForUse };
         let file = FileHash(body.array()?);
         Ok(Self { resin, standing, file, name: text(body)? })
@@ -247,16 +255,16 @@ impl Job {
         body.number(self.period.seconds());
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, Wrong> {
         let file = FileHash(body.array()?);
-        let uncertainty = Uncertainty::from_counts(body.number()?).map_err(|_| body.wrong())?;
+        let uncertainty = Uncertainty::from_counts(body.number()?).map_err(|_| Wrong)?;
         let gap = Span::from_seconds(body.number()?);
-        let settings = Settings::new(uncertainty, gap, body.number()?).map_err(|_| body.wrong())?;
+        let settings = Settings::new(uncertainty, gap, body.number()?).map_err(|_| Wrong)?;
         let flags = body.byte()?;
         let rule = if flags & 0x80 == 0 { Rule::Coldest } else { Rule::Accrual };
         let job = Self { file, settings, rule, period: Span::from_seconds(body.number()?) };
         if flags & 0x7F != job.laxer() || job.period == Span::ZERO {
-            return Err(body.wrong());
+            return Err(Wrong);
         }
         Ok(job)
     }
@@ -273,15 +281,15 @@ impl FixingRecord {
         body.string(self.label.bytes());
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, Wrong> {
         let number = fixing(body)?;
         let flags = body.byte()?;
-        let hole = hole_of(flags & 0x7F).ok_or(body.wrong())?;
+        let hole = hole_of(flags & 0x7F).ok_or(Wrong)?;
         let mut torque = None;
         if flags & 0x80 != 0 {
             let least = Torque::from_hundredths(body.number()?);
             let range = TorqueRange::new(least, Torque::from_hundredths(body.number()?));
-            torque = Some(range.ok_or(body.wrong())?);
+            torque = Some(range.ok_or(Wrong)?);
         }
         Ok(Self { number, label: text(body)?, spec: FixingSpec { hole, torque } })
     }
@@ -296,9 +304,9 @@ impl Batch {
         body.string(self.text.bytes());
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, BodyError> {
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<Self, Wrong> {
         let flags = body.byte()?;
-        let fixing = FixingNumber::new(flags & 0x7F).ok_or(body.wrong())?;
+        let fixing = FixingNumber::new(flags & 0x7F).ok_or(Wrong)?;
         let use_by = if flags & 0x80 == 0 { None } else { Some(body.signed()?) };
         Ok(Self { fixing, text: text(body)?, use_by })
     }
@@ -313,18 +321,18 @@ pub(super) const fn hole_code(hole: Hole) -> u8 {
 }
 
 pub(super) fn hole_of(code: u8) -> Option<Hole> {
-    Hole::ALL.into_iter().find(|hole| hole_code(*hole) == code)
+    Hole::ALL.iter().copied().find(|hole| hole_code(*hole) == code)
 }
 
-pub(super) fn fixing(body: &mut BodyReader<'_>) -> Result<FixingNumber, BodyError> {
-    FixingNumber::new(body.byte()?).ok_or(body.wrong())
+pub(super) fn fixing(body: &mut BodyReader<'_>) -> Result<FixingNumber, Wrong> {
+    FixingNumber::new(body.byte()?).ok_or(Wrong)
 }
 
-fn text<const N: usize>(body: &mut BodyReader<'_>) -> Result<Bytes<N>, BodyError> {
-    Bytes::new(body.string()?).ok_or(body.wrong())
+fn text<const N: usize>(body: &mut BodyReader<'_>) -> Result<Bytes<N>, Wrong> {
+    Bytes::new(body.string()?).ok_or(Wrong)
 }
 
 /// Whether an instant is where the engine can reach it; used where a record could name any.
-pub(super) fn instant_or(body: &mut BodyReader<'_>, given: bool) -> Result<Option<Instant>, BodyError> {
+pub(super) fn instant_or(body: &mut BodyReader<'_>, given: bool) -> Result<Option<Instant>, Wrong> {
     if given { body.instant().map(Some) } else { Ok(None) }
 }

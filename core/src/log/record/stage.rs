@@ -1,6 +1,6 @@
 //! A stage as it is recorded: evidence of what the step made of what happened.
 
-use super::body::{BodyError, BodyReader, BodyWriter};
+use super::body::{BodyReader, BodyWriter, Wrong};
 use super::session::instant_or;
 use crate::fixing::{Grounds, Stage, Status};
 use crate::group::FixingNumber;
@@ -112,16 +112,16 @@ impl StageSeen {
         }
     }
 
-    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<(FixingNumber, Self), BodyError> {
+    pub(super) fn read(body: &mut BodyReader<'_>) -> Result<(FixingNumber, Self), Wrong> {
         let byte = body.byte()?;
-        let fixing = FixingNumber::new(byte & 15).ok_or(body.wrong())?;
-        let word = StageWord::ALL.get(usize::from(byte >> 4)).copied().ok_or(body.wrong())?;
+        let fixing = FixingNumber::new(byte & 15).ok_or(Wrong)?;
+        let word = StageWord::ALL.get(usize::from(byte >> 4)).copied().ok_or(Wrong)?;
         let flags = body.byte()?;
         let since = instant_or(body, flags & 1 == 1)?;
         let grounds = match flags >> 1 {
             0 => Grounds::NONE,
-            1 => Grounds::from_bits(body.number()?).ok_or(body.wrong())?,
-            2.. => return Err(body.wrong()),
+            1 => Grounds::from_bits(body.number()?).ok_or(Wrong)?,
+            2.. => return Err(Wrong),
         };
         Ok((fixing, Self { word, since, grounds }))
     }

@@ -14,8 +14,7 @@ impl<const N: usize> Bytes<N> {
     /// These bytes; `None` when there are more than `N` or more than 255.
     pub fn new(bytes: &[u8]) -> Option<Self> {
         let mut made = Self::EMPTY;
-        made.used = u8::try_from(bytes.len()).ok()?;
-        made.bytes.get_mut(..bytes.len())?.copy_from_slice(bytes);
+        made.used = fill(&mut made.bytes, bytes)?;
         Some(made)
     }
 
@@ -37,6 +36,18 @@ impl<const N: usize> Bytes<N> {
     pub fn text(&self) -> Option<&str> {
         core::str::from_utf8(self.bytes()).ok()
     }
+}
+
+/// Puts the bytes into their places, and says how many they are; `None` when they don't fit. Apart, for all lengths at once.
+fn fill(places: &mut [u8], bytes: &[u8]) -> Option<u8> {
+    let used = u8::try_from(bytes.len()).ok()?;
+    if bytes.len() > places.len() {
+        return None;
+    }
+    for (place, byte) in places.iter_mut().zip(bytes) {
+        *place = *byte;
+    }
+    Some(used)
 }
 
 impl<const N: usize> core::fmt::Debug for Bytes<N> {
