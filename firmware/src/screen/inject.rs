@@ -4,7 +4,7 @@ use super::card::Card;
 use super::words::Said;
 use super::{number, words};
 use crate::view::{Head, May};
-use holdoff_core::fixing::Grounds;
+use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::Standing;
 
 /// Nothing has been injected.
@@ -32,9 +32,14 @@ pub(super) fn not_injected(card: &mut Card, head: &Head, may: May) {
 
 /// The last start was refused.
 pub(super) fn refused(card: &mut Card, grounds: Grounds, now: May) {
-    let ground = grounds.iter().next().map_or("", |ground| words::ground(ground).large);
-    let small = if now.is_yes() { words::TRY_AGAIN } else { words::DO_NOT_INJECT_YET };
-    card.do_not(words::START_REFUSED).words(ground, small);
+    let said = grounds.iter().next().map(words::ground);
+    // what was declared is not looked at again before another cartridge is
+    let small = match said {
+        Some(ref said) if now.is_yes() && grounds == Grounds::only(Ground::Cartridge) => said.small,
+        Some(_) | None if now.is_yes() => words::TRY_AGAIN,
+        Some(_) | None => words::DO_NOT_INJECT_YET,
+    };
+    card.do_not(words::START_REFUSED).words(said.map_or("", |said| said.large), small);
 }
 
 /// Everything that stands against an injection.

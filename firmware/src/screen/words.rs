@@ -160,8 +160,8 @@ pub(super) const fn ground(ground: Ground) -> Said {
     match ground {
         Ground::PastDate => said("resin past date", "take fresh resin"),
         Ground::NoReading => said("no reading", "look at the probe"),
-        Ground::TooCold => said("too cold", "with the probe margin"),
-        Ground::TooWarm => said("too warm", "with the probe margin"),
+        Ground::TooCold => said("too cold", "less the probe margin"),
+        Ground::TooWarm => said("too warm", "plus the probe margin"),
         Ground::Cartridge => said("cartridge temp.", "outside its range"),
         Ground::HoleExcluded => said("hole condition", "not with this resin"),
         Ground::SeatedLate => said("seated too late", "working time was over"),

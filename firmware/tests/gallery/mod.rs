@@ -124,7 +124,11 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     show("start-refused", "refused, and still outside", status(-620, refused(not(Ground::TooCold))));
     show("start-refused-again", "refused, may be tried again by now", status(640, refused(May::YES)));
     let cartridge = State::Refused { grounds: Grounds::only(Ground::Cartridge), now: May::YES };
-    show("start-refused-cartridge", "the cartridge is outside its range; take another", status(640, cartridge));
+    show(
+        "start-refused-cartridge",
+        "the cartridge is outside its range: another one may be tried",
+        status(640, cartridge),
+    );
 
     let left = Span::from_seconds(11 * 60 + 42);
     show("seat-now", "time left to seat", status(1_240, State::SeatNow { left, by: Some(later(702)) }));
