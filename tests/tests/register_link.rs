@@ -166,6 +166,25 @@ fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixi
 }
 
 #[test]
+fn a_register_that_is_being_written_to_gets_it_the_next_time_and_nothing_is_marked_before() {
+    let (served, port) = serve_pty(recorded(8_192, 900), None);
+    let site = path("register-busy.db");
+    drop(Register::open_or_make(&site).expect("a register"));
+    let other = rusqlite::Connection::open(&site).expect("a database");
+    other.execute_batch("BEGIN IMMEDIATE").expect("nobody else writes");
+    let (exit, out, err) = holdoff_register(&site, &["link", &port, "--read-out"]);
+    assert_eq!((exit, out.as_str()), (3, ""));
+    assert!(err.contains("another program is writing to the register"), "{err}");
+    assert!(beside(&site, ".part").exists() && unread_from(&served) == 0);
+    other.execute_batch("ROLLBACK").expect("it had begun");
+    let (exit, out, err) = holdoff_register(&site, &["link", &port, "--read-out"]);
+    assert_eq!((exit, err.as_str()), (0, ""));
+    assert!(out.contains("taken in") && out.contains("went on from an earlier reading"), "{out}");
+    assert!(unread_from(&served) > 0 && !beside(&site, ".part").exists());
+    let _ = std::fs::remove_file(&site);
+}
+
+#[test]
 fn what_is_no_register_and_who_is_no_logger_are_said_before_anything_is_read() {
     let site = path("register-none.db");
     std::fs::write(&site, "a letter").expect("written");
