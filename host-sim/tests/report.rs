@@ -220,7 +220,11 @@ fn a_job_is_handed_over_with_what_was_tested_and_what_is_missing() {
     let third = text(&mut browser, "#fixing-3 table.proof-tests");
     assert!(third.contains("LOADED BEFORE IT WAS CURED") && third.contains("<early>"), "{third}");
     assert!(text(&mut browser, "#fixing-4 .tests").contains("No test of this fixing was handed in."));
+    assert_eq!(browser.value(&format!("document.querySelector('{ladder} .standing').className")), "standing alarm");
     browser.picture("report-job");
+    browser.call("Emulation.setEmulatedMedia", json!({"media": "print"}));
+    browser.size(688, 1000);
+    assert_eq!(browser.value(WIDER), json!([]), "on paper");
     // a failure asks for more
     std::fs::write(&tests, PROOF_TESTS.replacen("displacement_mm = 0.12", "displacement_mm = 0.21", 1)).unwrap();
     let page = site.report("failed.html", &[&of_job[..], &["--proof-tests", &tests]].concat());

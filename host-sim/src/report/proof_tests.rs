@@ -71,7 +71,7 @@ impl Against<'_> {
                 Some(proof) => {
                     (sampling(speech, group, proof))
                     @let standing = proof.standing(group.number(), tally.tested(), tally.failed());
-                    p.standing class=(if matches!(standing, Standing::Passed { .. }) { "panel" } else { "alarm" }) {
+                    p class=(if matches!(standing, Standing::Passed { .. }) { "standing panel" } else { "standing alarm" }) {
                         @if self.tests.is_none() { (speech.say(P::NoTestsGiven)) " " }
                         (self.standing(standing, &tally))
                     }

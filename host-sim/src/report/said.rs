@@ -64,12 +64,14 @@ pub(super) fn facts(class: &str, rows: &Markup) -> Markup {
     html! { table class=(format!("facts {class}")) { tbody { (rows) } } }
 }
 
-/// A table with heads for its columns.
+/// A table with heads for its columns; on a narrow screen it is pushed sideways, not the page.
 pub(super) fn table(class: &str, heads: &[&str], body: &Markup) -> Markup {
     html! {
-        table class=(class) {
-            thead { tr { @for head in heads { th scope="col" { (head) } } } }
-            tbody { (body) }
+        div.wide tabindex="0" {
+            table class=(class) {
+                thead { tr { @for head in heads { th scope="col" { (head) } } } }
+                tbody { (body) }
+            }
         }
     }
 }
