@@ -9,4 +9,5 @@ pub mod driver;
 pub mod link;
 pub mod run;
 pub mod screen;
+mod tell;
 pub mod view;

@@ -9,6 +9,7 @@ use super::measure::is_of_memory;
 use super::time::{Now, WallKnown};
 use super::ui::{Applied, Mode};
 use crate::board::Board;
+use crate::tell::tell;
 use crate::view::{Battery, Lack, Lacks, Notice, Question};
 use holdoff_core::fixing::{Action, Cartridge, IN_HOLE_SECONDS, InHole, Injection, NotApplicable};
 use holdoff_core::group::{FixingNumber, Happening, Verdict};
@@ -51,7 +52,10 @@ impl<B: Board> Works<B> {
 
     fn record(&mut self, board: &mut B, now: Now, fixing: FixingNumber, action: Action) -> Result<(), Notice> {
         self.tie_when_due(now);
-        let taken = self.logger.happen(Happening::Action { at: now.at, fixing, action }, &mut |_| {});
+        let taken = self.logger.happen(Happening::Action { at: now.at, fixing, action }, &mut |event| {
+            tell!(event(&event));
+        });
+        tell!(action(fixing, &action, &taken));
         match taken {
             Ok(Acknowledged::Stored(Verdict::NotApplicable(why))) => {
                 self.seal(board, now);

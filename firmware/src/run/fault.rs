@@ -7,6 +7,7 @@ use super::start::Phase;
 use super::time::{Now, WallKnown};
 use super::{Probed, Stuck, Works};
 use crate::board::{Board, Lines};
+use crate::tell::tell;
 use crate::view::{Battery, Fault};
 use holdoff_core::log::{Has, LogError, MountError, ResetCause, Trust};
 use holdoff_core::probe::Refusal;
@@ -112,6 +113,7 @@ impl<B: Board> Works<B> {
             return; // nobody knows the time for a moment
         }
         let seen = list.iter().flatten().fold(0u32, |seen, fault| seen | 1 << kind(fault));
+        tell!(faults(seen));
         let new = list.iter().flatten().zip(0u8..).find(|(fault, _)| self.faults.seen >> kind(fault) & 1 == 0);
         if let Some((_, place)) = new
             && self.ui.raise(place, uptime)

@@ -12,6 +12,7 @@ use crate::link::status::{Fixing, Group, Probe, Readings, Trust};
 use crate::link::{Host, LoadedJob, over_log};
 use crate::run::start::Phase;
 use crate::run::time::{NoTime, Now, WallKnown};
+use crate::tell::tell;
 use crate::view::Link;
 use core::cell::RefCell;
 use core::str::FromStr;
@@ -70,6 +71,7 @@ impl<B: Board> Works<B> {
         let now = self.tell_time(board).ok_or(Refusal::Clock)?;
         self.measure(board, now);
         self.loaded = self.logger.session().readings() != (0, 0);
+        tell!(job(self.logger.group().map_or(0, |group| group.fixings().count())));
         self.due = Some(now.at.after(i64::from(job.job.period.seconds())));
         if self.loaded { Ok(()) } else { Err(Refusal::Memory) }
     }

@@ -7,6 +7,7 @@
 use super::time::{Now, WallKnown};
 use super::{Key, Probed, RETRY_MS, Stuck, Works};
 use crate::board::{Board, Bus, Lines};
+use crate::tell::tell;
 use holdoff_core::group::{Event, FixingNumber, Happening};
 use holdoff_core::log::{Acknowledged, ClockTie, LogError, StoreError};
 use holdoff_core::probe::Refusal;
@@ -66,10 +67,12 @@ impl<B: Board> Works<B> {
         self.read_at = Some(now.at);
         let mut stuck = false;
         let taken = self.logger.happen(what, &mut |event| {
+            tell!(event(&event));
             if let Event::Stuck { .. } = event {
                 stuck = true;
             }
         });
+        tell!(reading(read, &taken));
         if let (true, Ok(count)) = (stuck, read) {
             self.stuck = Stuck::At(count);
         }
@@ -126,7 +129,8 @@ impl<B: Board> Works<B> {
             let Some(fixing) = FixingNumber::new(place) else { continue };
             board.feed_watchdog();
             match self.seal_one(board, fixing) {
-                Ok(()) | Err(Unsealed::Never) => {}
+                Ok(()) => tell!(sealed(fixing)),
+                Err(Unsealed::Never) => {}
                 Err(Unsealed::Memory) => self.seal_again_at = Some(now.uptime.wrapping_add(RETRY_MS)),
             }
         }

@@ -36,6 +36,7 @@ use crate::driver::clock::ClockChip;
 use crate::driver::memory::SerialMemory;
 use crate::driver::probe::Probe;
 use crate::link::Session;
+use crate::tell::tell;
 use crate::view::{Link, View};
 use core::cell::RefCell;
 use fault::Faults;
@@ -194,6 +195,7 @@ impl<B: Board> Device<B> {
         self.works.look_for_faults(now, uptime);
         self.works.ui.let_go(uptime);
         self.talk(board, uptime);
+        tell!(link(self.works.talking(uptime)));
         self.works.show(board, now, uptime);
         self.works.sleep_until(now, uptime)
     }

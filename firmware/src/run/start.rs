@@ -7,8 +7,9 @@
 //! that says less has not advanced.
 
 use super::time::{NoTime, Now};
-use super::{Key, Stuck, Works};
+use super::{Key, Stuck, VERSION, Works};
 use crate::board::{Board, Bus, Lines};
+use crate::tell::tell;
 use crate::view::Fault;
 use holdoff_core::group::{Darkness, Event};
 use holdoff_core::log::{DeviceId, LogError, MountError, ResetCause};
@@ -54,6 +55,7 @@ impl Phase {
 impl<B: Board> Works<B> {
     pub(super) fn start(&mut self, board: &mut B) {
         let uptime = board.uptime_ms();
+        tell!(start(VERSION, B::NAME, board.reset_cause()));
         let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok());
         self.key = if key.is_some() { Key::There } else { Key::Missing };
         let own = key.map_or([0; 8], |key| SealedId::of_key(&key.public()).0);
@@ -203,8 +205,9 @@ impl<B: Board> Works<B> {
         };
         let latest = self.logger.session().last_at();
         let running = self.logger.session().running().next().is_some();
-        match self.logger.power_up(dark, restart.cause, &mut |_| {}) {
+        match self.logger.power_up(dark, restart.cause, &mut |event| tell!(event(&event))) {
             Ok(()) => {
+                tell!(power_up(dark, running));
                 if running {
                     let seconds = latest.map(|latest| now.at.since(latest)).filter(|_| dark == Darkness::Known);
                     let dark = seconds.map(|seconds| Span::from_seconds(u32::try_from(seconds).unwrap_or(u32::MAX)));

@@ -10,7 +10,7 @@ use super::setup::{Counting, Probe, Setup, command, stamp};
 use serde_json::json;
 use std::os::unix::net::UnixListener;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Stdio};
+use std::process::Child;
 
 /// Bytes of the serial EEPROM.
 const MEMORY_SIZE: usize = 65_536;
@@ -93,7 +93,7 @@ impl Machine {
         let listener = UnixListener::bind(place("hold"))?;
         let mut command = command(setup, diary.as_ref().map(|diary| &*diary.file), directory.path())?;
         let errors = std::fs::File::create(place("errors"))?;
-        command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(errors);
+        command.stderr(errors);
         let mut process = command.spawn().map(Process).map_err(|_| EmulatorError::NoEmulator)?;
         let hold = Hold::accept(&listener, &mut || process.0.try_wait().is_ok_and(|ended| ended.is_none()))
             .map_err(|error| explained(error, &place("errors")))?;
@@ -106,7 +106,7 @@ impl Machine {
             started_ms: setup.clock * 1000,
             seen_ms: match setup.counting {
                 Counting::UntilCut(_) => Some(setup.clock * 1000),
-                Counting::Yes | Counting::No => None,
+                Counting::Yes | Counting::Exactly | Counting::No => None,
             },
             album: None,
             diary: None,

@@ -24,6 +24,7 @@ mod qmp;
 mod setup;
 mod site;
 mod talk;
+mod told;
 
 pub use button::Button;
 pub use cure::{Cure, Undone, known_seed};
@@ -37,6 +38,7 @@ pub use program::{holdoff, write_keys};
 pub use setup::{Counting, Probe, Setup};
 pub use site::{Deed, Felt, Site};
 pub use talk::talk;
+pub use told::{Line, told};
 
 /// The emulator.
 const QEMU: &str = "qemu-system-arm";

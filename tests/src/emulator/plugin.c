@@ -1,7 +1,7 @@
 /* Holds the emulated board at the places where the harness may act, counts what it executes, and cuts its power.
  *
  * The few declarations of the emulator's plugin interface that are used stand here, since its header is not packaged
- * everywhere. Arguments: socket=PATH, idle=ADDRESS, shown=ADDRESS, count=0|1, cut=INSTRUCTIONS,
+ * everywhere. Arguments: socket=PATH, idle=ADDRESS, shown=ADDRESS, count=0|1|2, cut=INSTRUCTIONS,
  * watch=ADDRESS.
  *
  * At `idle`, unless idles are left to run through, one byte goes out and commands are read, each a word of 32 bits and,
@@ -13,9 +13,11 @@
  *   5     send how many instructions were executed since the start: two words, the lower one first
  *   6     send what was watched: how often it was written to `watch`, then for each time what 5 would have sent
  *
+ * With count=1 whole blocks are counted. The emulator leaves a block at an access to a part of the board and does the rest as
+ * another, so that what stands behind is counted twice; with count=2 every instruction is counted by itself, which is slower.
  * With `cut`, the process kills itself when so many instructions were executed. Right before, one byte goes out and a
  * word: how often something new was shown since the start. The cut falls between two blocks of instructions. The emulator
- * begins a block after every access to a part of the board (and counts what stands behind the access once more), so there is no
+ * begins a block after every access to a part of the board, so there is no
  * state of the parts that no cut can meet.
  */
 #include <inttypes.h>
@@ -160,6 +162,24 @@ static void at_shown(unsigned int vcpu, void *data)
     shows++;
 }
 
+static void at_one(unsigned int vcpu, void *data)
+{
+    (void)vcpu;
+    ((struct block *)data)->executions++;
+}
+
+static struct block *block_of(size_t count)
+{
+    struct block *block = malloc(sizeof *block + count * sizeof block->addresses[0]);
+    if (!block)
+        gone();
+    block->executions = 0;
+    block->instructions = (uint32_t)count;
+    block->next = blocks;
+    blocks = block;
+    return block;
+}
+
 static void at_block(unsigned int vcpu, void *data)
 {
     struct block *block = data;
@@ -201,17 +221,16 @@ static void translated(qemu_plugin_id_t id, struct qemu_plugin_tb *tb)
             qemu_plugin_register_vcpu_insn_exec_cb(insn, at_shown, 0, NULL);
         if (watch_at)
             qemu_plugin_register_vcpu_mem_cb(insn, at_write, 0, 2, NULL);
+        if (counting == 2) {
+            struct block *one = block_of(1);
+            one->addresses[0] = (uint32_t)address;
+            qemu_plugin_register_vcpu_insn_exec_cb(insn, at_one, 0, one);
+        }
     }
-    if (counting) {
-        struct block *block = malloc(sizeof *block + count * sizeof block->addresses[0]);
-        if (!block)
-            gone();
-        block->executions = 0;
-        block->instructions = (uint32_t)count;
+    if (counting == 1) {
+        struct block *block = block_of(count);
         for (size_t i = 0; i < count; i++)
             block->addresses[i] = (uint32_t)qemu_plugin_insn_vaddr(qemu_plugin_tb_get_insn(tb, i));
-        block->next = blocks;
-        blocks = block;
         qemu_plugin_register_vcpu_tb_exec_cb(tb, at_block, 0, block);
     }
 }
@@ -229,7 +248,7 @@ __attribute__((visibility("default"))) int qemu_plugin_install(qemu_plugin_id_t 
         else if (!strncmp(argv[i], "shown=", 6))
             shown_at = strtoull(argv[i] + 6, NULL, 0) & ~(uint64_t)1;
         else if (!strncmp(argv[i], "count=", 6))
-            counting = argv[i][6] == '1';
+            counting = atoi(argv[i] + 6);
         else if (!strncmp(argv[i], "watch=", 6))
             watch_at = strtoull(argv[i] + 6, NULL, 0);
         else if (!strncmp(argv[i], "cut=", 4))

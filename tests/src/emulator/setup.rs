@@ -4,7 +4,7 @@ use super::image::{Image, RAM, RAM_SIZE};
 use super::plugin::library;
 use super::{EmulatorError, QEMU};
 use std::path::Path;
-use std::process::Command;
+use std::process::{Command, Stdio};
 
 /// Where the key's seed lies in the flash.
 const SEED_AT: u32 = 0x3_FC00;
@@ -24,9 +24,11 @@ pub enum Probe {
 /// Whether executed instructions are counted (half as fast).
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Counting {
-    /// Yes.
+    /// Yes, by blocks: what stands behind an access to a part of the board may be counted twice.
     Yes,
-    /// Yes, and after so many, from the start on, the board's power is cut: whatever lets it run then fails with
+    /// Yes, one by one; slower still.
+    Exactly,
+    /// As by blocks, and after so many, from the start on, the board's power is cut: whatever lets it run then fails with
     /// [`EmulatorError::Cut`].
     UntilCut(u64),
     /// No.
@@ -92,6 +94,7 @@ pub(super) fn command(setup: &Setup<'_>, diary: Option<&Path>, directory: &Path)
             setup.image.shown,
             match setup.counting {
                 Counting::Yes => ",count=1".to_owned(),
+                Counting::Exactly => ",count=2".to_owned(),
                 Counting::UntilCut(instructions) => format!(",count=1,cut={}", instructions.max(1)),
                 Counting::No => String::new(),
             },
@@ -113,11 +116,10 @@ pub(super) fn command(setup: &Setup<'_>, diary: Option<&Path>, directory: &Path)
         let bytes = vec![paint; (from - setup.image.static_end) as usize];
         load(&mut command, &place("paint"), &bytes, setup.image.static_end)?;
     }
+    command.stdin(Stdio::null()).stdout(Stdio::null());
     if let Some(told) = setup.told {
-        command
-            .arg("-chardev")
-            .arg(format!("file,id=told,path={}", told.display()))
-            .args(["-semihosting-config", "enable=on,target=native,chardev=told"]);
+        // what the board tells comes out of the emulator itself
+        command.args(["-semihosting-config", "enable=on,target=native"]).stdout(std::fs::File::create(told)?);
     }
     Ok(command)
 }

@@ -24,6 +24,10 @@ use crate::driver::memory::MemoryPart;
 use cortex_m::peripheral::{NVIC, SYST};
 use holdoff_core::log::ResetCause;
 
+// with this feature the image runs only where somebody answers its calls: in the emulator, or at a probe
+#[cfg(feature = "defmt")]
+use defmt_semihosting as _;
+
 pub use super::restart::restart;
 pub use bus::Bus;
 

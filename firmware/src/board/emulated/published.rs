@@ -32,6 +32,9 @@ pub(super) static HOLDOFF_WORDS: Words = Words {
 /// Address of the clock chip.
 const CHIP: u8 = 0x68;
 
+#[cfg(feature = "defmt")]
+defmt::timestamp!("{=u32:ms}", HOLDOFF_WORDS.uptime_ms.load(Ordering::Relaxed));
+
 pub(super) fn count(word: &AtomicU32, more: u32) {
     word.store(word.load(Ordering::Relaxed).wrapping_add(more), Ordering::Relaxed);
 }
