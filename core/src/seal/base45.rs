@@ -56,9 +56,10 @@ const fn decoded_length(characters: usize) -> usize {
 pub fn encode<'b>(bytes: &[u8], text: &'b mut [u8]) -> Result<&'b str, Base45Error> {
     let (needed, found) = (encoded_length(bytes.len()), text.len());
     let text = text.get_mut(..needed).ok_or(Base45Error::Room { needed, found })?;
-    for (pair, triple) in bytes.chunks(2).zip(text.chunks_mut(3)) {
+    let mut characters = text.iter_mut();
+    for pair in bytes.chunks(2) {
         let mut rest = pair.iter().fold(0usize, |number, &byte| number << 8 | usize::from(byte));
-        for character in triple {
+        for character in characters.by_ref().take(pair.len().saturating_add(1)) {
             *character = ALPHABET.get(rest % 45).copied().unwrap_or_default(); // a remainder of 45 is below 45
             rest /= 45;
         }

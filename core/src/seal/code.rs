@@ -54,7 +54,9 @@ impl ReleaseCode {
         SealedView::parse(sealed)?;
         let mut made = Self { text: [0; MOST_CODE], used: PREFIX.len() };
         let (prefix, rest) = made.text.split_at_mut(PREFIX.len());
-        prefix.copy_from_slice(PREFIX.as_bytes());
+        for (place, &byte) in prefix.iter_mut().zip(PREFIX.as_bytes()) {
+            *place = byte;
+        }
         // what has been parsed is not longer than a code has room for
         made.used = made.used.saturating_add(base45::encode(sealed, rest).unwrap_or_default().len());
         Ok(made)

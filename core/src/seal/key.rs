@@ -1,12 +1,14 @@
 //! Keys and bare signatures (Ed25519, RFC 8032).
 //!
 //! Invariants: a secret key is never shown, not by `Debug` either, and never leaves this value; it is overwritten when it
-//! is dropped, as far as the library can. Signing needs no random source (RFC 8032, 5.1.6). What was signed is verified
-//! before it is given out, since a signature made while a bit fell over could give the key away.
+//! is dropped, as far as safe code can. Signing needs no random source (RFC 8032, 5.1.6). What was signed is verified
+//! before it is given out, since a signature made while a bit fell over could give the key away ([`super::ed25519`]).
+//! Verifying for others is done by a library, which shares no code with what signs.
 //! What it does not do: make keys. Whoever has a good random source gives 32 bytes of it.
 
+use super::ed25519::Key;
 use super::identity::KeyId;
-use ed25519_compact::{KeyPair, PublicKey as Point, Seed, Signature};
+use ed25519_compact::{PublicKey as Point, Signature};
 
 /// A signature's 64 bytes.
 pub type SignatureBytes = [u8; 64];
@@ -38,7 +40,7 @@ impl PublicKey {
 }
 
 /// A secret key.
-pub struct SecretKey(KeyPair);
+pub struct SecretKey(Key);
 
 /// Why 32 bytes are no secret key, or a signature came out wrong.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -55,12 +57,15 @@ impl SecretKey {
     /// # Errors
     /// [`KeyError::Zero`] when all of them are zero.
     pub fn from_seed(seed: [u8; 32]) -> Result<Self, KeyError> {
-        KeyPair::try_from_seed(Seed::new(seed)).map(Self).map_err(|_| KeyError::Zero)
+        if seed == [0; 32] {
+            return Err(KeyError::Zero);
+        }
+        Ok(Self(Key::of(seed)))
     }
 
     /// The public key that belongs to it.
     pub fn public(&self) -> PublicKey {
-        PublicKey(*self.0.pk)
+        PublicKey(*self.0.public())
     }
 
     /// Signs a message.
@@ -68,8 +73,7 @@ impl SecretKey {
     /// # Errors
     /// [`KeyError::Erred`] when the signature does not verify.
     pub(super) fn sign(&self, message: &[u8]) -> Result<SignatureBytes, KeyError> {
-        let signature = *self.0.sk.sign(message, None);
-        if self.public().has_signed(message, &signature) { Ok(signature) } else { Err(KeyError::Erred) }
+        self.0.sign(message).ok_or(KeyError::Erred)
     }
 }
 

@@ -37,7 +37,9 @@ impl Label {
         let too_long = LabelError::TooLong { found: bytes.len() };
         let mut made = Self::EMPTY;
         made.used = u8::try_from(bytes.len()).map_err(|_| too_long)?;
-        made.bytes.get_mut(..bytes.len()).ok_or(too_long)?.copy_from_slice(bytes);
+        for (place, &byte) in made.bytes.get_mut(..bytes.len()).ok_or(too_long)?.iter_mut().zip(bytes) {
+            *place = byte;
+        }
         let text = core::str::from_utf8(bytes).map_err(|error| LabelError::NotText { offset: error.valid_up_to() })?;
         match text.char_indices().find(|(_, character)| character.is_control()) {
             Some((offset, _)) => Err(LabelError::NotText { offset }),

@@ -24,6 +24,7 @@ mod code;
 mod codec;
 mod counted;
 mod date;
+mod ed25519;
 mod field;
 mod identity;
 mod key;

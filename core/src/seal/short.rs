@@ -110,8 +110,9 @@ impl ShortForm {
     /// As it is shown: `2841 7032 6112 5503 3182 6471`.
     pub fn show<'b>(&self, buffer: &'b mut [u8; SHORT_TEXT]) -> &'b str {
         *buffer = [b' '; SHORT_TEXT];
-        for (group, four) in buffer.chunks_mut(5).zip(self.digits.chunks(4)) {
-            for (place, digit) in group.iter_mut().zip(four) {
+        let mut digits = self.digits.iter();
+        for group in buffer.chunks_mut(5) {
+            for (place, digit) in group.iter_mut().zip(digits.by_ref().take(4)) {
                 *place = b'0'.saturating_add(*digit);
             }
         }

@@ -7,7 +7,7 @@ use holdoff_firmware::board::emulated::{Emulated, restart};
 use holdoff_firmware::run::Device;
 
 /// A board's image has nobody to tell: it starts anew and says so in its log. No panic is reachable, so this is not
-/// linked (`tests/firmware_budget` looks).
+/// linked (`tests/image_panic_free` looks).
 #[panic_handler]
 fn panic(_: &core::panic::PanicInfo<'_>) -> ! {
     restart()

@@ -1,7 +1,7 @@
 //! Verifying a release with an implementation other than the one that signed.
 //!
-//! What for: a mistake in the signing library must not vouch for itself. On the device signs `ed25519-compact`; here
-//! verifies `ed25519-dalek`, strictly (`verify_strict`: no key of small order, no second spelling of a signature or key).
+//! What for: a mistake in what signs must not vouch for itself. On the device signs our own code (`seal::ed25519` of the
+//! core); here verifies `ed25519-dalek`, strictly (`verify_strict`: no key of small order, no second spelling of a signature or key).
 //! Everything but the record's own bytes is put together anew.
 
 use super::{NamedKey, Ring, to_hex};
