@@ -60,7 +60,8 @@ impl Fixing {
         self.torque_range
     }
 
-    fn stage(&self, moment: &Moment<'_>) -> Stage {
+    /// The stage alone, which takes far less work than the whole status.
+    pub(crate) fn stage(&self, moment: &Moment<'_>) -> Stage {
         match (self.phase, self.rejection) {
             (Phase::Planned, _) => Stage::Planned,
             (Phase::Working, _) => Stage::Working,
@@ -109,7 +110,7 @@ impl Fixing {
     }
 
     /// Seconds and coldest raw count as they are reported: at the cure, at the rejection, or by now.
-    fn standing(&self, moment: &Moment<'_>) -> (Tally, i16) {
+    pub(crate) fn standing(&self, moment: &Moment<'_>) -> (Tally, i16) {
         match self.course() {
             Course::Cured(Mark { tally, coldest, .. }) | Course::Rejected(Mark { tally, coldest, .. }, _) => {
                 (*tally, *coldest)

@@ -18,8 +18,10 @@ mod tests;
 
 pub use event::{Darkness, Event, Happening, Seconds, Verdict};
 
-use crate::cure::{Recent, Rule, Running, Settings};
-use crate::fixing::{Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Status, TorqueRange};
+use crate::cure::{Recent, Rule, Running, Settings, Tally};
+use crate::fixing::{
+    Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Stage, Status, TorqueRange,
+};
 use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
 use crate::quantity::{Count, Instant};
 use crate::resin::{Accrual, Resin};
@@ -209,6 +211,21 @@ impl Group {
         running.take_in(&self.recent, self.recent_elapsed());
         let coldest = self.coldest.get(number.place()).copied().unwrap_or(i16::MAX);
         Some(fixing.status(&self.watch.moment_after(&running, self.colder(coldest)), stopped))
+    }
+
+    /// The stage that [`Self::status`] gives. What is looked at in every step of a run loop asks for this: the whole status is
+    /// long divisions, sixteen times.
+    pub fn stage(&self, number: FixingNumber) -> Option<Stage> {
+        // a stage rests on no running seconds but those that were taken in
+        Some(self.fixings.get(number.place())?.stage(&self.watch.moment(i16::MAX)))
+    }
+
+    /// The seconds that [`Self::status`] gives.
+    pub(crate) fn tally(&self, number: FixingNumber) -> Option<Tally> {
+        let fixing = self.fixings.get(number.place())?;
+        let mut running = self.watch.running;
+        running.take_in(&self.recent, self.recent_elapsed());
+        Some(fixing.standing(&self.watch.moment_after(&running, i16::MAX)).0)
     }
 
     /// Every ground that would be against an injection at `at`, as the group stands (rule A1); nothing changes. `None` where

@@ -461,7 +461,7 @@ impl<M: Memory> Logger<M> {
             Trust::Untrusted(_) => return Err(LogError::Untrusted),
         }
         let Some(group) = self.replay.group() else { return Err(LogError::NoSession) };
-        let seconds = longest(group, self.replay.running().map(|(_, status)| status));
+        let seconds = longest(group, self.replay.running_tallies());
         let period = self.replay.job().map_or(Span::from_seconds(1), |job| job.period);
         let quantum_bits = self.store.open().map_or(0, |open| open.header().quantum_bits);
         let needed = reading_pages(seconds, period, quantum_bits)

@@ -14,6 +14,7 @@ use super::course::{Course, Evidence};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
+use crate::cure::Tally;
 use crate::fixing::{Stage, Status};
 use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
 use crate::quantity::Instant;
@@ -211,29 +212,34 @@ impl Replay {
 
     /// Fixings that are between injection and their end: working, curing, held, or cured and still to be torqued.
     pub fn running(&self) -> impl Iterator<Item = (FixingNumber, Status)> + '_ {
-        self.in_part(Part::Running)
+        self.in_part(Part::Running).filter_map(|fixing| Some((fixing, self.group()?.status(fixing)?)))
+    }
+
+    /// The same, with what room is reckoned by.
+    pub(crate) fn running_tallies(&self) -> impl Iterator<Item = (Stage, Tally)> + '_ {
+        let of = |fixing| self.group().and_then(|group| Some((group.stage(fixing)?, group.tally(fixing)?)));
+        self.in_part(Part::Running).filter_map(of)
     }
 
     /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
     pub(crate) fn ending(&self) -> u32 {
-        (self.running().count() as u32).saturating_add(self.unsealed().count() as u32) // at most sixteen
+        (self.in_part(Part::Running).count() as u32).saturating_add(self.unsealed().count() as u32) // at most sixteen
     }
 
     /// Fixings that are released or cured without a torque, and have no release record yet.
     pub fn unsealed(&self) -> impl Iterator<Item = FixingNumber> + '_ {
-        self.in_part(Part::Ended).map(|(fixing, _)| fixing).filter(|fixing| self.has_release(*fixing) == Has::No)
+        self.in_part(Part::Ended).filter(|fixing| self.has_release(*fixing) == Has::No)
     }
 
-    fn in_part(&self, part: Part) -> impl Iterator<Item = (FixingNumber, Status)> + '_ {
+    fn in_part(&self, part: Part) -> impl Iterator<Item = FixingNumber> + '_ {
         (0..MOST_FIXINGS as u8).filter_map(move |place| self.if_in_part(place, part))
     }
 
     /// The fixing with this place, if there is one in this part of its life.
     #[inline(never)]
-    fn if_in_part(&self, place: u8, part: Part) -> Option<(FixingNumber, Status)> {
+    fn if_in_part(&self, place: u8, part: Part) -> Option<FixingNumber> {
         let fixing = FixingNumber::new(place)?;
-        let status = self.group()?.status(fixing)?;
-        let found = match status.stage {
+        let found = match self.group()?.stage(fixing)? {
             Stage::Working | Stage::Curing | Stage::Held => Part::Running,
             Stage::Cured(_) if self.torqued >> place & 1 == 1 => Part::Running,
             Stage::Cured(_) | Stage::Released(_) => Part::Ended,
@@ -241,7 +247,7 @@ impl Replay {
                 Part::Other
             }
         };
-        (found == part).then_some((fixing, status))
+        (found == part).then_some(fixing)
     }
 
     /// The log is not to be trusted from here on.

@@ -10,8 +10,8 @@
 //! What it does not do: know the ring (`super::store`).
 
 use super::page::MOST_STREAM;
-use crate::cure::{counted_needed, div_ceil};
-use crate::fixing::{Stage, Status};
+use crate::cure::{Tally, counted_needed, div_ceil};
+use crate::fixing::Stage;
 use crate::group::Group;
 use crate::quantity::Span;
 use crate::resin::Hole;
@@ -41,7 +41,7 @@ pub(crate) fn reading_pages(seconds: u64, period: Span, quantum_bits: u8) -> u32
 /// Seconds after which every running fixing has come to its end, and one that is injected now, by what the resin file
 /// says: the longest working time, the longest cure in the wettest hole it allows, and its longest hold; where the
 /// file has no longest hold, as long again as the cure.
-pub(crate) fn longest(group: &Group, running: impl Iterator<Item = Status>) -> u64 {
+pub(crate) fn longest(group: &Group, running: impl Iterator<Item = (Stage, Tally)>) -> u64 {
     let resin = group.resin();
     let mut factor = 1;
     for hole in &Hole::ALL {
@@ -58,8 +58,8 @@ pub(crate) fn longest(group: &Group, running: impl Iterator<Item = Status>) -> u
     let hold = resin.limits().longest_hold.map_or(needed, |hold| u64::from(hold.seconds()));
     let new = working.saturating_add(needed).saturating_add(hold);
     let mut longest = new;
-    for status in running {
-        let started = match status.stage {
+    for (stage, tally) in running {
+        let started = match stage {
             Stage::Working => working,
             Stage::Planned
             | Stage::Refused
@@ -71,7 +71,7 @@ pub(crate) fn longest(group: &Group, running: impl Iterator<Item = Status>) -> u
             | Stage::AcceptedAsIs(_)
             | Stage::Removed(_) => 0,
         };
-        let (counted, other) = (status.tally.counted(), status.tally.not_counted());
+        let (counted, other) = (tally.counted(), tally.not_counted());
         let left = started.saturating_add(needed.saturating_sub(counted)).saturating_add(hold.saturating_sub(other));
         longest = left.max(longest);
     }
