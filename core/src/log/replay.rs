@@ -15,7 +15,7 @@ use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
 use crate::cure::Tally;
-use crate::fixing::{Stage, Status};
+use crate::fixing::Stage;
 use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
 use crate::quantity::Instant;
 
@@ -211,35 +211,35 @@ impl Replay {
     }
 
     /// Fixings that are between injection and their end: working, curing, held, or cured and still to be torqued.
-    pub fn running(&self) -> impl Iterator<Item = (FixingNumber, Status)> + '_ {
-        self.in_part(Part::Running).filter_map(|fixing| Some((fixing, self.group()?.status(fixing)?)))
+    pub fn running(&self) -> impl Iterator<Item = (FixingNumber, Stage)> + '_ {
+        self.in_part(Part::Running)
     }
 
     /// The same, with what room is reckoned by.
     pub(crate) fn running_tallies(&self) -> impl Iterator<Item = (Stage, Tally)> + '_ {
-        let of = |fixing| self.group().and_then(|group| Some((group.stage(fixing)?, group.tally(fixing)?)));
-        self.in_part(Part::Running).filter_map(of)
+        self.running().filter_map(|(fixing, stage)| Some((stage, self.group()?.tally(fixing)?)))
     }
 
     /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
     pub(crate) fn ending(&self) -> u32 {
-        (self.in_part(Part::Running).count() as u32).saturating_add(self.unsealed().count() as u32) // at most sixteen
+        (self.running().count() as u32).saturating_add(self.unsealed().count() as u32) // at most sixteen
     }
 
     /// Fixings that are released or cured without a torque, and have no release record yet.
     pub fn unsealed(&self) -> impl Iterator<Item = FixingNumber> + '_ {
-        self.in_part(Part::Ended).filter(|fixing| self.has_release(*fixing) == Has::No)
+        self.in_part(Part::Ended).map(|(fixing, _)| fixing).filter(|fixing| self.has_release(*fixing) == Has::No)
     }
 
-    fn in_part(&self, part: Part) -> impl Iterator<Item = FixingNumber> + '_ {
+    fn in_part(&self, part: Part) -> impl Iterator<Item = (FixingNumber, Stage)> + '_ {
         (0..MOST_FIXINGS as u8).filter_map(move |place| self.if_in_part(place, part))
     }
 
     /// The fixing with this place, if there is one in this part of its life.
     #[inline(never)]
-    fn if_in_part(&self, place: u8, part: Part) -> Option<FixingNumber> {
+    fn if_in_part(&self, place: u8, part: Part) -> Option<(FixingNumber, Stage)> {
         let fixing = FixingNumber::new(place)?;
-        let found = match self.group()?.stage(fixing)? {
+        let stage = self.group()?.stage(fixing)?;
+        let found = match stage {
             Stage::Working | Stage::Curing | Stage::Held => Part::Running,
             Stage::Cured(_) if self.torqued >> place & 1 == 1 => Part::Running,
             Stage::Cured(_) | Stage::Released(_) => Part::Ended,
@@ -247,7 +247,7 @@ impl Replay {
                 Part::Other
             }
         };
-        (found == part).then_some(fixing)
+        (found == part).then_some((fixing, stage))
     }
 
     /// The log is not to be trusted from here on.

@@ -59,7 +59,7 @@ impl<B: Board> Works<B> {
     fn keep_lit(&self, uptime: u32) -> Keep {
         let mut running = self.logger.session().running().peekable();
         let some = running.peek().is_some();
-        let working = running.any(|(_, status)| match status.stage {
+        let working = running.any(|(_, stage)| match stage {
             Stage::Working => true,
             Stage::Planned
             | Stage::Refused
