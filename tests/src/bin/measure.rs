@@ -1,0 +1,204 @@
+//! What only the running image tells of its budgets: stack and instructions. `tests/budgets` runs this and holds the lines
+//! `name figure` against its limits.
+//!
+//! How: the RAM above everything static is painted before the start; what is not painted any more was stack. Instructions are
+//! counted one by one between the second before a reading and the one after it, and given to the part of the firmware that
+//! they stand in. A copy or a hash that stands in nobody's part is counted to engine and log.
+
+use holdoff::link::{Patience, Port, Shipment, Talk, load};
+use holdoff::resin_file::ResinFile;
+use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::fixing::{FixingSpec, Stage, TorqueRange};
+use holdoff_core::quantity::{Span, Torque};
+use holdoff_core::resin::Hole;
+use holdoff_tests::emulator::{
+    Button, Counting, Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Part, Parts, Probe, RAM, RAM_SIZE, Setup,
+    Site, blank_memory, known_seed, talk,
+};
+use holdoff_tests::link_command::holdoff_link;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// The demo's resin, an invented one.
+const RESIN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../host-sim/demo/harbour-slow.toml");
+/// 2026-01-05T06:00:00Z.
+const MORNING: i64 = 1_767_592_800;
+/// Seconds between readings.
+const PERIOD: i64 = 60;
+/// As many as a logger takes.
+const FIXINGS: usize = 16;
+/// Readings that are counted: four hours, before the first cure.
+const READINGS: i64 = 240;
+/// What the RAM is painted with.
+const PAINT: u8 = 0xC5;
+
+/// A logger on its board.
+struct Bench {
+    site: Site,
+    memory: PathBuf,
+    image: &'static Image,
+}
+
+/// 15 °C, up and down by a quarter of a degree, with a sensor's noise.
+fn felt() -> Vec<Felt> {
+    (0..24 * 60)
+        .map(|minute| Felt { at: MORNING + minute * PERIOD, sixteenths: 240 + (minute * 7 % 13 / 3) as i32 })
+        .collect()
+}
+
+impl Bench {
+    fn start(memory: PathBuf, clock: i64, counting: Counting, paint: Option<u8>) -> Result<Self, EmulatorError> {
+        let (image, felt) = (Image::get(Kind::Release)?, felt());
+        let machine = Machine::start(&Setup {
+            image,
+            memory: &memory,
+            clock,
+            seed: Some(known_seed()),
+            probe: Probe::Plugged,
+            sixteenths: felt[0].sixteenths,
+            counting,
+            paint,
+            told: None,
+        })?;
+        Ok(Self { site: Site::new(machine, felt), memory, image })
+    }
+
+    /// A logger with a job of sixteen fixings, all of them curing.
+    fn curing(directory: &Path, counting: Counting, paint: Option<u8>) -> Result<Self, EmulatorError> {
+        let memory = directory.join("memory.bin");
+        blank_memory(&memory)?;
+        let mut bench = Self::start(memory, MORNING - 6, counting, paint)?;
+        bench.site.advance(MORNING)?;
+        bench.load()?;
+        bench.site.advance(MORNING + 90)?;
+        bench.site.press(Button::Right)?;
+        for deed in [Deed::Inject, Deed::Seat] {
+            for _ in 0..FIXINGS {
+                bench.site.press_all(&deed.presses())?;
+                bench.site.press(Button::Right)?;
+            }
+        }
+        let held = Held::read(&bench.memory)?;
+        let curing = |place| {
+            let status = held.as_ref().and_then(|held| held.status(place));
+            status.is_some_and(|status| matches!(status.stage, Stage::Curing))
+        };
+        let count = (0..16).filter(|place| curing(*place)).count();
+        if count == FIXINGS { Ok(bench) } else { Err(EmulatorError::Device(format!("{count} fixings are curing"))) }
+    }
+
+    fn load(&mut self) -> Result<(), EmulatorError> {
+        let resin = ResinFile::load(RESIN).map_err(|problem| EmulatorError::File(format!("{problem:?}")))?;
+        let spec = FixingSpec { hole: Hole::Wet, torque: Some(range()) };
+        let shipment = Shipment {
+            resin: &resin,
+            settings: Settings::DEFAULT,
+            rule: Rule::Coldest,
+            period: Span::from_seconds(PERIOD as u32),
+            offset_minutes: 60,
+            file: "",
+            fixings: (1..=FIXINGS).map(|number| (format!("quay stud {number}"), spec, None)).collect(),
+        };
+        let messages = shipment.messages().map_err(EmulatorError::Device)?;
+        talk(&mut self.site.machine, |socket| {
+            let port = Port { name: format!("unix:{}", socket.display()), baud: 115_200 };
+            load(&mut Talk::begin(&port, Patience::default())?, &messages)
+        })?
+        .map_err(|trouble| EmulatorError::Device(format!("the job was not loaded: {trouble:?}")))?;
+        Ok(())
+    }
+
+    /// Bytes from the end of the RAM down to the last that is not painted.
+    fn stack(&mut self) -> Result<usize, EmulatorError> {
+        let ram = self.site.machine.ram()?;
+        let from = (self.image.static_end - RAM) as usize;
+        let painted = ram[from..].iter().take_while(|byte| **byte == PAINT).count();
+        Ok(RAM_SIZE as usize - from - painted)
+    }
+}
+
+fn range() -> TorqueRange {
+    let newton_metres = Torque::from_hundredths;
+    TorqueRange::new(newton_metres(1800), newton_metres(2200)).expect("18 is less than 22")
+}
+
+/// What each part executed for a reading, on average and at most.
+fn readings(directory: &Path) -> Result<(), EmulatorError> {
+    let mut bench = Bench::curing(directory, Counting::Exactly, None)?;
+    let first = (bench.site.machine.now_ms()?.div_euclid(1000) - MORNING) / PERIOD + 3; // the display is dark by then
+    let mut counted = Vec::new();
+    for reading in first..first + READINGS {
+        let second = MORNING + reading * PERIOD;
+        bench.site.advance(second - 1)?;
+        bench.site.machine.forget()?;
+        bench.site.advance(second + 1)?;
+        counted.push(bench.site.machine.counts()?);
+    }
+    let parts = Parts::of(bench.image, counted.iter().flatten().map(|(address, _)| *address))?;
+    let sums: Vec<BTreeMap<Part, u64>> = counted.iter().map(|counts| parts.sum(counts)).collect();
+    let print = |name: &str, of: &dyn Fn(&BTreeMap<Part, u64>) -> u64| {
+        let all: Vec<u64> = sums.iter().map(of).collect();
+        let mean = all.iter().sum::<u64>().div_ceil(all.len() as u64);
+        println!("{name} {mean} {}", all.iter().max().copied().unwrap_or(0));
+    };
+    for part in Part::ALL {
+        print(&format!("part {}", part.name()), &|sums| sums[&part]);
+    }
+    print("engine_and_log", &|sums| sums[&Part::Engine] + sums[&Part::Log] + sums[&Part::Library]);
+    Ok(())
+}
+
+/// The deepest stack of a logger that does everything: job and read-out over the link, sixteen fixings, every page, a release
+/// that is signed, its code, and coming up again with all that in its memory.
+fn stack(directory: &Path) -> Result<(), EmulatorError> {
+    let mut bench = Bench::curing(directory, Counting::No, Some(PAINT))?;
+    println!("part stack_until_cure {}", bench.stack()?);
+    let walk = [&[Button::Right][..], &[Button::Down; 12], &[Button::Up; 14], &[Button::Select, Button::Left]].concat();
+    bench.site.press_all(&walk)?;
+    println!("part stack_pages {}", bench.stack()?);
+    bench.site.advance(MORNING + 12 * 3600)?;
+    let middle = holdoff_firmware::view::middle(range());
+    bench.site.press_all(&[Button::Right, Button::Right])?;
+    bench.site.press_all(&Deed::Torque(middle, middle).presses())?;
+    println!("part stack_release {}", bench.stack()?);
+    bench.site.press_all(&walk)?;
+    let read = directory.join("read.bin").to_string_lossy().into_owned();
+    for arguments in [&["identity"][..], &["status"], &["read", &read]] {
+        let (exit, _, errors) =
+            talk(&mut bench.site.machine, |port: &Path| holdoff_link(&format!("unix:{}", port.display()), arguments))?;
+        if exit != 0 {
+            return Err(EmulatorError::Device(errors));
+        }
+    }
+    let first = bench.stack()?;
+    println!("part stack_link {first}");
+    let clock = bench.site.machine.now_ms()?.div_euclid(1000) + 60;
+    let held = Held::read(&bench.memory)?;
+    let released = (0..16).filter_map(|place| held.as_ref()?.status(place));
+    if released.filter(|status| matches!(status.stage, Stage::Released(_))).count() == 0 {
+        return Err(EmulatorError::Device("nothing is released".to_owned()));
+    }
+    let memory = bench.memory.clone();
+    bench.site.machine.cut()?;
+    let mut bench = Bench::start(memory, clock, Counting::No, Some(PAINT))?;
+    bench.site.advance(clock + 90)?;
+    let second = bench.stack()?;
+    println!("part stack_after_restart {second}");
+    println!("stack {}", first.max(second));
+    Ok(())
+}
+
+fn main() -> ExitCode {
+    let measured = tempfile::tempdir().map_err(EmulatorError::from).and_then(|directory| {
+        stack(directory.path())?;
+        readings(directory.path())
+    });
+    match measured {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("measure: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
