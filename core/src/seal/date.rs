@@ -21,13 +21,13 @@ impl Day {
     /// from memory).
     pub(super) const fn of(seconds: i64) -> Self {
         let days = seconds.div_euclid(DAY).saturating_add(EPOCH);
-        let (era, day) = (days.div_euclid(ERA), days.rem_euclid(ERA));
+        let day = days.rem_euclid(ERA) as u32; // from here on 32 bits are enough
         let year = (day - day / 1_460 + day / 36_524 - day / 146_096) / 365;
         let of_year = day - (365 * year + year / 4 - year / 100);
         let month = (5 * of_year + 2) / 153;
         let of_month = of_year - (153 * month + 2) / 5 + 1;
         let (month, next) = if month < 10 { (month + 3, 0) } else { (month - 9, 1) };
-        let year = era.wrapping_mul(400).wrapping_add(year + next).rem_euclid(100);
+        let year = (year + next) % 100; // eras are full centuries
         Self { year: year as u8, month: month as u8, day: of_month as u8 }
     }
 }

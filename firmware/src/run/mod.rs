@@ -221,6 +221,7 @@ impl<B: Board> Device<B> {
         &self.works.logger
     }
 
+    #[inline(never)] // its messages would be on the stack under everything else that a step does
     fn talk(&mut self, board: &mut B, uptime: u32) {
         let mut bytes = [0u8; RECEIVED];
         let used = board.receive(&mut bytes);

@@ -81,34 +81,34 @@ impl Wall {
 
     /// Hour of the day, 0 to 23.
     pub const fn hour(self) -> u8 {
-        (self.0.rem_euclid(DAY) / 3600) as u8 // under 24
+        (left(self.0, DAY) / 3600) as u8 // under 24
     }
 
     /// Minute of the hour, 0 to 59; seconds are left off.
     pub const fn minute(self) -> u8 {
-        (self.0.rem_euclid(3600) / 60) as u8 // under 60
+        (left(self.0, 3600) / 60) as u8 // under 60
     }
 
     /// The full minute that it lies in.
     #[must_use]
     pub const fn floor_minute(self) -> Self {
-        Self(self.0.div_euclid(60).saturating_mul(60))
+        Self(whole(self.0, 60).saturating_mul(60))
     }
 
     /// The first full minute that is not earlier: what is announced for then is never announced too early.
     #[must_use]
     pub const fn ceil_minute(self) -> Self {
-        Self(self.0.saturating_add(59).div_euclid(60).saturating_mul(60))
+        Self(whole(self.0.saturating_add(59), 60).saturating_mul(60))
     }
 
     /// Days since 1970-01-01.
     pub const fn day_number(self) -> i64 {
-        self.0.div_euclid(DAY)
+        whole(self.0, DAY)
     }
 
     /// The day of the week.
     pub fn weekday(self) -> Weekday {
-        let place = self.day_number().rem_euclid(7) as usize; // under 7
+        let place = left(self.day_number(), 7) as usize;
         Weekday::ALL.get(place).copied().unwrap_or(Weekday::Thursday)
     }
 
@@ -122,14 +122,28 @@ impl Wall {
     /// Day of the month, 1 to 31, the month, and the year of the Gregorian calendar, by the same algorithm.
     pub fn date(self) -> (u8, Month, i64) {
         let days = self.day_number().saturating_add(EPOCH);
-        let day = days.rem_euclid(ERA);
+        let day = left(days, ERA); // from here on 32 bits are enough
         let year = (day - day / 1_460 + day / 36_524 - day / 146_096) / 365; // from March on
         let of_year = day - (365 * year + year / 4 - year / 100);
         let month = (5 * of_year + 2) / 153;
         let of_month = of_year - (153 * month + 2) / 5 + 1; // 1 to 31
-        let year = days.div_euclid(ERA) * 400 + year + i64::from(month >= 10);
+        let year = whole(days, ERA).saturating_mul(400).saturating_add(i64::from(year + u32::from(month >= 10)));
         (of_month as u8, Month::ALL.get(month as usize).copied().unwrap_or(Month::January), year)
     }
+}
+
+/// Whole parts, rounded down. A division of 64 bits is a call on a small processor; it stands here once.
+#[inline(never)]
+const fn whole(number: i64, part: i64) -> i64 {
+    match number.checked_div_euclid(part) {
+        Some(whole) => whole,
+        None => 0, // no part is zero
+    }
+}
+
+/// What is left over whole parts, under one part; parts are below 2^32.
+const fn left(number: i64, part: i64) -> u32 {
+    number.wrapping_sub(whole(number, part).wrapping_mul(part)) as u32
 }
 
 #[cfg(test)]

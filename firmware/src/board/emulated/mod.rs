@@ -135,6 +135,19 @@ impl Board for Emulated {
     }
 }
 
+/// Interrupts up to the last one that is used.
+const INTERRUPTS: usize = pins::PORT_F as usize + 1;
+
+/// The vectors of the board's interrupts, no more than there are: a table for every processor of its kind takes 240.
+#[unsafe(link_section = ".vector_table.interrupts")]
+#[unsafe(no_mangle)]
+pub static __INTERRUPTS: [unsafe extern "C" fn(); INTERRUPTS] = [{
+    unsafe extern "C" {
+        fn DefaultHandler();
+    }
+    DefaultHandler
+}; INTERRUPTS];
+
 /// Every interrupt of the board comes here.
 #[cortex_m_rt::exception]
 unsafe fn DefaultHandler(number: i16) {
