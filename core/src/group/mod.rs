@@ -18,7 +18,7 @@ mod tests;
 
 pub use event::{Darkness, Event, Happening, Seconds, Verdict};
 
-use crate::cure::{Recent, Rule, Running, Settings, Tally};
+use crate::cure::{Recent, Rule, Running, Settings};
 use crate::fixing::{
     Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Stage, Status, TorqueRange,
 };
@@ -218,14 +218,6 @@ impl Group {
     pub fn stage(&self, number: FixingNumber) -> Option<Stage> {
         // a stage rests on no running seconds but those that were taken in
         Some(self.fixings.get(number.place())?.stage(&self.watch.moment(i16::MAX)))
-    }
-
-    /// The seconds that [`Self::status`] gives.
-    pub(crate) fn tally(&self, number: FixingNumber) -> Option<Tally> {
-        let fixing = self.fixings.get(number.place())?;
-        let mut running = self.watch.running;
-        running.take_in(&self.recent, self.recent_elapsed());
-        Some(fixing.standing(&self.watch.moment_after(&running, i16::MAX)).0)
     }
 
     /// Every ground that would be against an injection at `at`, as the group stands (rule A1); nothing changes. `None` where

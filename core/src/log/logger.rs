@@ -118,8 +118,8 @@ pub struct Logger<M> {
     pub(super) loss: Option<Loss>,
     /// When a loss was last recorded, while readings are still being lost.
     pub(super) loss_told: Option<Instant>,
-    /// End pages as they were last counted; `None` when a record may have changed them since.
-    ends: Option<u32>,
+    /// What is kept free as it was last counted; `None` when a record may have changed it since.
+    kept: Option<Kept>,
 }
 
 impl<M: Memory> Logger<M> {
@@ -133,7 +133,7 @@ impl<M: Memory> Logger<M> {
             up: Up::NotMounted,
             loss: None,
             loss_told: None,
-            ends: None,
+            kept: None,
         }
     }
 
@@ -153,7 +153,7 @@ impl<M: Memory> Logger<M> {
     /// # Errors
     /// Why it was refused. Until a later mount succeeds there is no group, and nothing is taken.
     pub fn mount(&mut self, find: &mut dyn FnMut(Finding), tell: &mut dyn FnMut(Event)) -> Result<Report, MountError> {
-        (self.up, self.loss, self.loss_told, self.ends) = (Up::NotMounted, None, None, None);
+        (self.up, self.loss, self.loss_told, self.kept) = (Up::NotMounted, None, None, None);
         let into = Mounted { store: &mut self.store, device: self.device, replay: &mut self.replay };
         let report = mount_in_place(into, find, tell).inspect_err(|_| self.replay.reset())?;
         self.up = if self.replay.group().is_some() { Up::Awaited } else { Up::Recorded };
@@ -288,7 +288,7 @@ impl<M: Memory> Logger<M> {
         for item in &items {
             self.replay.item(item, &mut |_| {});
         }
-        self.ends = None;
+        self.kept = None;
         if let Some(habit) = self.store.habit_mut() {
             habit.beat = i64::from(beginning.job.period.seconds());
         }
@@ -460,13 +460,12 @@ impl<M: Memory> Logger<M> {
             Trust::Trusted => {}
             Trust::Untrusted(_) => return Err(LogError::Untrusted),
         }
-        let Some(group) = self.replay.group() else { return Err(LogError::NoSession) };
-        let seconds = longest(group, self.replay.running_tallies());
-        let period = self.replay.job().map_or(Span::from_seconds(1), |job| job.period);
-        let quantum_bits = self.store.open().map_or(0, |open| open.header().quantum_bits);
-        let needed = reading_pages(seconds, period, quantum_bits)
-            .saturating_add(end_pages(self.replay.ending().saturating_add(1)))
-            .saturating_add(1);
+        if self.replay.group().is_none() {
+            return Err(LogError::NoSession);
+        }
+        let kept = self.kept();
+        // an end page of the new fixing's own, and one for losses
+        let needed = kept.readings.saturating_add(kept.ends).saturating_add(2);
         let left = self.store.left();
         if left < needed { Err(LogError::NoRoom { needed, left }) } else { Ok(()) }
     }
@@ -502,7 +501,7 @@ impl<M: Memory> Logger<M> {
         let [item] = items;
         let outcome = self.replay.item(&item, tell);
         match item {
-            Item::Record(_) => self.ends = None,
+            Item::Record(_) => self.kept = None,
             Item::Reading { .. } | Item::Unusable { .. } | Item::Missing { .. } | Item::Refused { .. } => {}
         }
         Ok(match outcome {
@@ -511,10 +510,21 @@ impl<M: Memory> Logger<M> {
         })
     }
 
-    /// End pages, counted anew only after a record: that looks at every fixing.
+    /// End pages.
     fn ends(&mut self) -> u32 {
-        let replay = &self.replay;
-        *self.ends.get_or_insert_with(|| end_pages(replay.ending()))
+        let kept = self.kept();
+        self.kept = Some(kept);
+        kept.ends
+    }
+
+    /// What is kept free, counted anew only after a record: that looks at every fixing.
+    fn kept(&self) -> Kept {
+        self.kept.unwrap_or_else(|| {
+            let seconds = self.replay.group().map_or(0, longest);
+            let period = self.replay.job().map_or(Span::from_seconds(1), |job| job.period);
+            let quantum_bits = self.store.open().map_or(0, |open| open.header().quantum_bits);
+            Kept { ends: end_pages(self.replay.ending()), readings: reading_pages(seconds, period, quantum_bits) }
+        })
     }
 
     fn write_evidence(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
@@ -528,6 +538,15 @@ impl<M: Memory> Logger<M> {
     pub(super) fn evidence_may_wait(&mut self, tell: &mut dyn FnMut(Event)) {
         let _ = self.write_evidence(tell);
     }
+}
+
+/// Pages that are kept free.
+#[derive(Clone, Copy, Debug)]
+struct Kept {
+    /// End pages.
+    ends: u32,
+    /// For the readings of another fixing, from its injection to its end. None of those that run lasts longer.
+    readings: u32,
 }
 
 /// What the last pages are open to.

@@ -14,7 +14,6 @@ use super::course::{Course, Evidence};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
-use crate::cure::Tally;
 use crate::fixing::Stage;
 use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
 use crate::quantity::Instant;
@@ -213,11 +212,6 @@ impl Replay {
     /// Fixings that are between injection and their end: working, curing, held, or cured and still to be torqued.
     pub fn running(&self) -> impl Iterator<Item = (FixingNumber, Stage)> + '_ {
         self.in_part(Part::Running)
-    }
-
-    /// The same, with what room is reckoned by.
-    pub(crate) fn running_tallies(&self) -> impl Iterator<Item = (Stage, Tally)> + '_ {
-        self.running().filter_map(|(fixing, stage)| Some((stage, self.group()?.tally(fixing)?)))
     }
 
     /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.

@@ -10,8 +10,7 @@
 //! What it does not do: know the ring (`super::store`).
 
 use super::page::MOST_STREAM;
-use crate::cure::{Tally, counted_needed, div_ceil};
-use crate::fixing::Stage;
+use crate::cure::{counted_needed, div_ceil};
 use crate::group::Group;
 use crate::quantity::Span;
 use crate::resin::Hole;
@@ -38,10 +37,10 @@ pub(crate) fn reading_pages(seconds: u64, period: Span, quantum_bits: u8) -> u32
     u32::try_from(pages).unwrap_or(u32::MAX)
 }
 
-/// Seconds after which every running fixing has come to its end, and one that is injected now, by what the resin file
-/// says: the longest working time, the longest cure in the wettest hole it allows, and its longest hold; where the
-/// file has no longest hold, as long again as the cure.
-pub(crate) fn longest(group: &Group, running: impl Iterator<Item = (Stage, Tally)>) -> u64 {
+/// Seconds after which a fixing that is injected now has come to its end, by what the resin file says: the longest working
+/// time, the longest cure in the wettest hole it allows, and its longest hold; where the file has no longest hold, as long
+/// again as the cure. A fixing that runs already has some of each behind it, so none lasts longer.
+pub(crate) fn longest(group: &Group) -> u64 {
     let resin = group.resin();
     let mut factor = 1;
     for hole in &Hole::ALL {
@@ -56,24 +55,5 @@ pub(crate) fn longest(group: &Group, running: impl Iterator<Item = (Stage, Tally
     }
     let needed = counted_needed(cure, group.settings().clock_ppm());
     let hold = resin.limits().longest_hold.map_or(needed, |hold| u64::from(hold.seconds()));
-    let new = working.saturating_add(needed).saturating_add(hold);
-    let mut longest = new;
-    for (stage, tally) in running {
-        let started = match stage {
-            Stage::Working => working,
-            Stage::Planned
-            | Stage::Refused
-            | Stage::Curing
-            | Stage::Held
-            | Stage::Cured(_)
-            | Stage::Released(_)
-            | Stage::Rejected(_)
-            | Stage::AcceptedAsIs(_)
-            | Stage::Removed(_) => 0,
-        };
-        let (counted, other) = (tally.counted(), tally.not_counted());
-        let left = started.saturating_add(needed.saturating_sub(counted)).saturating_add(hold.saturating_sub(other));
-        longest = left.max(longest);
-    }
-    longest
+    working.saturating_add(needed).saturating_add(hold)
 }

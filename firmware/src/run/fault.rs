@@ -63,7 +63,7 @@ impl<B: Board> Works<B> {
             Phase::NoMemory { .. } => add(Some(Fault::MemorySilent)),
             Phase::Awaited(_) | Phase::Up => {
                 add(self.memory_failed.then_some(Fault::MemorySilent));
-                add((self.is_full() && self.logger.is_losing() == Has::Yes).then(|| self.losing()));
+                add((self.logger.is_losing() == Has::Yes && self.is_full()).then(|| self.losing()));
                 add(match self.logger.trust() {
                     Trust::Trusted => None,
                     Trust::Untrusted(_) => Some(Fault::LogUntrusted),
