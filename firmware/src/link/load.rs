@@ -110,6 +110,7 @@ impl Stage {
     }
 
     /// A new job; what was being loaded is dropped, also when this is refused.
+    #[inline(never)] // nothing of it on the stack of what commits
     pub(super) fn begin(&mut self, job: &Job) -> Result<(), Refusal> {
         self.drop_all();
         let (batches, fixings) = (usize::from(job.batches), usize::from(job.fixings));
@@ -146,6 +147,7 @@ impl Stage {
         self.0.as_mut().ok_or(Refusal::NotLoading)
     }
 
+    #[inline(never)] // nothing of it on the stack of what commits
     pub(super) fn resin(&mut self, resin: &Resin) -> Result<(), Refusal> {
         let begun = self.begun()?;
         let record = record(resin)?;
@@ -157,6 +159,7 @@ impl Stage {
         Ok(())
     }
 
+    #[inline(never)] // nothing of it on the stack of what commits
     pub(super) fn batch(&mut self, batch: &Batch) -> Result<(), Refusal> {
         let begun = self.begun()?;
         let text = plain(&batch.text)?;
@@ -166,6 +169,7 @@ impl Stage {
         Ok(())
     }
 
+    #[inline(never)] // nothing of it on the stack of what commits
     pub(super) fn fixing(&mut self, fixing: &Planned) -> Result<(), Refusal> {
         let begun = self.begun()?;
         let label = plain(&fixing.label)?;

@@ -31,6 +31,7 @@ pub fn running<M: Memory>(logger: &Logger<M>) -> Option<u8> {
 ///
 /// # Errors
 /// Why not; nothing has changed, unless the memory failed while it was written.
+#[inline(never)] // the job in full is on its stack, and given back before the first reading
 pub fn begin<M: Memory>(
     job: &LoadedJob<'_>,
     firmware: [u8; 3],

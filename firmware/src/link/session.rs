@@ -115,7 +115,16 @@ impl Session {
         self.say(0, sequence, &Welcome::Stranger { found, least: LEAST_VERSION, greatest: VERSION }, out);
     }
 
+    /// Loads what was said, as a whole.
+    #[inline(never)] // the whole job is on its stack
+    fn commit(&mut self, host: &mut impl Host) -> Result<(), Refusal> {
+        host.load(&self.stage.complete()?)?;
+        self.stage.drop_all();
+        Ok(())
+    }
+
     /// Does what changes something.
+    #[inline(never)] // beside it stands no answer on the stack
     fn act(&mut self, request: &Request, host: &mut impl Host) -> Result<(), Refusal> {
         if let Some(fixing) = host.running() {
             self.stage.drop_all();
@@ -133,11 +142,7 @@ impl Session {
             Request::Resin(resin) => self.stage.resin(resin),
             Request::Batch(batch) => self.stage.batch(batch),
             Request::Fix(planned) => self.stage.fixing(planned),
-            Request::Commit => {
-                host.load(&self.stage.complete()?)?;
-                self.stage.drop_all();
-                Ok(())
-            }
+            Request::Commit => self.commit(host),
             Request::SignOut { below } => self.sign_out(*below, host),
             Request::Identity
             | Request::Clock
@@ -150,6 +155,7 @@ impl Session {
     }
 
     /// Tells what is asked.
+    #[inline(never)] // an answer can be large
     fn tell(&mut self, request: &Request, host: &mut impl Host) -> Result<Answer, Refusal> {
         Ok(match request {
             Request::Identity => Answer::Identity(host.identity()),
@@ -226,6 +232,7 @@ impl Session {
 }
 
 /// What a frame says; `None` when it is not for a logger.
+#[inline(never)] // what it takes of the stack is given back before the answer
 fn hear(frame: &Frame<'_>) -> Option<Heard> {
     match frame.speaker {
         Speaker::Logger => return None,

@@ -106,6 +106,7 @@ impl<B: Board> Works<B> {
     }
 
     /// Shows what is newly wrong, and leaves what is over.
+    #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn look_for_faults(&mut self, now: Option<Now>, uptime: u32) {
         let list = self.list(uptime);
         self.ui.leave_what_is_over(list.iter().flatten().count());

@@ -24,6 +24,7 @@ enum Unsealed {
 
 impl<B: Board> Works<B> {
     /// Takes a reading when one is due.
+    #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn measure_when_due(&mut self, board: &mut B, now: Option<Now>) {
         let (Some(now), true) = (now, self.has_job()) else { return };
         let may = self.probe.settles_in(now.uptime) == 0 && !self.is_told_of_early_torque();

@@ -20,6 +20,7 @@ use holdoff_core::seal::{Label, ReleaseCode, SealedView, ShortForm, Symbol, Symb
 
 impl<B: Board> Works<B> {
     /// Draws what is to be seen, when it differs from what was drawn last.
+    #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn show(&mut self, board: &mut B, now: Option<Now>, uptime: u32) {
         self.ui.keep_lit(self.keep_lit(uptime), uptime);
         let lit = self.ui.is_lit(uptime);

@@ -53,6 +53,7 @@ impl Phase {
 }
 
 impl<B: Board> Works<B> {
+    #[inline(never)] // its own stack, given back before the first step
     pub(super) fn start(&mut self, board: &mut B) {
         let uptime = board.uptime_ms();
         tell!(start(VERSION, B::NAME, board.reset_cause()));
@@ -68,6 +69,7 @@ impl<B: Board> Works<B> {
     }
 
     /// The second it is. A clock that failed is started again as unset, and the count is interrupted.
+    #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn tell_time(&mut self, board: &mut B) -> Option<Now> {
         let (mut bus, uptime) = (board.bus(), board.uptime_ms());
         match self.time.now(&mut bus, uptime) {
@@ -134,6 +136,7 @@ impl<B: Board> Works<B> {
     }
 
     /// Goes on coming up. The time is given back as it is afterwards.
+    #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn come_up(&mut self, board: &mut B, now: Option<Now>, uptime: u32) -> Option<Now> {
         match self.phase {
             Phase::NoMemory { again_at } => {

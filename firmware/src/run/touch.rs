@@ -26,6 +26,7 @@ const MOST_TORQUE: u32 = 999_900;
 
 impl<B: Board> Works<B> {
     /// Takes a press on a lit display.
+    #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn touched(&mut self, board: &mut B, press: Press, now: Option<Now>, uptime: u32) {
         let mode = match (self.ui.mode, self.shown()) {
             (Mode::Start | Mode::NotYet | Mode::InHole(_) | Mode::Notice(_), _) => Mode::Browse(Place::Status),
