@@ -61,6 +61,21 @@ pub fn static_file(board: &Board, now: i64) -> String {
     Page { board, group: None, shown: Shown::All, now, since: None }.html()
 }
 
+/// The head of a document that fetches nothing; a policy where none comes with it from a server.
+pub(crate) fn head(title: &str, sheet: &str, policy: Option<&str>) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            @if let Some(policy) = policy { meta http-equiv="Content-Security-Policy" content=(policy); }
+            meta name="referrer" content="no-referrer";
+            link rel="icon" href="data:,";
+            title { (title) }
+            style { (PreEscaped(sheet)) }
+        }
+    }
+}
+
 impl Page<'_> {
     /// The whole document.
     pub fn html(&self) -> String {
@@ -72,17 +87,7 @@ impl Page<'_> {
         html! {
             (DOCTYPE)
             html lang=(speech.language.code()) {
-                head {
-                    meta charset="utf-8";
-                    meta name="viewport" content="width=device-width, initial-scale=1";
-                    @if self.since.is_none() {
-                        meta http-equiv="Content-Security-Policy" content=(policy("'none'"));
-                    }
-                    meta name="referrer" content="no-referrer";
-                    link rel="icon" href="data:,";
-                    title { (title) }
-                    style { (PreEscaped(sheet())) }
-                }
+                (head(title, &sheet(), self.since.is_none().then(|| policy("'none'")).as_deref()))
                 body.paper {
                     a.skip.notice href="#page" { (speech.say(words::section(Section::TorqueNow))) }
                     header {

@@ -15,11 +15,11 @@ mod board;
 pub mod colour;
 mod entry;
 mod guard;
-mod html;
+pub(crate) mod html;
 mod plain;
 mod section;
 mod server;
-mod style;
+pub(crate) mod style;
 mod watch;
 pub mod words;
 

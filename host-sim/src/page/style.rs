@@ -14,18 +14,14 @@ pub(super) fn sheet() -> String {
     roles(&mut text, |pair| pair.day);
     text.push_str("@media (prefers-color-scheme: dark) {\n");
     roles(&mut text, |pair| pair.night);
-    text.push_str("}\n@media print {\n");
-    // on paper everything is black on white, and headings keep a frame
-    for pair in PAIRS.iter().filter(|pair| pair.used == Use::Text) {
-        let (ink, paper) = (hex(Rgb(0, 0, 0)), hex(Rgb(255, 255, 255)));
-        let _ = writeln!(text, ".{}{{color:{ink};background:{paper}}}", pair.role);
-    }
     text.push_str("}\n");
+    paper(&mut text);
     text.push_str(SHEET);
     text
 }
 
-fn roles(text: &mut String, of: fn(&Pair) -> (Rgb, Rgb)) {
+/// Every pair of colours as it is used, of the day or of the night.
+pub(crate) fn roles(text: &mut String, of: fn(&Pair) -> (Rgb, Rgb)) {
     for pair in &PAIRS {
         let (ink, ground) = of(pair);
         let _ = match pair.used {
@@ -33,6 +29,16 @@ fn roles(text: &mut String, of: fn(&Pair) -> (Rgb, Rgb)) {
             Use::Line => writeln!(text, ":root{{--{}:{}}}", pair.role, hex(ink)),
         };
     }
+}
+
+/// On paper everything is black on white; what must be seen keeps a frame.
+pub(crate) fn paper(text: &mut String) {
+    text.push_str("@media print {\n");
+    for pair in PAIRS.iter().filter(|pair| pair.used == Use::Text) {
+        let (ink, paper) = (hex(Rgb(0, 0, 0)), hex(Rgb(255, 255, 255)));
+        let _ = writeln!(text, ".{}{{color:{ink};background:{paper}}}", pair.role);
+    }
+    text.push_str("}\n");
 }
 
 fn hex(Rgb(red, green, blue): Rgb) -> String {

@@ -9,6 +9,7 @@ use super::specification::specification;
 use super::style::sheet as style;
 use crate::job::JobFile;
 use crate::keys::to_hex;
+use crate::page::html::head;
 use crate::plot::embedded_patterns;
 use crate::proof_test::ProofTests;
 use crate::register::{CodeRow, Is};
@@ -18,6 +19,10 @@ use holdoff_core::log::{FileHash, Standing};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// What the page may load and run: its own style.
+const POLICY: &str =
+    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
 
 /// A page in the making: session by session, so that only what stands on it is kept.
 #[derive(Debug)]
@@ -248,16 +253,7 @@ impl<'a> Page<'a> {
         html! {
             (DOCTYPE)
             html lang=(speech.language.code()) {
-                head {
-                    meta charset="utf-8";
-                    meta name="viewport" content="width=device-width, initial-scale=1";
-                    meta http-equiv="Content-Security-Policy"
-                        content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'";
-                    meta name="referrer" content="no-referrer";
-                    link rel="icon" href="data:,";
-                    title { (title) }
-                    style { (PreEscaped(style())) }
-                }
+                (head(&title, &style(), Some(POLICY)))
                 body.paper {
                     (PreEscaped(embedded_patterns()))
                     header {
