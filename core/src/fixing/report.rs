@@ -110,7 +110,7 @@ impl Fixing {
     }
 
     /// Seconds and coldest raw count as they are reported: at the cure, at the rejection, or by now.
-    pub(crate) fn standing(&self, moment: &Moment<'_>) -> (Tally, i16) {
+    fn standing(&self, moment: &Moment<'_>) -> (Tally, i16) {
         match self.course() {
             Course::Cured(Mark { tally, coldest, .. }) | Course::Rejected(Mark { tally, coldest, .. }, _) => {
                 (*tally, *coldest)
@@ -120,7 +120,7 @@ impl Fixing {
     }
 
     /// Grounds of the refusal or the rejection.
-    fn grounds(&self) -> Grounds {
+    pub(crate) fn grounds(&self) -> Grounds {
         self.rejection.map_or(self.refusal, |rejection| rejection.grounds)
     }
 }

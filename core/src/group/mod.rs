@@ -220,6 +220,11 @@ impl Group {
         Some(self.fixings.get(number.place())?.stage(&self.watch.moment(i16::MAX)))
     }
 
+    /// The grounds that [`Self::status`] gives.
+    pub(crate) fn grounds(&self, number: FixingNumber) -> Option<Grounds> {
+        Some(self.fixings.get(number.place())?.grounds())
+    }
+
     /// Every ground that would be against an injection at `at`, as the group stands (rule A1); nothing changes. `None` where
     /// there is no such fixing. What decides is the injection itself, with a reading of its own.
     pub fn start_grounds(&self, number: FixingNumber, at: Instant, injection: &Injection) -> Option<Grounds> {

@@ -145,8 +145,8 @@ impl Course {
         let Stages::OpenFrom(first) = self.stages else { return None };
         for place in first..MOST_FIXINGS as u8 {
             let Some(fixing) = FixingNumber::new(place) else { continue };
-            let Some(status) = self.group.status(fixing) else { continue };
-            let seen = StageSeen::of(&status);
+            let Some((stage, grounds)) = self.group.stage(fixing).zip(self.group.grounds(fixing)) else { continue };
+            let seen = StageSeen::of(stage, grounds);
             if self.seen(fixing) != seen {
                 self.stages = Stages::OpenFrom(place);
                 return Some(Evidence::Stage(fixing, seen));

@@ -29,6 +29,7 @@ use crate::fixing::{Action, FixingSpec};
 use crate::group::{Darkness, Event, FixingNumber, Group, Happening, Verdict};
 use crate::quantity::{Instant, Span};
 use crate::resin::Accrual;
+use core::cell::Cell;
 
 /// What a session begins with.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -119,7 +120,7 @@ pub struct Logger<M> {
     /// When a loss was last recorded, while readings are still being lost.
     pub(super) loss_told: Option<Instant>,
     /// What is kept free as it was last counted; `None` when a record may have changed it since.
-    kept: Option<Kept>,
+    kept: Cell<Option<Kept>>,
 }
 
 impl<M: Memory> Logger<M> {
@@ -133,7 +134,7 @@ impl<M: Memory> Logger<M> {
             up: Up::NotMounted,
             loss: None,
             loss_told: None,
-            kept: None,
+            kept: Cell::new(None),
         }
     }
 
@@ -153,7 +154,8 @@ impl<M: Memory> Logger<M> {
     /// # Errors
     /// Why it was refused. Until a later mount succeeds there is no group, and nothing is taken.
     pub fn mount(&mut self, find: &mut dyn FnMut(Finding), tell: &mut dyn FnMut(Event)) -> Result<Report, MountError> {
-        (self.up, self.loss, self.loss_told, self.kept) = (Up::NotMounted, None, None, None);
+        (self.up, self.loss, self.loss_told) = (Up::NotMounted, None, None);
+        self.kept.set(None);
         let into = Mounted { store: &mut self.store, device: self.device, replay: &mut self.replay };
         let report = mount_in_place(into, find, tell).inspect_err(|_| self.replay.reset())?;
         self.up = if self.replay.group().is_some() { Up::Awaited } else { Up::Recorded };
@@ -183,6 +185,12 @@ impl<M: Memory> Logger<M> {
     /// Whether a reading is being lost: the last periodic happening could not be written.
     pub const fn is_losing(&self) -> Has {
         if self.loss.is_some() || self.loss_told.is_some() { Has::Yes } else { Has::No }
+    }
+
+    /// Readings of the session that found no room, recorded as lost or not yet.
+    pub fn lost(&self) -> u64 {
+        let (_, recorded) = self.replay.readings();
+        recorded.saturating_add(self.loss.map_or(0, |loss| u64::from(loss.count)))
     }
 
     /// How the memory stands.
@@ -288,7 +296,7 @@ impl<M: Memory> Logger<M> {
         for item in &items {
             self.replay.item(item, &mut |_| {});
         }
-        self.kept = None;
+        self.kept.set(None);
         if let Some(habit) = self.store.habit_mut() {
             habit.beat = i64::from(beginning.job.period.seconds());
         }
@@ -486,10 +494,10 @@ impl<M: Memory> Logger<M> {
     pub(super) fn put(&mut self, item: Item, class: Class, tell: &mut dyn FnMut(Event)) -> Result<Verdict, LogError> {
         let reserved = match class {
             Class::Any => 0,
-            Class::Notes => self.ends(),
+            Class::Notes => self.kept().ends,
             Class::Periodic => {
                 // the last page but the end pages is for losses; once it is begun, it is no more for readings either
-                let (left, reserved) = (self.store.left(), self.ends());
+                let (left, reserved) = (self.store.left(), self.kept().ends);
                 if left <= reserved {
                     return Err(LogError::Store(StoreError::Full { left, reserved }));
                 }
@@ -501,7 +509,7 @@ impl<M: Memory> Logger<M> {
         let [item] = items;
         let outcome = self.replay.item(&item, tell);
         match item {
-            Item::Record(_) => self.kept = None,
+            Item::Record(_) => self.kept.set(None),
             Item::Reading { .. } | Item::Unusable { .. } | Item::Missing { .. } | Item::Refused { .. } => {}
         }
         Ok(match outcome {
@@ -510,21 +518,18 @@ impl<M: Memory> Logger<M> {
         })
     }
 
-    /// End pages.
-    fn ends(&mut self) -> u32 {
-        let kept = self.kept();
-        self.kept = Some(kept);
-        kept.ends
-    }
-
     /// What is kept free, counted anew only after a record: that looks at every fixing.
     fn kept(&self) -> Kept {
-        self.kept.unwrap_or_else(|| {
-            let seconds = self.replay.group().map_or(0, longest);
-            let period = self.replay.job().map_or(Span::from_seconds(1), |job| job.period);
-            let quantum_bits = self.store.open().map_or(0, |open| open.header().quantum_bits);
-            Kept { ends: end_pages(self.replay.ending()), readings: reading_pages(seconds, period, quantum_bits) }
-        })
+        if let Some(kept) = self.kept.get() {
+            return kept;
+        }
+        let seconds = self.replay.group().map_or(0, longest);
+        let period = self.replay.job().map_or(Span::from_seconds(1), |job| job.period);
+        let quantum_bits = self.store.open().map_or(0, |open| open.header().quantum_bits);
+        let kept =
+            Kept { ends: end_pages(self.replay.ending()), readings: reading_pages(seconds, period, quantum_bits) };
+        self.kept.set(Some(kept));
+        kept
     }
 
     fn write_evidence(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {

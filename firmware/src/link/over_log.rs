@@ -103,8 +103,6 @@ pub fn loaded<M: Memory>(logger: &Logger<M>) -> Option<Loaded> {
     let (session, group) = (logger.session(), logger.group()?);
     let (resin, job) = (session.resin()?, session.job()?);
     let readings = group.readings();
-    let (_, lost) = session.readings();
-    let unrecorded = logger.losing().map_or(0, |loss| u64::from(loss.count));
     Some(Loaded {
         page: logger.session_page()?,
         fixings: u8::try_from(group.fixings().count()).unwrap_or(0),
@@ -123,7 +121,7 @@ pub fn loaded<M: Memory>(logger: &Logger<M>) -> Option<Loaded> {
         longest_gap: job.settings.longest_gap().seconds(),
         clock_ppm: job.settings.clock_ppm(),
         period: job.period.seconds(),
-        counts: (readings.accepted, readings.refused, readings.missing, lost.saturating_add(unrecorded)),
+        counts: (readings.accepted, readings.refused, readings.missing, logger.lost()),
     })
 }
 
@@ -160,7 +158,7 @@ pub fn fixing<M: Memory>(number: u8, label: Option<&str>, logger: &Logger<M>) ->
     let range = group.torque_range(fixing);
     let recorded = logger.session().has_release(fixing);
     let seconds = |at: Option<Instant>| at.map(Instant::seconds);
-    let seen = StageSeen::of(&status);
+    let seen = StageSeen::of(status.stage, status.grounds);
     Ok(Fixing {
         number,
         label: text(label),

@@ -100,9 +100,7 @@ impl<B: Board> Works<B> {
 
     /// Readings find no room; how many of the session did not, recorded as lost or not yet.
     fn losing(&self) -> Fault {
-        let (_, recorded) = self.logger.session().readings();
-        let waiting = self.logger.losing().map_or(0, |loss| u64::from(loss.count));
-        Fault::Losing { count: u32::try_from(recorded.saturating_add(waiting)).unwrap_or(u32::MAX) }
+        Fault::Losing { count: u32::try_from(self.logger.lost()).unwrap_or(u32::MAX) }
     }
 
     /// Shows what is newly wrong, and leaves what is over.

@@ -34,7 +34,9 @@ impl<B: Board> Works<B> {
         }
         let before = self.ui.drawn;
         let place = self.ui.mode.place();
-        if before.is_some() && before == self.release_page(place, now, uptime) {
+        if let Some(Drawn::Release(..)) = before
+            && before == self.release_page(place, now, uptime)
+        {
             return; // making a release code anew takes a second
         }
         let mut drawn = None;
@@ -127,14 +129,13 @@ impl<B: Board> Works<B> {
 
     /// The view, unless it is a recorded release's.
     fn plain_view(&mut self, now: Option<Now>, uptime: u32) -> Option<View<'static>> {
-        let list = self.list(uptime);
         match self.ui.mode {
             Mode::Start => {
                 let device = self.device();
                 return Some(View::Start(Start { version: VERSION, device }));
             }
             Mode::Browse(Place::Fault(at)) => {
-                if let Some(fault) = list.get(usize::from(at)).copied().flatten() {
+                if let Some(fault) = self.list(uptime).get(usize::from(at)).copied().flatten() {
                     return Some(View::Fault(fault));
                 }
             }
@@ -149,7 +150,7 @@ impl<B: Board> Works<B> {
         }
         let Some(fixing) = self.shown() else {
             // without a job, what is wrong is all there is to see
-            let grave = list.first().copied().flatten().filter(|_| !self.is_ready());
+            let grave = self.list(uptime).first().copied().flatten().filter(|_| !self.is_ready());
             return Some(match (grave, self.talking(uptime)) {
                 (Some(fault), _) => View::Fault(fault),
                 (None, Some(link)) => View::Link(link),
@@ -196,21 +197,18 @@ impl<B: Board> Works<B> {
                 Place::Code if self.key == Key::Missing && !self.is_recorded(fixing) => Page::NoKey,
                 Place::Code | Place::Short if self.is_recorded(fixing) => return None,
                 Place::Code | Place::Short => Page::Status(self.state(fixing, &status, now)),
-                Place::Reasons => {
-                    let may = self.may(fixing, now);
-                    match status.stage {
-                        Stage::Planned => Page::Reasons(may),
-                        Stage::Refused
-                        | Stage::Working
-                        | Stage::Curing
-                        | Stage::Held
-                        | Stage::Cured(_)
-                        | Stage::Released(_)
-                        | Stage::Rejected(_)
-                        | Stage::AcceptedAsIs(_)
-                        | Stage::Removed(_) => Page::Reasons(May { grounds: status.grounds, ..may }),
-                    }
-                }
+                Place::Reasons => Page::Reasons(match status.stage {
+                    Stage::Planned => self.may(fixing, now),
+                    Stage::Refused
+                    | Stage::Working
+                    | Stage::Curing
+                    | Stage::Held
+                    | Stage::Cured(_)
+                    | Stage::Released(_)
+                    | Stage::Rejected(_)
+                    | Stage::AcceptedAsIs(_)
+                    | Stage::Removed(_) => May { grounds: status.grounds, lacks: self.lacks(fixing) },
+                }),
                 Place::Materials => self.materials(&status),
                 Place::Cartridge => self.cartridge(fixing, &status),
                 Place::Times => self.times(&status),

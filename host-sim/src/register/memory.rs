@@ -263,7 +263,7 @@ fn fixing(name: &FixingRecord, status: &Status, verdict: (Option<Verdict>, Strin
     Fixing {
         number: place as u8, // at most 15
         label: label.map_or_else(|| recorded(P::FixingNumber, &[("number", &(place + 1).to_string())]), str::to_owned),
-        seen: StageSeen::of(status),
+        seen: StageSeen::of(status.stage, status.grounds),
         hole: hole(status.hole),
         range: told.range,
         torque: told.torque,

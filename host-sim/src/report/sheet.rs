@@ -27,7 +27,7 @@ pub(super) struct Standing {
 /// Where a fixing stands; a release that was held against keys in vain counts for nothing.
 pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
     let speech = said.speech;
-    let seen = StageSeen::of(&fixing.status);
+    let seen = StageSeen::of(fixing.status.stage, fixing.status.grounds);
     // in a log with holes even an injection may be missing; only a rejection stays what it is
     let ended = matches!(fixing.status.stage, Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_));
     if let Some(why) = said.session.untrusted.as_ref().filter(|_| !ended) {

@@ -44,7 +44,7 @@ impl Told {
             | Stage::Removed(_) => status.torque,
         };
         Self {
-            seen: StageSeen::of(status),
+            seen: StageSeen::of(status.stage, status.grounds),
             torque,
             range,
             seat_by: status.seat_by,

@@ -2,7 +2,7 @@
 
 use super::body::{BodyReader, BodyWriter, Wrong};
 use super::session::instant_or;
-use crate::fixing::{Grounds, Stage, Status};
+use crate::fixing::{Grounds, Stage};
 use crate::group::FixingNumber;
 use crate::quantity::Instant;
 
@@ -83,9 +83,9 @@ impl StageSeen {
     /// A fixing of which nothing has been recorded yet.
     pub const PLANNED: Self = Self { word: StageWord::Planned, since: None, grounds: Grounds::NONE };
 
-    /// What is recorded of this status.
-    pub fn of(status: &Status) -> Self {
-        let (word, since) = match status.stage {
+    /// What is recorded of a stage, and of the grounds of a refusal or rejection.
+    pub fn of(stage: Stage, grounds: Grounds) -> Self {
+        let (word, since) = match stage {
             Stage::Planned => (StageWord::Planned, None),
             Stage::Refused => (StageWord::Refused, None),
             Stage::Working => (StageWord::Working, None),
@@ -97,7 +97,7 @@ impl StageSeen {
             Stage::AcceptedAsIs(rejection) => (StageWord::AcceptedAsIs, Some(rejection.at)),
             Stage::Removed(rejection) => (StageWord::Removed, Some(rejection.at)),
         };
-        Self { word, since, grounds: status.grounds }
+        Self { word, since, grounds }
     }
 
     pub(super) fn write(&self, fixing: FixingNumber, body: &mut BodyWriter) {
