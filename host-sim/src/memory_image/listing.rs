@@ -1,5 +1,6 @@
 //! All that a memory image holds, in order.
 
+use super::proof::first_pages;
 use super::told::said;
 use super::words::{finding_words, mount_error, trust_words};
 use crate::keys::to_hex;
@@ -8,7 +9,7 @@ use crate::stamp::format_seconds;
 use crate::words::{Speech, degrees, hole, torque};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::Darkness;
-use holdoff_core::log::read::{Found, Log};
+use holdoff_core::log::read::Log;
 use holdoff_core::log::{Item, Record, Standing};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
@@ -82,17 +83,9 @@ pub fn list(image: &[u8]) -> Result<Listing, String> {
     let log =
         Log::open(image, &mut |finding| findings.push(finding_words(&finding))).map_err(|error| mount_error(&error))?;
     let used = log.usage().reading_bytes;
-    let mut firsts: Vec<u32> = Vec::new();
-    for found in log.pages() {
-        if let Found::Page(_, page) = found
-            && !firsts.contains(&page.header().session)
-        {
-            firsts.push(page.header().session);
-        }
-    }
     let mut readings = 0;
     let mut sessions = Vec::new();
-    for first in firsts {
+    for first in first_pages(&log) {
         let mut session = Session { first_page: first, ..Session::default() };
         let mut clock = None;
         let replay = log.replay(

@@ -8,7 +8,7 @@ use crate::words::{EvidencePhrase as P, recorded};
 use holdoff_core::fixing::Stage;
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::read::{Found, Log};
-use holdoff_core::log::{Item, Page, Record, Replay, head_after};
+use holdoff_core::log::{Finding, Item, Page, Record, Replay, head_after};
 use holdoff_core::quantity::Instant;
 use holdoff_core::seal::{ChainHead, End, ReleaseRecord, ResinUse, SealedView, WallClock};
 use serde::Serialize;
@@ -42,6 +42,16 @@ pub fn prove_image(image: &[u8], ring: &Ring) -> Result<(Vec<Proof>, Vec<String>
     let mut findings = Vec::new();
     let log =
         Log::open(image, &mut |finding| findings.push(finding_words(&finding))).map_err(|error| mount_error(&error))?;
+    let mut proofs = Vec::new();
+    for first in first_pages(&log) {
+        proofs.extend(prove_session(&log, first, ring, &mut |finding| findings.push(finding_words(&finding)))?);
+    }
+    findings.dedup();
+    Ok((proofs, findings))
+}
+
+/// The first pages of the sessions of a log, the oldest first.
+pub fn first_pages(log: &Log<'_>) -> Vec<u32> {
     let mut firsts: Vec<u32> = Vec::new();
     for found in log.pages() {
         if let Found::Page(_, page) = found
@@ -50,48 +60,57 @@ pub fn prove_image(image: &[u8], ring: &Ring) -> Result<(Vec<Proof>, Vec<String>
             firsts.push(page.header().session);
         }
     }
-    let mut proofs = Vec::new();
-    for first in firsts {
-        let mut labels: BTreeMap<FixingNumber, String> = BTreeMap::new();
-        let mut releases: BTreeMap<FixingNumber, Result<ReleaseRecord, Failed>> = BTreeMap::new();
-        let replay = log.replay(
-            first,
-            &mut |replay, page, place, (read, _)| match &read.item {
-                Item::Record(Record::Fixing(fixing)) => {
-                    labels.insert(fixing.number, fixing.label.text().unwrap_or("?").to_owned());
-                }
-                Item::Record(Record::Release { fixing, signed }) => {
-                    let found = release(replay, page, place, *fixing, signed.bytes(), ring);
-                    // a second record cannot mend a bad one, nor a bad one be followed by a good one
-                    let worst = match releases.remove(fixing) {
-                        Some(Err(before)) => Err(before),
-                        Some(Ok(_)) | None => found,
-                    };
-                    releases.insert(*fixing, worst);
-                }
-                Item::Record(_)
-                | Item::Reading { .. }
-                | Item::Unusable { .. }
-                | Item::Missing { .. }
-                | Item::Refused { .. } => {}
-            },
-            &mut |finding| findings.push(finding_words(&finding)),
-            &mut |_| {},
-        );
-        let replay = replay.map_err(|error| mount_error(&error))?;
-        if replay.group().is_none() {
-            let why = trust_words(replay.trust()).unwrap_or_else(|| recorded(P::NoBeginning, &[]));
-            proofs.push(not(recorded(P::SessionFrom, &[("page", &first.to_string())]), why, None));
-            continue;
-        }
-        for (number, label) in labels {
-            let name = if label.is_empty() { numbered(number) } else { label };
-            let proof = one(&replay, number, name, releases.remove(&number));
-            proofs.push(Proof { place: Some((first, number)), ..proof });
-        }
+    firsts
+}
+
+/// Proves every fixing of the session that begins with page `first`; `find` is told what else is amiss with it.
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn prove_session(
+    log: &Log<'_>,
+    first: u32,
+    ring: &Ring,
+    find: &mut dyn FnMut(Finding),
+) -> Result<Vec<Proof>, String> {
+    let mut labels: BTreeMap<FixingNumber, String> = BTreeMap::new();
+    let mut releases: BTreeMap<FixingNumber, Result<ReleaseRecord, Failed>> = BTreeMap::new();
+    let replay = log.replay(
+        first,
+        &mut |replay, page, place, (read, _)| match &read.item {
+            Item::Record(Record::Fixing(fixing)) => {
+                labels.insert(fixing.number, fixing.label.text().unwrap_or("?").to_owned());
+            }
+            Item::Record(Record::Release { fixing, signed }) => {
+                let found = release(replay, page, place, *fixing, signed.bytes(), ring);
+                // a second record cannot mend a bad one, nor a bad one be followed by a good one
+                let worst = match releases.remove(fixing) {
+                    Some(Err(before)) => Err(before),
+                    Some(Ok(_)) | None => found,
+                };
+                releases.insert(*fixing, worst);
+            }
+            Item::Record(_)
+            | Item::Reading { .. }
+            | Item::Unusable { .. }
+            | Item::Missing { .. }
+            | Item::Refused { .. } => {}
+        },
+        find,
+        &mut |_| {},
+    );
+    let replay = replay.map_err(|error| mount_error(&error))?;
+    if replay.group().is_none() {
+        let why = trust_words(replay.trust()).unwrap_or_else(|| recorded(P::NoBeginning, &[]));
+        return Ok(vec![not(recorded(P::SessionFrom, &[("page", &first.to_string())]), why, None)]);
     }
-    findings.dedup();
-    Ok((proofs, findings))
+    let mut proofs = Vec::new();
+    for (number, label) in labels {
+        let name = if label.is_empty() { numbered(number) } else { label };
+        let proof = one(&replay, number, name, releases.remove(&number));
+        proofs.push(Proof { place: Some((first, number)), ..proof });
+    }
+    Ok(proofs)
 }
 
 /// Why a release record fails, with the record where it could be read.

@@ -15,6 +15,7 @@ use crate::problem::{Problem, shown};
 use crate::stamp::Stamp;
 use crate::toml_file::{At, Findings, Need, Table, document, text_of, wrong_kind};
 use holdoff_core::quantity::Span;
+use std::collections::HashSet;
 use std::ops::Range;
 use toml::de::DeValue;
 
@@ -110,10 +111,9 @@ fn tests(text: &str, findings: &mut Findings) -> Option<Vec<ProofTest>> {
     root.only(&["test"], findings);
     let tables = root.tables("test", "[[test]]", Need::Required, findings);
     let tests: Vec<ProofTest> = tables.iter().filter_map(|table| test(text, table, findings)).collect();
-    for (place, test) in tests.iter().enumerate() {
-        let when = |test: &ProofTest| (test.at.floor_seconds(), test.at.nanos());
-        let mut before = tests.iter().take(place);
-        if before.any(|other| other.fixing == test.fixing && when(other) == when(test)) {
+    let mut seen = HashSet::new();
+    for test in &tests {
+        if !seen.insert((test.fixing.as_str(), test.at.floor_seconds(), test.at.nanos())) {
             let what = format!("fixing {} was tested at this time already", shown(test.fixing.as_bytes()));
             findings.error(test.place.clone(), what, "remove one of the two, or correct its time");
         }

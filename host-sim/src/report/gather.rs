@@ -5,13 +5,13 @@
 
 use super::wall::Wall;
 use crate::keys::Ring;
-use crate::memory_image::{Proof, finding_words, mount_error, prove_image, trust_words};
+use crate::memory_image::{Proof, finding_words, first_pages, mount_error, prove_session, trust_words};
 use crate::register::{Reading, Readings};
 use crate::replay::{Story, Watcher};
 use crate::words::{EvidencePhrase, recorded};
 use holdoff_core::fixing::{Action, FixingSpec, Stage, Status};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
-use holdoff_core::log::read::{Found, Log};
+use holdoff_core::log::read::Log;
 use holdoff_core::log::{Batch, Finding, Identity, Item, ItemRead, Job, Loss, Outcome, Record, Replay, ResinRecord};
 use holdoff_core::quantity::{Count, Instant};
 use std::cell::RefCell;
@@ -249,18 +249,9 @@ pub fn sessions(image: &[u8], ring: Option<&Ring>) -> Result<(Vec<Session>, Vec<
     let mut findings = Vec::new();
     let log =
         Log::open(image, &mut |finding| findings.push(finding_words(&finding))).map_err(|error| mount_error(&error))?;
-    let proofs = ring.map(|ring| prove_image(image, ring)).transpose()?.map(|(proofs, _)| proofs);
-    let mut firsts: Vec<u32> = Vec::new();
-    for found in log.pages() {
-        if let Found::Page(_, page) = found
-            && !firsts.contains(&page.header().session)
-        {
-            firsts.push(page.header().session);
-        }
-    }
     let mut sessions = Vec::new();
-    for first in firsts {
-        match gather(&log, first, proofs.as_deref(), &mut |finding| findings.push(finding_words(&finding)))? {
+    for first in first_pages(&log) {
+        match gather(&log, first, ring, &mut |finding| findings.push(finding_words(&finding)))? {
             Some(session) => sessions.push(session),
             None => findings.push(recorded(EvidencePhrase::PartOverwritten, &[("page", &first.to_string())])),
         }
@@ -275,14 +266,13 @@ pub fn sessions(image: &[u8], ring: Option<&Ring>) -> Result<(Vec<Session>, Vec<
 /// As [`sessions`].
 pub fn session(image: &[u8], first: u32, ring: Option<&Ring>) -> Result<Option<Session>, String> {
     let log = Log::open(image, &mut |_| {}).map_err(|error| mount_error(&error))?;
-    let proofs = ring.map(|ring| prove_image(image, ring)).transpose()?.map(|(proofs, _)| proofs);
-    gather(&log, first, proofs.as_deref(), &mut |_| {})
+    gather(&log, first, ring, &mut |_| {})
 }
 
 fn gather(
     log: &Log<'_>,
     first: u32,
-    proofs: Option<&[Proof]>,
+    ring: Option<&Ring>,
     find: &mut dyn FnMut(Finding),
 ) -> Result<Option<Session>, String> {
     let gathering = RefCell::new(Gathering { story: Story::told(), ..Gathering::default() });
@@ -297,5 +287,7 @@ fn gather(
         },
     );
     let replay = replay.map_err(|error| mount_error(&error))?;
-    Ok(gathering.into_inner().session(first, &replay, proofs))
+    // what is amiss was found above
+    let proofs = ring.map(|ring| prove_session(log, first, ring, &mut |_| {})).transpose()?;
+    Ok(gathering.into_inner().session(first, &replay, proofs.as_deref()))
 }

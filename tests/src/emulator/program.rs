@@ -21,7 +21,7 @@ fn build() -> Result<PathBuf, EmulatorError> {
     let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
     let root = super::root();
     let status = Command::new(cargo)
-        .args(["build", "--quiet", "-p", "holdoff", "--bin", "holdoff", "--manifest-path"])
+        .args(["build", "--quiet", "--workspace", "--bin", "holdoff", "--manifest-path"])
         .arg(root.join("Cargo.toml"))
         .status()?;
     if !status.success() {
