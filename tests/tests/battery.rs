@@ -6,9 +6,7 @@ mod emulated_support;
 use emulated_support::{DEMO_RESIN, minutes};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::resin::Hole;
-use holdoff_tests::emulator::{
-    Counting, Cure, Felt, Image, Kind, Machine, Probe, Setup, Site, blank_memory, known_seed,
-};
+use holdoff_tests::emulator::{Counting, Cure, Felt, Image, Kind, Machine, Setup, Site, blank_memory};
 use holdoff_tests::fake_board::{Bench, JobPlan, START, World, noisy, plan};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -122,18 +120,9 @@ fn executed(period: Option<i64>) -> f64 {
         until: begins + 330,
     };
     blank_memory(&memory).unwrap();
-    let machine = Machine::start(&Setup {
-        image: Image::get(Kind::Release).unwrap(),
-        memory: &memory,
-        clock: begins - 6,
-        seed: Some(known_seed()),
-        probe: Probe::Plugged,
-        sixteenths: Felt::of(&trace[0]).sixteenths,
-        counting: Counting::Yes,
-        paint: None,
-        told: None,
-    })
-    .unwrap();
+    let (image, first) = (Image::get(Kind::Release).unwrap(), Felt::of(&trace[0]));
+    let setup = Setup { counting: Counting::Yes, ..Setup::plain(image, &memory, begins - 6, first.sixteenths) };
+    let machine = Machine::start(&setup).unwrap();
     let mut site = Site::new(machine, trace.iter().map(Felt::of).collect());
     if period.is_some() {
         cure.load(&mut site).unwrap();

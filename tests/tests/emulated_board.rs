@@ -1,6 +1,6 @@
 //! The emulated board keeps step with its harness.
 
-use holdoff_tests::emulator::{Button, Counting, Image, Kind, Machine, Probe, Setup, blank_memory};
+use holdoff_tests::emulator::{Button, Image, Kind, Machine, Setup, blank_memory};
 use std::path::Path;
 
 /// 2026-01-05T06:00:00Z.
@@ -8,18 +8,8 @@ const MORNING: i64 = 1_767_592_800;
 
 fn start(memory: &Path) -> Machine {
     blank_memory(memory).unwrap();
-    Machine::start(&Setup {
-        image: Image::get(Kind::Release).unwrap(),
-        memory,
-        clock: MORNING,
-        seed: None,
-        probe: Probe::Plugged,
-        sixteenths: 338,
-        counting: Counting::No,
-        paint: None,
-        told: None,
-    })
-    .unwrap()
+    let image = Image::get(Kind::Release).unwrap();
+    Machine::start(&Setup { seed: None, ..Setup::plain(image, memory, MORNING, 338) }).unwrap()
 }
 
 #[test]

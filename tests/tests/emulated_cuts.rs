@@ -19,8 +19,8 @@ use holdoff_core::log::{Item, Record, ResetCause, Trust};
 use holdoff_core::quantity::{Instant, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{
-    Counting, Cure, EmulatorError, Felt, Held, Idle, Image, Kind, Machine, Probe, Setup, Site, holdoff, known_seed,
-    memories, write_keys,
+    Counting, Cure, EmulatorError, Felt, Held, Idle, Image, Kind, Machine, Setup, Site, holdoff, known_seed, memories,
+    write_keys,
 };
 use holdoff_tests::random::{histories, numbers};
 use std::path::{Path, PathBuf};
@@ -144,17 +144,8 @@ impl Scene {
 
     fn setup<'a>(&self, memory: &'a Path, clock: i64, counting: Counting) -> Setup<'a> {
         let due = self.felt.iter().rev().find(|felt| felt.at <= clock);
-        Setup {
-            image: Image::get(Kind::Release).unwrap(),
-            memory,
-            clock,
-            seed: Some(known_seed()),
-            probe: Probe::Plugged,
-            sixteenths: due.unwrap().sixteenths,
-            counting,
-            paint: None,
-            told: None,
-        }
+        let image = Image::get(Kind::Release).unwrap();
+        Setup { counting, ..Setup::plain(image, memory, clock, due.unwrap().sixteenths) }
     }
 
     fn undisturbed(&self) -> Undisturbed {

@@ -8,9 +8,7 @@ use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::{Stage, TorqueRange};
 use holdoff_core::quantity::Torque;
 use holdoff_core::resin::Hole;
-use holdoff_tests::emulator::{
-    Counting, Cure, Felt, Held, Image, Kind, Machine, Probe, Setup, Site, blank_memory, known_seed, told,
-};
+use holdoff_tests::emulator::{Cure, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, known_seed, told};
 
 #[test]
 fn the_lines_of_the_telling_image_are_the_story_of_the_cure_in_order_and_have_no_key_in_them() {
@@ -37,18 +35,8 @@ fn the_lines_of_the_telling_image_are_the_story_of_the_cure_in_order_and_have_no
     blank_memory(&memory).unwrap();
     let image = Image::get(Kind::Telling).unwrap();
     let felt: Vec<Felt> = rows.iter().map(Felt::of).collect();
-    let machine = Machine::start(&Setup {
-        image,
-        memory: &memory,
-        clock: start - 6,
-        seed: Some(known_seed()),
-        probe: Probe::Plugged,
-        sixteenths: felt[0].sixteenths,
-        counting: Counting::No,
-        paint: None,
-        told: Some(&file),
-    })
-    .unwrap();
+    let setup = Setup { told: Some(&file), ..Setup::plain(image, &memory, start - 6, felt[0].sixteenths) };
+    let machine = Machine::start(&setup).unwrap();
     let mut site = Site::new(machine, felt);
     cure.load(&mut site).unwrap();
     life.go_on(&mut site, &memory).unwrap();

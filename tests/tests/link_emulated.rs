@@ -1,6 +1,6 @@
 //! `holdoff link` against the firmware's own image on the emulated board.
 
-use holdoff_tests::emulator::{Button, Counting, Deed, Image, Kind, Machine, Probe, Setup, blank_memory, talk};
+use holdoff_tests::emulator::{Button, Deed, Image, Kind, Machine, Setup, blank_memory, talk};
 use holdoff_tests::link_command::holdoff_link;
 use std::path::Path;
 
@@ -20,18 +20,9 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
     let directory = tempfile::tempdir().unwrap();
     let memory = directory.path().join("memory.bin");
     blank_memory(&memory).unwrap();
-    let mut machine = Machine::start(&Setup {
-        image: Image::get(Kind::Release).unwrap(),
-        memory: &memory,
-        clock: MORNING,
-        seed: Some(SEED),
-        probe: Probe::Plugged,
-        sixteenths: 14 * 16,
-        counting: Counting::No,
-        paint: None,
-        told: None,
-    })
-    .unwrap();
+    let image = Image::get(Kind::Release).unwrap();
+    let setup = Setup { seed: Some(SEED), ..Setup::plain(image, &memory, MORNING, 14 * 16) };
+    let mut machine = Machine::start(&setup).unwrap();
     let (exit, out, err) = link(&mut machine, &["identity", "--json"]);
     assert_eq!((exit, err.as_str()), (0, ""));
     let identity: serde_json::Value = serde_json::from_str(&out).unwrap();

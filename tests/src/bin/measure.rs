@@ -5,15 +5,15 @@
 //! counted one by one between the second before a reading and the one after it, and given to the part of the firmware that
 //! they stand in. A copy or a hash that stands in nobody's part is counted to engine and log.
 
-use holdoff::link::{Patience, Port, Shipment, Talk, load};
+use holdoff::link::Shipment;
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, Stage, TorqueRange};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{
-    Button, Counting, Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Part, Parts, Probe, RAM, RAM_SIZE, Setup,
-    Site, blank_memory, known_seed, talk,
+    Button, Counting, Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Part, Parts, RAM, RAM_SIZE, Setup, Site,
+    blank_memory, load_job, talk,
 };
 use holdoff_tests::link_command::holdoff_link;
 use std::collections::BTreeMap;
@@ -50,17 +50,8 @@ fn felt() -> Vec<Felt> {
 impl Bench {
     fn start(memory: PathBuf, clock: i64, counting: Counting, paint: Option<u8>) -> Result<Self, EmulatorError> {
         let (image, felt) = (Image::get(Kind::Release)?, felt());
-        let machine = Machine::start(&Setup {
-            image,
-            memory: &memory,
-            clock,
-            seed: Some(known_seed()),
-            probe: Probe::Plugged,
-            sixteenths: felt[0].sixteenths,
-            counting,
-            paint,
-            told: None,
-        })?;
+        let setup = Setup { counting, paint, ..Setup::plain(image, &memory, clock, felt[0].sixteenths) };
+        let machine = Machine::start(&setup)?;
         Ok(Self { site: Site::new(machine, felt), memory, image })
     }
 
@@ -100,13 +91,7 @@ impl Bench {
             file: "",
             fixings: (1..=FIXINGS).map(|number| (format!("quay stud {number}"), spec, None)).collect(),
         };
-        let messages = shipment.messages().map_err(EmulatorError::Device)?;
-        talk(&mut self.site.machine, |socket| {
-            let port = Port { name: format!("unix:{}", socket.display()), baud: 115_200 };
-            load(&mut Talk::begin(&port, Patience::default())?, &messages)
-        })?
-        .map_err(|trouble| EmulatorError::Device(format!("the job was not loaded: {trouble:?}")))?;
-        Ok(())
+        load_job(&mut self.site.machine, &shipment)
     }
 
     /// Bytes from the end of the RAM down to the last that is not painted.

@@ -3,9 +3,8 @@
 //! The job is loaded over the link in the second of the trace's first row, so that the readings, one period apart, fall on the
 //! rows. The injection, the seating and the torque are made with the buttons.
 
-use super::{Counting, blank_memory};
-use super::{Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Probe, Setup, Site, talk};
-use holdoff::link::{Patience, Port, Shipment, Talk, load};
+use super::{Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job};
+use holdoff::link::Shipment;
 use holdoff::resin_file::ResinFile;
 use holdoff::trace::Row;
 use holdoff_core::cure::{Rule, Settings};
@@ -80,17 +79,10 @@ impl Cure<'_> {
     pub fn switch_on(&self, memory: &Path, seed: [u8; 32]) -> Result<Site, EmulatorError> {
         blank_memory(memory)?;
         let rows: Vec<Felt> = self.rows.iter().map(Felt::of).collect();
-        let machine = Machine::start(&Setup {
-            image: Image::get(Kind::Release)?,
-            memory,
-            clock: self.begins() - BEFORE,
-            seed: Some(seed),
-            probe: Probe::Plugged,
-            sixteenths: rows.first().map_or(0, |row| row.sixteenths),
-            counting: Counting::No,
-            paint: None,
-            told: None,
-        })?;
+        let (image, clock) = (Image::get(Kind::Release)?, self.begins() - BEFORE);
+        let sixteenths = rows.first().map_or(0, |row| row.sixteenths);
+        let setup = Setup { seed: Some(seed), ..Setup::plain(image, memory, clock, sixteenths) };
+        let machine = Machine::start(&setup)?;
         Ok(Site::new(machine, rows))
     }
 
@@ -110,13 +102,7 @@ impl Cure<'_> {
             file: "",
             fixings: vec![("fixing 1".to_owned(), spec, None)],
         };
-        let messages = shipment.messages().map_err(EmulatorError::Device)?;
-        talk(&mut site.machine, |socket| {
-            let port = Port { name: format!("unix:{}", socket.display()), baud: 115_200 };
-            let mut talk = Talk::begin(&port, Patience::default())?;
-            load(&mut talk, &messages)
-        })?
-        .map_err(|trouble| EmulatorError::Device(format!("the job was not loaded: {trouble:?}")))?;
+        load_job(&mut site.machine, &shipment)?;
         let now = site.machine.now_ms()?.div_euclid(1000);
         if now == self.begins() { Ok(()) } else { Err(EmulatorError::Late { second: self.begins(), now }) }
     }

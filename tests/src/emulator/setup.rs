@@ -2,7 +2,7 @@
 
 use super::image::{Image, RAM, RAM_SIZE};
 use super::plugin::library;
-use super::{EmulatorError, QEMU};
+use super::{EmulatorError, QEMU, known_seed};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
@@ -56,6 +56,24 @@ pub struct Setup<'a> {
     pub paint: Option<u8>,
     /// Where what the telling image tells is kept, in its own coding.
     pub told: Option<&'a Path>,
+}
+
+impl<'a> Setup<'a> {
+    /// With the known key and a probe; nothing is counted, painted or told.
+    #[must_use]
+    pub fn plain(image: &'a Image, memory: &'a Path, clock: i64, sixteenths: i32) -> Self {
+        Self {
+            image,
+            memory,
+            clock,
+            seed: Some(known_seed()),
+            probe: Probe::Plugged,
+            sixteenths,
+            counting: Counting::No,
+            paint: None,
+            told: None,
+        }
+    }
 }
 
 /// The emulator, about to be started; its sockets will stand in the directory, and a file that is given takes every write to

@@ -5,6 +5,7 @@
 //! each; while the program is silent, the board's time stands still.
 
 use super::{EmulatorError, Machine};
+use holdoff::link::{Patience, Port, Shipment, Talk, load};
 use std::io::{ErrorKind, Read, Write};
 use std::os::unix::net::{UnixListener, UnixStream};
 use std::path::Path;
@@ -53,6 +54,23 @@ pub fn talk<T: Send>(machine: &mut Machine, program: impl FnOnce(&Path) -> T + S
         let _ = (board.shutdown(std::net::Shutdown::Both), ending.shutdown(std::net::Shutdown::Both));
         handed.and(talking.join().map_err(|_| grief()))
     })
+}
+
+/// The port that a socket stands for.
+#[must_use]
+pub fn port(socket: &Path) -> Port {
+    Port { name: format!("unix:{}", socket.display()), baud: 115_200 }
+}
+
+/// Loads a job as a PC does.
+///
+/// # Errors
+/// It is none, or the device refuses it; or the board is gone or hangs.
+pub fn load_job(machine: &mut Machine, shipment: &Shipment<'_>) -> Result<(), EmulatorError> {
+    let messages = shipment.messages().map_err(EmulatorError::Device)?;
+    talk(machine, |socket| load(&mut Talk::begin(&port(socket), Patience::default())?, &messages))?
+        .map_err(|trouble| EmulatorError::Device(format!("the job was not loaded: {trouble:?}")))?;
+    Ok(())
 }
 
 fn grief() -> EmulatorError {

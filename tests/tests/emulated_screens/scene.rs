@@ -1,7 +1,7 @@
 //! A board on which screens are reached: hands at its buttons, and a clock to do it by.
 
 use super::seen::Seen;
-use holdoff::link::{Patience, Port, Shipment, Talk, load};
+use holdoff::link::Shipment;
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
@@ -10,9 +10,7 @@ use holdoff_core::quantity::{Count, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::Label;
 use holdoff_firmware::view::{Alert, Around, Battery, Head, Page, State, View, Wall, Which};
-use holdoff_tests::emulator::{
-    Button, Counting, Image, Kind, Machine, Photo, Probe, Setup, blank_memory, known_seed, talk,
-};
+use holdoff_tests::emulator::{Button, Image, Kind, Machine, Photo, Probe, Setup, blank_memory, known_seed, load_job};
 use std::path::PathBuf;
 
 /// Thursday, 26 November 2026, 07:30 local time of an invented harbour, an hour ahead of UTC.
@@ -240,13 +238,7 @@ impl Scene {
             file: "",
             fixings: fixings.collect(),
         };
-        let messages = shipment.messages().expect("a job");
-        let loaded = talk(&mut self.machine, |socket| {
-            let port = Port { name: format!("unix:{}", socket.display()), baud: 115_200 };
-            let mut talk = Talk::begin(&port, Patience::default())?;
-            load(&mut talk, &messages)
-        });
-        loaded.expect("it runs").expect("it is loaded");
+        load_job(&mut self.machine, &shipment).expect("it is loaded");
         assert_eq!(self.now(), second, "it is loaded in its second");
     }
 }
@@ -265,16 +257,7 @@ pub(crate) const fn wall(second: i64) -> Wall {
 }
 
 fn machine(start: &Start, memory: &std::path::Path) -> Machine {
-    Machine::start(&Setup {
-        image: Image::get(Kind::Release).expect("an image"),
-        memory,
-        clock: start.clock,
-        seed: start.seed,
-        probe: start.probe,
-        sixteenths: start.sixteenths,
-        counting: Counting::No,
-        paint: None,
-        told: None,
-    })
-    .expect("it starts")
+    let image = Image::get(Kind::Release).expect("an image");
+    let plain = Setup::plain(image, memory, start.clock, start.sixteenths);
+    Machine::start(&Setup { seed: start.seed, probe: start.probe, ..plain }).expect("it starts")
 }

@@ -3,7 +3,7 @@
 use super::lists::{DEMO, LINK, NO_PROBE, SLOW, UNSET};
 use super::parts::{CURE, TORQUE, batch, curing, items, newton_metres, resin};
 use super::scene::{Fixings, START, Scene, Start, range, wall};
-use holdoff::link::{Part, Patience, Port, Talk, identity, read_image};
+use holdoff::link::{Part, Patience, Talk, identity, read_image};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Laxer, Rule, Settings, Uncertainty};
 use holdoff_core::fixing::Grounds;
@@ -13,7 +13,7 @@ use holdoff_firmware::view::{
     Alert, Fault, Forecast, Glance, Item, Lack, Lacks, Link, May, Overview, Page, Setting, State, View, Wait, Which,
 };
 use holdoff_tests::emulator::Button::{Down, Left, Right, Select, Up};
-use holdoff_tests::emulator::{Photo, Probe, talk};
+use holdoff_tests::emulator::{Photo, Probe, port, talk};
 
 /// The same resin, marked as the demo that it is, and quick.
 fn demo() -> ResinFile {
@@ -165,8 +165,7 @@ fn what_a_pc_does_is_shown_while_nothing_runs() {
     scene.at(START + 5);
     let out = album.path().join("part");
     let read = talk(&mut scene.machine, |socket| {
-        let port = Port { name: format!("unix:{}", socket.display()), baud: 115_200 };
-        let mut talk = Talk::begin(&port, Patience::default()).expect("it answers");
+        let mut talk = Talk::begin(&port(socket), Patience::default()).expect("it answers");
         identity(&mut talk).expect("it answers");
         let mut part = Part::open(&out).expect("a part");
         read_image(&mut talk, &mut part, &mut |_, _| {}).expect("it is read").whole
