@@ -24,6 +24,7 @@ use holdoff_tests::emulator::{
 };
 use holdoff_tests::random::{histories, numbers};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Invented, and quicker than any resin.
@@ -71,8 +72,6 @@ const CUTS: u64 = 50;
 struct Scene {
     felt: Vec<Felt>,
     life: Life,
-    keys: PathBuf,
-    directory: PathBuf,
     /// The memory with the job in it.
     loaded: Vec<u8>,
     /// The second that the board is switched on at with it.
@@ -88,6 +87,12 @@ struct Undisturbed {
     cured: i64,
 }
 
+/// What one test writes, in a folder of its own, with what the programs read besides memories.
+struct Folder {
+    directory: tempfile::TempDir,
+    keys: PathBuf,
+}
+
 /// A power cut.
 struct Cut {
     memory: Vec<u8>,
@@ -99,6 +104,17 @@ struct Cut {
 fn torque() -> (Torque, TorqueRange) {
     let newton_metres = Torque::from_hundredths;
     (newton_metres(2000), TorqueRange::new(newton_metres(1800), newton_metres(2200)).unwrap())
+}
+
+/// Both, made once for all tests: it takes longest.
+fn prepared() -> &'static (Scene, Undisturbed) {
+    static PREPARED: OnceLock<(Scene, Undisturbed)> = OnceLock::new();
+    PREPARED.get_or_init(|| {
+        let directory = tempfile::tempdir().unwrap();
+        let scene = Scene::set(directory.path());
+        let undisturbed = scene.undisturbed(directory.path());
+        (scene, undisturbed)
+    })
 }
 
 impl Scene {
@@ -130,13 +146,9 @@ impl Scene {
         loading.load(&mut site).unwrap();
         site.advance(start + 3).unwrap();
         site.machine.cut().unwrap();
-        let (_, keys) = write_keys(directory, known_seed()).unwrap();
-        std::fs::write(directory.join("quick.toml"), RESIN).unwrap();
         Self {
             felt: rows.iter().map(Felt::of).collect(),
             life: Life { inject: start + 45, seat: start + 100, torque: torque(), until: start + 3 * 3600 },
-            keys,
-            directory: directory.to_path_buf(),
             loaded: std::fs::read(&memory).unwrap(),
             begins: start + 14,
         }
@@ -148,8 +160,8 @@ impl Scene {
         Setup { counting, ..Setup::plain(image, memory, clock, due.unwrap().sixteenths) }
     }
 
-    fn undisturbed(&self) -> Undisturbed {
-        let (memory, writes) = (self.directory.join("undisturbed.bin"), self.directory.join("writes"));
+    fn undisturbed(&self, directory: &Path) -> Undisturbed {
+        let (memory, writes) = (directory.join("undisturbed.bin"), directory.join("writes"));
         std::fs::write(&memory, &self.loaded).unwrap();
         let machine = Machine::start_with_diary(&self.setup(&memory, self.begins, Counting::Yes), &writes).unwrap();
         let mut site = Site::new(machine, self.felt.clone());
@@ -179,6 +191,19 @@ impl Scene {
         let clock = seen.map_or(clock, |ms| ms.div_euclid(1000)) + 2;
         Cut { memory: std::fs::read(memory).unwrap(), strips, clock }
     }
+}
+
+impl Folder {
+    fn new() -> Self {
+        let directory = tempfile::tempdir().unwrap();
+        let (_, keys) = write_keys(directory.path(), known_seed()).unwrap();
+        std::fs::write(directory.path().join("quick.toml"), RESIN).unwrap();
+        Self { directory, keys }
+    }
+
+    fn place(&self, name: &str) -> PathBuf {
+        self.directory.path().join(name)
+    }
 
     /// What the programs say of a memory: it is read, a release is proved. The second at which a replay of what was read is cured.
     fn replayed(&self, memory: &Path, status: &Status) -> Option<i64> {
@@ -198,7 +223,7 @@ impl Scene {
         std::fs::write(&trace, read).unwrap();
         let stamp = |at: Option<Instant>| at.map(|at| format_seconds(at.seconds(), 0));
         let (inject, seat) = (stamp(status.injected_at)?, stamp(status.seated_at)?);
-        let resin = path(&self.directory.join("quick.toml"));
+        let resin = path(&self.place("quick.toml"));
         let acts = ["--hole", "dry", "--inject", &inject, "--seat", &seat, "--json"];
         let (code, said, errors) = program(&[&["replay", &trace, "--resin", &resin][..], &acts].concat());
         assert_eq!(code, Some(0), "{errors}");
@@ -255,9 +280,7 @@ fn power_ups(items: &[Item]) -> usize {
 
 #[test]
 fn at_every_idle_of_an_undisturbed_cure_the_memory_holds_what_is_due_and_what_the_display_has_said() {
-    let directory = tempfile::tempdir().unwrap();
-    let scene = Scene::set(directory.path());
-    let undisturbed = scene.undisturbed();
+    let (scene, undisturbed) = prepared();
     println!("{} idles, {} instructions", undisturbed.idles.len(), undisturbed.idles.last().unwrap().executed);
     let mut said = Vec::new();
     let mut facts: Option<(usize, Option<Heading>, i64)> = None;
@@ -287,9 +310,8 @@ fn at_every_idle_of_an_undisturbed_cure_the_memory_holds_what_is_due_and_what_th
 
 #[test]
 fn whenever_the_power_is_cut_what_was_shown_is_kept_the_count_goes_on_and_no_release_comes_earlier() {
-    let directory = tempfile::tempdir().unwrap();
-    let scene = Scene::set(directory.path());
-    let undisturbed = scene.undisturbed();
+    let (scene, undisturbed) = prepared();
+    let folder = Folder::new();
     let (cuts, turn, tally) = (histories(CUTS), AtomicU64::new(0), Tally::default());
     std::thread::scope(|scope| {
         for _ in 0..2 {
@@ -299,7 +321,7 @@ fn whenever_the_power_is_cut_what_was_shown_is_kept_the_count_goes_on_and_no_rel
                     if history >= cuts {
                         return;
                     }
-                    live_through(&scene, &undisturbed, history, &tally);
+                    live_through(scene, undisturbed, &folder, history, &tally);
                 }
             });
         }
@@ -321,9 +343,9 @@ struct Tally {
     said: AtomicU64,
 }
 
-fn live_through(scene: &Scene, undisturbed: &Undisturbed, history: u64, tally: &Tally) {
+fn live_through(scene: &Scene, undisturbed: &Undisturbed, folder: &Folder, history: u64, tally: &Tally) {
     let mut next = numbers(0xC0_75ED + history);
-    let memory = scene.directory.join(format!("{history}.bin"));
+    let memory = folder.place(&format!("{history}.bin"));
     std::fs::write(&memory, &scene.loaded).unwrap();
     let count = |what: &AtomicU64| what.fetch_add(1, Ordering::Relaxed);
 
@@ -382,7 +404,7 @@ fn live_through(scene: &Scene, undisturbed: &Undisturbed, history: u64, tally: &
     let (reference, device) = quick().reports(&held, torque().1);
     assert_eq!(device, reference, "{context}");
     // and by a replay that knows of no restart, nothing is earlier
-    let replayed = scene.replayed(&memory, &status);
+    let replayed = folder.replayed(&memory, &status);
     if let Some(cured) = status.cured_at {
         assert!(cured.seconds() >= undisturbed.cured, "{context}");
         assert!(cured.seconds() >= replayed.unwrap(), "{context}, replayed {replayed:?}");
