@@ -10,7 +10,7 @@ mod emulated_support;
 
 use emulated_support::life::{Heading, Life};
 use emulated_support::minutes;
-use emulated_support::surviving::{Quick, too_late};
+use emulated_support::surviving::{reports, too_late};
 use holdoff::resin_file::ResinFile;
 use holdoff::stamp::{Stamp, format_seconds};
 use holdoff_core::fixing::{Stage, Status, TorqueRange};
@@ -22,7 +22,10 @@ use holdoff_tests::emulator::{
     Counting, Cure, EmulatorError, Felt, Held, Idle, Image, Kind, Machine, Setup, Site, holdoff, known_seed, memories,
     write_keys,
 };
+use holdoff_tests::fake_board::items;
+use holdoff_tests::invented::celsius;
 use holdoff_tests::random::{histories, numbers};
+use holdoff_tests::reference::{self, RefBand, RefResin};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -57,10 +60,25 @@ working = "3min"
 cure = "4min"
 "#;
 
-/// The same for the slow reference.
-fn quick() -> Quick {
-    let bands = vec![(5, 600, 1800), (20, 180, 240)];
-    Quick { range: (5, 35), reject: (-5, 60), longest_hold: 7200, bands }
+/// The same for the slow reference, its numbers stated once more; times in seconds.
+fn quick() -> RefResin {
+    RefResin {
+        install_least: celsius("5"),
+        install_greatest: celsius("35"),
+        cure_least: celsius("5"),
+        cure_greatest: celsius("35"),
+        reject_below: Some(celsius("-5")),
+        reject_above: Some(celsius("60")),
+        longest_hold: Some(7200),
+        cartridge_least: celsius("5"),
+        cartridge_greatest: celsius("35"),
+        allowed: vec![reference::Hole::Dry, reference::Hole::Wet],
+        wet_factor: 2,
+        bands: vec![
+            RefBand { from: celsius("5"), working: 600, cure: 1800 },
+            RefBand { from: celsius("20"), working: 180, cure: 240 },
+        ],
+    }
 }
 
 /// Seconds between readings.
@@ -270,10 +288,6 @@ fn torn(before: &[u8], after: &[u8], next: &mut impl FnMut() -> u64) -> Vec<u8> 
     memory
 }
 
-fn items(memory: &[u8]) -> Vec<Item> {
-    Held::of(memory).unwrap().unwrap().items
-}
-
 fn power_ups(items: &[Item]) -> usize {
     items.iter().filter(|item| matches!(item, Item::Record(Record::PowerUp { .. }))).count()
 }
@@ -401,7 +415,7 @@ fn live_through(scene: &Scene, undisturbed: &Undisturbed, folder: &Folder, histo
     );
 
     // by the slow reference, to the second: so the interval with the restart has earned nothing
-    let (reference, device) = quick().reports(&held, torque().1);
+    let (reference, device) = reports(quick(), &held, torque().1);
     assert_eq!(device, reference, "{context}");
     // and by a replay that knows of no restart, nothing is earlier
     let replayed = folder.replayed(&memory, &status);
