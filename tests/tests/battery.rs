@@ -3,7 +3,7 @@
 
 mod emulated_support;
 
-use emulated_support::{DEMO_RESIN, minutes};
+use emulated_support::{DEMO_RESIN, every, minutes};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{Counting, Cure, Felt, Image, Kind, Machine, Setup, Site, blank_memory};
@@ -99,15 +99,7 @@ fn executed(period: Option<i64>) -> f64 {
     let mut trace = minutes("2026-01-05T06:00:00Z", &[(0, 11.0), (60, 12.0), (90, 11.5)]);
     let begins = trace[0].seconds;
     if let Some(period) = period {
-        trace.retain(|row| (row.seconds - begins) % 60 == 0);
-        let (minute, first) = (trace.clone(), trace[0]);
-        trace = (0..90 * 60 / period)
-            .map(|turn| holdoff::trace::Row {
-                seconds: begins + turn * period,
-                reading: minute[(turn * period / 60) as usize].reading,
-                ..first
-            })
-            .collect();
+        trace = every(period, &trace);
     }
     let cure = Cure {
         rows: &trace,

@@ -9,8 +9,8 @@
 mod emulated_support;
 
 use emulated_support::life::{Heading, Life};
-use emulated_support::minutes;
 use emulated_support::surviving::{reports, too_late};
+use emulated_support::{every, minutes};
 use holdoff::resin_file::ResinFile;
 use holdoff::stamp::{Stamp, format_seconds};
 use holdoff_core::fixing::{Stage, Status, TorqueRange};
@@ -139,16 +139,9 @@ impl Scene {
     fn set(directory: &Path) -> Self {
         let resin = ResinFile::parse("quick.toml", RESIN).unwrap();
         // 24 °C, a little up and down
-        let mut rows = minutes("2026-04-07T08:00:00Z", &[(0, 24.0), (9, 24.9), (25, 23.6), (60, 24.4), (200, 24.0)]);
+        let rows = minutes("2026-04-07T08:00:00Z", &[(0, 24.0), (9, 24.9), (25, 23.6), (60, 24.4), (200, 24.0)]);
         let start = rows[0].seconds;
-        // one reading in ten seconds, of the temperature of its minute
-        rows = (0..rows.len() as i64 * 60 / PERIOD)
-            .map(|turn| {
-                let mut row = rows[usize::try_from(turn * PERIOD / 60).unwrap()];
-                row.seconds = start + turn * PERIOD;
-                row
-            })
-            .collect();
+        let rows = every(PERIOD, &rows);
         let loading = Cure {
             rows: &rows,
             resin: &resin,

@@ -51,3 +51,9 @@ pub(crate) fn minutes(from: &str, points: &[(i64, f64)]) -> Vec<Row> {
         })
         .collect()
 }
+
+/// Rows at another period, s, of rows a minute apart: each has the reading of the minute that it falls in.
+pub(crate) fn every(period: i64, minutes: &[Row]) -> Vec<Row> {
+    let row = |after: i64| Row { seconds: minutes[0].seconds + after, ..minutes[(after / 60) as usize] };
+    (0..minutes.len() as i64 * 60 / period).map(|turn| row(turn * period)).collect()
+}
