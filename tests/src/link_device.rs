@@ -2,10 +2,10 @@
 //!
 //! What for: the PC's side is tested against what runs on the device, over lines that break, lose, double and garble.
 
-use crate::log_sample::{DEVICE, blank, readings};
+use crate::log_sample::{DEVICE, beginning, blank, readings, spec};
 use crate::memory::FakeMemory;
 use holdoff_core::group::Happening;
-use holdoff_core::log::{Logger, Memory, MountError, PAGE, VERSION as LOG_VERSION, mount};
+use holdoff_core::log::{Bytes, Logger, Memory, MountError, PAGE, VERSION as LOG_VERSION, mount};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::SecretKey;
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
@@ -58,6 +58,15 @@ impl FakeDevice {
     /// With a blank memory.
     pub fn blank(size: usize) -> Self {
         Self::new(blank(size, DEVICE), 1_700_000_000)
+    }
+
+    /// With a log of one fixing, on which nothing runs, and so many readings, one a minute.
+    pub fn recorded(size: usize, label: &str, readings: u32, degrees: i16) -> Self {
+        let mut device = Self::blank(size);
+        device.logger.begin(&beginning()).expect("blank");
+        device.logger.add(Bytes::cut(label), spec()).expect("room");
+        device.record(readings, degrees);
+        device
     }
 
     /// Over the log of the sample: nothing runs but what runs in it.
@@ -137,7 +146,7 @@ impl Host for FakeDevice {
             return Err(Refusal::NoLog);
         }
         self.acts += 1;
-        let source = crate::log_sample::beginning().source;
+        let source = beginning().source;
         over_log::begin(job, [0, 1, 0], source, &mut self.logger)?;
         self.offset_minutes = job.offset_minutes;
         self.labels = job.fixings().map(|fixing| fixing.label.text().expect("text").to_owned()).collect();
@@ -312,7 +321,7 @@ pub fn every_request() -> Vec<Request> {
 /// The schedule of the sample as a message.
 pub fn resin() -> holdoff_firmware::link::message::Resin {
     use holdoff_firmware::link::message::{Accrual, Band, Resin, Standing};
-    let core = crate::log_sample::beginning().resin;
+    let core = beginning().resin;
     let limits = core.resin.limits();
     Resin {
         name: heapless::String::from_str("S1, invented").expect("short"),

@@ -35,15 +35,6 @@ fn unix(socket: &Path) -> Port {
     port(format!("unix:{}", socket.display()))
 }
 
-/// A device with a log over many pages, on which nothing runs.
-fn recorded(size: usize, readings: u32) -> FakeDevice {
-    let mut device = FakeDevice::blank(size);
-    device.logger.begin(&holdoff_tests::log_sample::beginning()).expect("blank");
-    device.logger.add(holdoff_core::log::Bytes::cut("north 1"), holdoff_tests::log_sample::spec()).expect("room");
-    device.record(readings, 16);
-    device
-}
-
 fn read(talk: &mut Talk, out: &Path) -> Result<holdoff::link::ReadOut, ReadTrouble> {
     let mut part = Part::open(&part_file(out)).expect("a part");
     read_image(talk, &mut part, &mut |done, of| assert!(done <= of))
@@ -52,7 +43,7 @@ fn read(talk: &mut Talk, out: &Path) -> Result<holdoff::link::ReadOut, ReadTroub
 #[test]
 fn a_memory_comes_over_a_socket_that_holds_and_is_signed_out() {
     let socket = path("holds");
-    let served = serve(recorded(65_536, 20_000), &socket, None);
+    let served = serve(FakeDevice::recorded(65_536, "north 1", 20_000, 16), &socket, None);
     let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
     let read = read(&mut talk, &path("holds.bin")).expect("read");
     assert!(read.whole && read.continued == 0);
@@ -65,7 +56,7 @@ fn a_memory_comes_over_a_socket_that_holds_and_is_signed_out() {
 
 #[test]
 fn a_memory_that_is_another_loggers_is_read_out_as_it_is_and_nothing_is_written_on_it() {
-    let mut device = recorded(32_768, 2_000);
+    let mut device = FakeDevice::recorded(32_768, "north 1", 2_000, 16);
     let before = device.memory().to_vec();
     device.refused = Some(MountError::Device { found: DeviceId([9; 8]), expected: DeviceId([1; 8]) });
     let (served, port) = serve_pty(device, None);
@@ -82,7 +73,7 @@ fn a_memory_that_is_another_loggers_is_read_out_as_it_is_and_nothing_is_written_
 fn a_memory_comes_whole_over_a_line_that_breaks_at_random_bytes() {
     for longest in [700, 2_500] {
         let socket = path(&format!("breaks-{longest}"));
-        let served = serve(recorded(32_768, 9_000), &socket, Some(longest));
+        let served = serve(FakeDevice::recorded(32_768, "north 1", 9_000, 16), &socket, Some(longest));
         let patience = Patience { answer: Duration::from_millis(300), ..HASTY };
         // the first connection may be cut before the greeting is answered, as any other
         let mut talk = (0..200).find_map(|_| Talk::begin(&unix(&socket), patience).ok()).expect("it answers");
@@ -98,7 +89,7 @@ fn a_memory_comes_whole_over_a_line_that_breaks_at_random_bytes() {
 #[test]
 fn a_reading_that_was_broken_off_goes_on_where_it_was() {
     let (socket, out) = (path("part"), path("part.bin"));
-    let device = recorded(32_768, 9_000);
+    let device = FakeDevice::recorded(32_768, "north 1", 9_000, 16);
     let served = serve(device, &socket, Some(6_000));
     let stubborn = Patience { line: Duration::ZERO, answer: Duration::from_millis(300), ..HASTY };
     let (mut ended, mut went_on) = (0, 0);
@@ -120,7 +111,7 @@ fn a_reading_that_was_broken_off_goes_on_where_it_was() {
     assert_eq!(read.bytes, served.with(|device| device.memory().to_vec()));
     // the part of one logger is no part of another
     drop(served);
-    let mut other = recorded(32_768, 500);
+    let mut other = FakeDevice::recorded(32_768, "north 1", 500, 16);
     other.record(9_000, 18);
     let served = serve(other, &socket, None);
     let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
@@ -133,7 +124,7 @@ fn a_reading_that_was_broken_off_goes_on_where_it_was() {
 fn a_logger_that_writes_all_the_while_is_read_as_it_stood_at_one_moment() {
     for every in [5, 40] {
         let (socket, out) = (path(&format!("restless-{every}")), path(&format!("restless-{every}.bin")));
-        let mut device = recorded(32_768, 5_000);
+        let mut device = FakeDevice::recorded(32_768, "north 1", 5_000, 16);
         device.restless = Some(every);
         let before = device.log().head.expect("a log");
         let served = serve(device, &socket, None);
@@ -150,7 +141,7 @@ fn a_logger_that_writes_all_the_while_is_read_as_it_stood_at_one_moment() {
 #[test]
 fn a_part_that_was_cut_or_spoilt_is_no_harm() {
     let (socket, out) = (path("spoilt"), path("spoilt.bin"));
-    let served = serve(recorded(8_192, 800), &socket, None);
+    let served = serve(FakeDevice::recorded(8_192, "north 1", 800, 16), &socket, None);
     let memory = served.with(|device| device.memory().to_vec());
     let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
     read(&mut talk, &out).expect("read");
@@ -171,7 +162,7 @@ fn a_part_that_was_cut_or_spoilt_is_no_harm() {
 #[test]
 fn a_serial_line_that_loses_and_garbles_bytes_gives_the_same() {
     for one_in in [None, Some(900)] {
-        let (served, name) = serve_pty(recorded(8_192, 1_000), one_in);
+        let (served, name) = serve_pty(FakeDevice::recorded(8_192, "north 1", 1_000, 16), one_in);
         let out = path(&format!("pty-{}.bin", one_in.unwrap_or(0)));
         let mut talk = Talk::begin(&port(name), HASTY).expect("it answers");
         let read = read(&mut talk, &out).expect("read");
@@ -188,15 +179,15 @@ fn a_serial_line_that_loses_and_garbles_bytes_gives_the_same() {
 #[test]
 fn a_request_under_way_when_the_logger_starts_anew_is_given_up() {
     let socket = path("anew");
-    let served = serve(recorded(8_192, 10), &socket, None);
+    let served = serve(FakeDevice::recorded(8_192, "north 1", 10, 16), &socket, None);
     let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
     talk.ask(&Request::Identity).expect("answered");
     drop(served);
-    let served = serve(recorded(8_192, 10), &socket, None);
+    let served = serve(FakeDevice::recorded(8_192, "north 1", 10, 16), &socket, None);
     // asking is repeated, doing is not
     talk.ask(&Request::Identity).expect("answered");
     drop(served);
-    let served = serve(recorded(8_192, 10), &socket, None);
+    let served = serve(FakeDevice::recorded(8_192, "north 1", 10, 16), &socket, None);
     let set = Request::SetClock { utc: 1_800_000_000, offset_minutes: 0 };
     assert!(matches!(talk.act(&set), Err(Trouble::Restarted)));
     assert_eq!(served.with(|device| device.acts), 0);
