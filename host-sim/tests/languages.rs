@@ -2,7 +2,8 @@
 //! same.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use std::collections::BTreeSet;
+mod english;
+
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -179,27 +180,6 @@ const NAMES: &[&str] = &[
     "B. Invented",
 ];
 
-/// The words of a text, in small letters.
-fn words(text: &str) -> BTreeSet<String> {
-    // letters among digits are numbers of devices, keys and files
-    let words = text.split(|sign: char| !sign.is_alphanumeric());
-    let words = words.filter(|word| word.chars().count() > 1 && word.chars().all(char::is_alphabetic));
-    words.map(str::to_lowercase).collect()
-}
-
-/// A phrase without its gaps and without commands, which are typed as they are.
-fn own(phrase: &str) -> String {
-    let no_command: String = phrase.split('`').step_by(2).collect::<Vec<_>>().join(" ");
-    no_command.split('{').map(|part| part.split_once('}').map_or(part, |(_, own)| own)).collect::<Vec<_>>().join(" ")
-}
-
-/// Words that are said in English and not in the other language.
-fn english_only(place: usize) -> BTreeSet<String> {
-    let all = holdoff::words::every();
-    let of = |place: usize| -> BTreeSet<String> { all.iter().flat_map(|(_, said)| words(&own(said[place]))).collect() };
-    &of(0) - &of(place)
-}
-
 /// Between tags, and in what a reader of the screen or the script says.
 fn of_page(html: &str) -> String {
     let mut text = String::new();
@@ -249,7 +229,7 @@ fn no_english_is_left_in_another_language_and_what_machines_read_is_the_same() {
     let site = Site::new();
     let mut amiss = Vec::new();
     for (place, language) in [(1, "de"), (2, "fr")] {
-        let english = english_only(place);
+        let english = english::only(place);
         assert!(["the", "cured", "torqued", "not"].iter().all(|word| english.contains(*word)));
         let spoken = ["--language", language, "--unit", "fahrenheit", "--torque-unit", "ftlb"];
         for command in ALL {
@@ -259,7 +239,7 @@ fn no_english_is_left_in_another_language_and_what_machines_read_is_the_same() {
                 text = text.replace(name, "");
             }
             for line in text.lines() {
-                let left: Vec<String> = words(&own(line)).intersection(&english).cloned().collect();
+                let left = english::left(line, &english);
                 if !left.is_empty() {
                     amiss.push(format!("{:?} in {language}: {left:?} in {line:?}", command.arguments));
                 }

@@ -1,5 +1,8 @@
 //! The PC's side against the device's session: over lines that hold, break at any byte, lose and garble.
 
+#[path = "../../host-sim/tests/english/mod.rs"]
+mod english;
+
 use holdoff::link::{
     Part, Patience, Port, ReadTrouble, Talk, Trouble, identity, part_file, read_image, sign_out, status_json, table,
     watch,
@@ -14,7 +17,6 @@ use holdoff_tests::link_command::holdoff_link;
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
 use holdoff_tests::log_sample::act;
-use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::atomic::Ordering;
 use std::time::Duration;
@@ -331,33 +333,18 @@ fn a_port_that_is_none_and_a_file_that_is_none_end_with_three() {
 
 #[test]
 fn a_logger_is_told_of_in_every_language_without_a_word_of_english() {
-    let words = |text: &str| -> BTreeSet<String> {
-        // what has a digit in it is a number or a key
-        let words = text.split(|sign: char| !sign.is_alphanumeric());
-        let words = words.filter(|word| word.chars().all(char::is_alphabetic) && word.chars().count() > 1);
-        words.map(str::to_lowercase).collect()
-    };
-    // gaps and commands in a phrase are no words of a language
-    let own = |phrase: &str| -> String {
-        let plain: String = phrase.split('`').step_by(2).collect::<Vec<_>>().join(" ");
-        plain.split('{').map(|part| part.split_once('}').map_or(part, |(_, own)| own)).collect::<Vec<_>>().join(" ")
-    };
-    let phrases = holdoff::words::every();
-    let of =
-        |place: usize| -> BTreeSet<String> { phrases.iter().flat_map(|(_, said)| words(&own(said[place]))).collect() };
     let mut device = FakeDevice::sample();
     device.ahead = None;
     let (_served, port) = served("languages", device);
     let (_blank, bare) = served("languages-blank", FakeDevice::blank(8_192));
     for (place, language) in [(1, "de"), (2, "fr")] {
-        let english = &of(0) - &of(place);
+        let english = english::only(place);
         for (port, command) in
             [(&port, "status"), (&port, "identity"), (&port, "clock"), (&bare, "status"), (&bare, "identity")]
         {
             let (exit, out, err) = holdoff_link(port, &[command, "--language", language]);
             assert_eq!((exit, err.as_str()), (0, ""));
-            let told = own(&out.replace("test bench", "").replace("S1, invented", ""));
-            let left: Vec<String> = words(&told).intersection(&english).cloned().collect();
+            let left = english::left(&out.replace("test bench", "").replace("S1, invented", ""), &english);
             assert!(left.is_empty(), "{command} in {language}: {left:?} in {out}");
             let (_, json, _) = holdoff_link(port, &[command, "--json", "--language", language]);
             let (_, plain, _) = holdoff_link(port, &[command, "--json"]);
