@@ -7,7 +7,7 @@ use holdoff_core::log::ResetCause;
 use holdoff_firmware::link::message::{Answer, Refusal as Refused, Request};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Fault, Item, Lack, Notice, State};
-use holdoff_tests::fake_board::{Bench, START, World, curing, notice, plan, power_ups, shown, trusted};
+use holdoff_tests::fake_board::{Bench, START, World, curing, notice, plan, planned, power_ups, shown, trusted};
 
 /// Something that happens to the clock chip of a device.
 type Trouble = fn(&mut World);
@@ -201,10 +201,7 @@ fn a_date_is_not_judged_by_a_clock_that_was_never_set() {
 #[test]
 fn a_cure_never_ends_before_its_time_after_the_very_moment_of_the_press_that_seated_it() {
     for microseconds in [0, 1_000, 500_000, 900_000, 985_000] {
-        let mut bench = <Bench>::new();
-        bench.run(10);
-        bench.load(&plan(1));
-        bench.run(65);
+        let mut bench = planned(1);
         bench.inject(0);
         bench.look_at(0);
         bench.take(Item::Seat);

@@ -9,7 +9,7 @@ use holdoff_firmware::link::message::Request;
 use holdoff_firmware::run::{BOUNCE_MS, Press};
 use holdoff_firmware::screen::frame;
 use holdoff_firmware::view::{Answer, Item, Link, Page, Question, State, View, Wait};
-use holdoff_tests::fake_board::{Bench, KEY, START, World, curing, plan, trusted};
+use holdoff_tests::fake_board::{Bench, KEY, START, World, curing, plan, planned, trusted};
 use holdoff_tests::random::{histories, numbers};
 
 const PRESSES: [Press; 5] = [Press::Up, Press::Down, Press::Left, Press::Right, Press::Select];
@@ -75,10 +75,7 @@ fn random_presses_do_nothing_without_their_question_and_shorten_no_cure() {
     let (mut actions, mut released, mut questions) = (0, 0, 0);
     for history in 0..histories(16) {
         let mut next = numbers(0x4A2D + history);
-        let mut bench = <Bench>::new();
-        bench.run(10);
-        bench.load(&plan(3));
-        bench.run(65);
+        let mut bench = planned(3);
         for _ in 0..3_000 {
             let armed = armed(&mut bench);
             questions += usize::from(armed.is_some());
@@ -135,10 +132,7 @@ fn random_presses_do_nothing_without_their_question_and_shorten_no_cure() {
 
 #[test]
 fn a_question_begins_with_no_and_twenty_seconds_without_a_button_are_a_no() {
-    let mut bench = <Bench>::new();
-    bench.run(10);
-    bench.load(&plan(1));
-    bench.run(65);
+    let mut bench = planned(1);
     // select, select, select: the question stands at NO
     bench.look_at(0);
     bench.take(Item::Inject);
@@ -181,10 +175,7 @@ fn a_thumb_across_two_buttons_cannot_choose_yes_and_confirm_it() {
     for (first, apart, held) in
         [(right, 3, 100), (right, 30, 300), (right, 400, 900), (select, 3, 100), (select, 30, 300), (both, 5, 100)]
     {
-        let mut bench = <Bench>::new();
-        bench.run(10);
-        bench.load(&plan(1));
-        bench.run(65);
+        let mut bench = planned(1);
         bench.look_at(0);
         bench.take(Item::Inject);
         bench.press(Press::Select);
@@ -216,10 +207,7 @@ fn lean(bench: &mut Bench) {
 
 #[test]
 fn a_hand_that_leans_on_select_and_contacts_that_bounce_press_it_once() {
-    let mut bench = <Bench>::new();
-    bench.run(10);
-    bench.load(&plan(1));
-    bench.run(65);
+    let mut bench = planned(1);
     bench.look_at(0);
     // dark, and lit by a press that bounces and is held for ten seconds: it does nothing else
     bench.run(70);

@@ -9,12 +9,18 @@ use holdoff_core::log::{Record, ResetCause, Trust};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Fault, Notice, Page, View};
 
-/// A device with one fixing that was seated five minutes ago.
-pub fn curing() -> Bench {
+/// A device with a job of so many fixings ([`plan`]), about a minute after it was loaded.
+pub fn planned(fixings: usize) -> Bench {
     let mut bench = <Bench>::new();
     bench.run(10);
-    bench.load(&plan(2));
+    bench.load(&plan(fixings));
     bench.run(65);
+    bench
+}
+
+/// A device with one fixing that was seated five minutes ago.
+pub fn curing() -> Bench {
+    let mut bench = planned(2);
     bench.inject(0);
     bench.run(60);
     bench.seat(0);
