@@ -1,14 +1,14 @@
 //! Sixteen fixings on the emulated board through everything that can become of them.
 
 use super::lists::LIFE;
-use super::parts::{CURE, TORQUE, ask, batch, curing, items, newton_metres, not, only, resin};
+use super::parts::{CURE, TORQUE, ask, batch, curing, device, items, newton_metres, not, only, resin};
 use super::scene::{Fixings, START, Scene, Start, range, wall};
 use holdoff_core::cure::{Laxer, Rule, Settings};
 use holdoff_core::fixing::Ground;
-use holdoff_core::log::{Bytes, DeviceId, Item as LogItem, Record};
+use holdoff_core::log::{Bytes, Item as LogItem, Record};
 use holdoff_core::quantity::{Count, Fine, Span};
 use holdoff_core::resin::Hole;
-use holdoff_core::seal::{DeviceId as SealedId, ReleaseCode, SealedView, SecretKey, ShortForm, Symbol, SymbolBuffers};
+use holdoff_core::seal::{ReleaseCode, SealedView, ShortForm, Symbol, SymbolBuffers};
 use holdoff_firmware::view::{
     Alert, Answer, Around, Battery, Cartridge, Counting, Declared, Fault, Glance, Held, Item, Lacks, Materials, May,
     Overview, Page, Picture, Question, Setting, Start as StartView, State, Times, View, Wait, Wall, Which,
@@ -37,8 +37,7 @@ fn a_day_with_sixteen_fixings_shows_every_state_of_a_fixing() {
 }
 
 fn on_the_way_up(scene: &mut Scene) {
-    let key = SecretKey::from_seed(known_seed()).expect("a key");
-    let device = DeviceId(SealedId::of_key(&key.public()).0);
+    let device = device(known_seed());
     scene.at(START - 6);
     scene.see_view("start", &View::Start(StartView { version: holdoff_firmware::run::VERSION, device }));
     scene.at(START - 2);

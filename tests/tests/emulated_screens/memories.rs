@@ -3,15 +3,14 @@
 //! Most come from the fake board, which makes hours of log in a moment; the board that starts with them is the emulated one.
 
 use super::lists::{FOREIGN, FULL, LOSING, STUCK, UNTRUSTED};
-use super::parts::{TORQUE, resin};
+use super::parts::{TORQUE, device, resin};
 use super::scene::{START, Scene, Start};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::group::Happening;
-use holdoff_core::log::{Acknowledged, Bytes, DeviceId, PAGE, Page as LogPage};
+use holdoff_core::log::{Acknowledged, Bytes, PAGE, Page as LogPage};
 use holdoff_core::quantity::{Count, Instant};
-use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
 use holdoff_firmware::view::{Alert, Fault, Lack, Lacks, May, State, View};
 use holdoff_tests::emulator::Button::Down;
 use holdoff_tests::emulator::known_seed;
@@ -24,10 +23,6 @@ fn with_memory(second: i64, memory: &[u8]) -> Scene {
     (scene.label, scene.of) = ("quay stud", 2);
     scene.resin = holdoff_core::log::Standing::Demo;
     scene
-}
-
-fn device(seed: [u8; 32]) -> DeviceId {
-    DeviceId(SealedId::of_key(&SecretKey::from_seed(seed).expect("a key").public()).0)
 }
 
 #[test]
