@@ -53,7 +53,7 @@ struct OfGroup<'a> {
 #[derive(Debug, Serialize)]
 struct OfAll<'a> {
     holes: u64,
-    elements: &'a BTreeMap<String, u64>,
+    elements: BTreeMap<&'a str, u64>,
     resin_ul: u64,
     cartridges: Option<u64>,
     nozzles: Option<u64>,
@@ -99,7 +99,7 @@ pub fn object<'a>(take_off: &'a TakeOff<'_>) -> Object<'a> {
         groups: take_off.groups.iter().map(of_group).collect(),
         total: OfAll {
             holes: total.holes,
-            elements: &total.elements,
+            elements: total.elements.iter().map(|(name, (_, number))| (name.as_str(), *number)).collect(),
             resin_ul: total.resin.microlitres(),
             cartridges: total.cartridges,
             nozzles: total.nozzles,

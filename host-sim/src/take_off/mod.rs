@@ -26,7 +26,7 @@ pub use rules::{CLEANING, WhyAir, blow_with, brush, extension_tube, needs_air, n
 pub use table::table;
 pub use volume::{HoleVolumes, annulus, bore, stress_area};
 
-use crate::job::{BlowWith, Group, JobFile, Length, Supplies, Volume};
+use crate::job::{BlowWith, Element, Group, JobFile, Length, Supplies, Volume};
 use std::collections::BTreeMap;
 
 /// A percentage put on the number of holes, in hundredths of a percent; 0 to 1000 %.
@@ -128,8 +128,8 @@ pub struct TakeOff<'j> {
 pub struct Total {
     /// Holes with spare.
     pub holes: u64,
-    /// Elements with spare, by what they are.
-    pub elements: BTreeMap<String, u64>,
+    /// Elements with spare, by their English names, which order and name them for a script too.
+    pub elements: BTreeMap<String, (Element, u64)>,
     /// Resin without waste.
     pub resin: Volume,
     /// Cartridges; `None` where the job file gives no supplies.
@@ -234,7 +234,8 @@ fn total(groups: &[GroupNeeds<'_>], supplies: Option<&Supplies>) -> Total {
     let mut brushed: BTreeMap<Length, u64> = BTreeMap::new();
     for needs in groups {
         total.holes = total.holes.saturating_add(needs.holes);
-        *total.elements.entry(needs.group.element.to_string()).or_default() += needs.holes;
+        let element = needs.group.element;
+        total.elements.entry(element.to_string()).or_insert((element, 0)).1 += needs.holes;
         total.resin = total.resin.and(needs.resin);
         if let Some((diameter, _)) = needs.brushes {
             *brushed.entry(diameter).or_default() += needs.holes;

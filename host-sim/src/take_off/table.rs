@@ -1,10 +1,9 @@
 //! The take-off as a table for people.
 
 use super::{GroupNeeds, Note, Spare, TakeOff};
-use crate::job::{BlowWith, Element, Length, Volume, words};
+use crate::job::{BlowWith, Length, Volume, words};
 use crate::problem::shown_file;
 use crate::words::{JobPhrase, Speech, TakeOffPhrase as P};
-use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 /// The table with its cautions; each line ends with a line feed.
@@ -109,12 +108,8 @@ fn total(take_off: &TakeOff<'_>, speech: Speech, text: &mut String) {
     let mut line = |words: &str| {
         let _ = writeln!(text, "  {words}");
     };
-    // in the order of their English names, as the JSON object has them
-    let elements: BTreeMap<String, &Element> =
-        take_off.groups.iter().map(|needs| (needs.group.element.to_string(), &needs.group.element)).collect();
-    for (element, number) in &total.elements {
-        let element = elements.get(element).map_or_else(|| element.clone(), |found| words::element(speech, found));
-        line(&format!("{number} x {element}"));
+    for (element, number) in total.elements.values() {
+        line(&format!("{number} x {}", words::element(speech, element)));
     }
     let counted = |phrase: P, number: u64| speech.fill(phrase, &[("number", &number.to_string())]);
     let (volume, number) = (speech.decimal(total.resin), total.holes.to_string());
