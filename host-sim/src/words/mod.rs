@@ -14,7 +14,7 @@ mod units;
 
 pub use account::{Account, account, laxer_words};
 pub use retell::recorded;
-pub use sentence::{Told, ground, grounds, headline, hole, stage, stage_word, status_sentence, told_sentence};
+pub use sentence::{Told, hole, stage_word, status_sentence};
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{
     AccountPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase,
@@ -25,8 +25,7 @@ pub use units::{
     Rounding, celsius_hundredths, fahrenheit_apart_hundredths, fahrenheit_hundredths, foot_pound_hundredths,
 };
 
-use crate::stamp::format_seconds;
-use holdoff_core::quantity::{Fine, Instant, Torque};
+use holdoff_core::quantity::{Fine, Torque};
 
 /// What the tool's word is worth, in English; in other languages [`Speech::caution`].
 pub const CAUTION: &str = StatusPhrase::Caution.of(Language::English);
@@ -42,11 +41,6 @@ pub fn degrees(temperature: Fine) -> String {
 /// Seconds as days, hours, minutes and seconds, the largest first: `1 d 2 h 5 s`.
 pub fn length(seconds: u64) -> String {
     Speech::PLAIN.length(seconds)
-}
-
-/// An instant by RFC 3339, as the clock on the wall shows it, with its offset.
-pub fn when(at: Instant, offset_seconds: i32) -> String {
-    format_seconds(at.seconds(), offset_seconds)
 }
 
 /// A torque in N·m, without needless zeros.

@@ -211,37 +211,12 @@ pub const fn stage_word(stage: &Stage) -> StageWord {
 
 // What follows speaks English, °C and N·m, with times by RFC 3339: for files, and for whoever asks for nothing else.
 
-/// A ground, as one says it on site.
-pub const fn ground(ground: Ground) -> &'static str {
-    of_ground(ground).of(Speech::PLAIN.language)
-}
-
 /// A hole condition.
 pub const fn hole(hole: Hole) -> &'static str {
     of_hole(hole).of(Speech::PLAIN.language)
 }
 
-/// A stage in capitals, as it stands at the head of an account.
-pub const fn stage(stage: &Stage) -> &'static str {
-    headline(stage_word(stage))
-}
-
-/// The same of a stage that is recorded.
-pub const fn headline(stage: StageWord) -> &'static str {
-    of_stage(stage).of(Speech::PLAIN.language)
-}
-
-/// Grounds, one after another.
-pub fn grounds(grounds: Grounds) -> String {
-    Speech::PLAIN.grounds(grounds)
-}
-
 /// What may be done with the fixing now, in a foreman's words.
 pub fn status_sentence(status: &Status, range: Option<TorqueRange>, offset_seconds: i32) -> String {
-    told_sentence(&Told::of(status, range), &|at| format_seconds(at.seconds(), offset_seconds))
-}
-
-/// The same of what is told of a fixing; `time` shows an instant as the clock on the wall did.
-pub fn told_sentence(told: &Told, time: &dyn Fn(Instant) -> String) -> String {
-    Speech::PLAIN.told_sentence(told, time)
+    Speech::PLAIN.told_sentence(&Told::of(status, range), &|at| format_seconds(at.seconds(), offset_seconds))
 }

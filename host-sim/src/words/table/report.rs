@@ -15,7 +15,6 @@ phrases! {
         Group: "Group", "Gruppe", "Groupe";
         Status: "Status", "Stand", "État";
         Overview: "Overview", "Übersicht", "Vue d'ensemble";
-        InventedShort: "invented, never on site", "erfunden, nie auf der Baustelle", "inventé, jamais sur chantier";
         NoFixing: "There is no fixing in it.", "Es ist keine Befestigung darin.", "Il n'y a aucun scellement dedans.";
         Findings: "What is amiss with the log", "Was am Protokoll nicht stimmt", "Ce qui ne va pas dans le journal";
         NotSaid: "not said", "nicht angegeben", "non indiqué";
@@ -174,7 +173,6 @@ phrases! {
         Released: "released", "freigegeben", "libéré";
         Rejected: "rejected", "verworfen", "rejeté";
         LastRecorded: "last thing recorded", "zuletzt aufgezeichnet", "dernier enregistrement";
-        NotYet: "not recorded", "nicht aufgezeichnet", "non enregistré";
         ClockCorrected: "The wall clock was put on by {seconds} s in second {at}. Cure time is counted by the logger's clock and not moved by it.",
             "Die Uhrzeit wurde in Sekunde {at} um {seconds} s verstellt. Die Aushärtung zählt nach der Logger-Uhr und ändert sich dadurch nicht.",
             "L'heure a été décalée de {seconds} s à la seconde {at}. Le durcissement est compté par l'horloge de l'enregistreur et n'en est pas déplacé.";
@@ -185,7 +183,6 @@ phrases! {
         NoDeeds: "Nothing is recorded.", "Es ist nichts aufgezeichnet.", "Rien n'est enregistré.";
         NoEffectBecause: "no effect: {why}", "ohne Wirkung: {why}", "sans effet : {why}";
         Decision: "Engineer's decision", "Entscheidung des Ingenieurs", "Décision de l'ingénieur";
-        TorqueApplied: "{torque} at {at}: {outcome}", "{torque} um {at}: {outcome}", "{torque} à {at} : {outcome}";
 
         Bands: "Time in bands since the seating", "Zeit in den Bereichen seit dem Setzen", "Temps par tranche depuis la mise en place";
         RequiredIn: "Required if all in it", "Verlangt, wenn alles darin", "Exigé si tout y était";
