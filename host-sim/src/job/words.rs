@@ -112,12 +112,26 @@ fn degrees(speech: Speech, celsius: &Decimal) -> String {
     }
 }
 
-fn hole(speech: Speech, group: &Group) -> String {
-    let direction = speech.say(match group.direction {
+/// Which way a hole is drilled.
+pub fn direction(speech: Speech, direction: Direction) -> &'static str {
+    speech.say(match direction {
         Direction::Down => P::Down,
         Direction::Level => P::Level,
         Direction::Up => P::Up,
-    });
+    })
+}
+
+/// What a hole is drilled into.
+pub fn substrate_kind(speech: Speech, kind: SubstrateKind) -> &'static str {
+    speech.say(match kind {
+        SubstrateKind::CrackedConcrete => P::CrackedConcrete,
+        SubstrateKind::UncrackedConcrete => P::UncrackedConcrete,
+        SubstrateKind::Masonry => P::Masonry,
+    })
+}
+
+fn hole(speech: Speech, group: &Group) -> String {
+    let direction = direction(speech, group.direction);
     let [wide, deep, embedment] =
         [group.drilled.diameter, group.drilled.depth, group.embedment].map(|length| speech.decimal(length));
     let gaps = [("wide", &*wide), ("deep", &*deep), ("embedment", &*embedment), ("direction", direction)];
@@ -130,12 +144,7 @@ fn hole(speech: Speech, group: &Group) -> String {
 
 fn substrate(speech: Speech, group: &Group) -> String {
     let substrate = group.substrate;
-    let kind = match substrate.kind {
-        SubstrateKind::CrackedConcrete => P::CrackedConcrete,
-        SubstrateKind::UncrackedConcrete => P::UncrackedConcrete,
-        SubstrateKind::Masonry => P::Masonry,
-    };
-    let mut text = speech.say(kind).to_owned();
+    let mut text = substrate_kind(speech, substrate.kind).to_owned();
     if let Some(day) = substrate.cast {
         text = speech.fill(P::CastBy, &[("substrate", &text), ("date", &day.to_string())]);
     }

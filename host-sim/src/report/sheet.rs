@@ -4,6 +4,7 @@ use super::cure::cure;
 use super::gather::{Deed, Fixing, Proving, Session};
 use super::reckon::{Reckoning, accepted};
 use super::said::{Said, fact, facts, table};
+use super::specification::torque;
 use super::start::checks;
 use crate::keys::to_hex;
 use crate::plot::{Course, course_svg};
@@ -85,16 +86,9 @@ pub(super) fn sheet(said: Said<'_>, fixing: &Fixing, id: &str, notes: &Markup, t
 
 fn loaded(said: Said<'_>, fixing: &Fixing) -> Markup {
     let (speech, session) = (said.speech, said.session);
-    let torque = match fixing.spec.torque {
-        Some(range) => {
-            let (least, greatest) = speech.torque_range(range);
-            speech.fill(P::TorqueFromTo, &[("least", &least), ("greatest", &greatest)])
-        }
-        None => speech.say(P::NotTorqued).to_owned(),
-    };
     html! {
         (fact(speech.say(P::Drilled), speech.hole(fixing.status.hole)))
-        (fact(speech.say(P::Torque), torque))
+        (fact(speech.say(P::Torque), torque(speech, fixing.spec.torque)))
         (fact(speech.say(P::Rule), speech.rule(session.job.rule)))
         (fact(speech.say(P::Proof), proof(said, fixing)))
     }

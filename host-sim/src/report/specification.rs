@@ -2,10 +2,9 @@
 
 use super::said::{fact, facts};
 use crate::job::sampling::{ProofTests, Sample};
-use crate::job::{
-    BlowWith, Cleaning, CleaningAct, Direction, Distance, Element, Group, Job, Load, Substrate, SubstrateKind,
-};
+use crate::job::{BlowWith, Cleaning, CleaningAct, Distance, Group, Job, Load, Substrate, words};
 use crate::words::{ReportPhrase as P, Speech};
+use holdoff_core::fixing::TorqueRange;
 use maud::{Markup, html};
 
 /// The facts of a group's specification.
@@ -14,7 +13,7 @@ pub(super) fn specification(speech: Speech, job: &Job, group: &Group) -> Markup 
     facts(
         "specification",
         &html! {
-            (fact(speech.say(P::Element), element(speech, group.element)))
+            (fact(speech.say(P::Element), words::element(speech, &group.element)))
             (fact(speech.say(P::Drilled), drilled(speech, group)))
             (fact(speech.say(P::Embedment), format!("{} mm", speech.decimal(group.embedment))))
             (fact(speech.say(P::Edge), distance(speech, group.edge_distance)))
@@ -24,7 +23,7 @@ pub(super) fn specification(speech: Speech, job: &Job, group: &Group) -> Markup 
                 Load::SustainedTension => P::Sustained,
                 Load::Other => P::OtherLoad,
             })))
-            (fact(speech.say(P::Torque), torque(speech, group)))
+            (fact(speech.say(P::Torque), torque(speech, group.spec().torque)))
             (fact(speech.say(P::Cleaning), cleaning(speech, group)))
             (fact(speech.say(P::Rule), speech.rule(group.rule)))
             @if group.certified_installer.is_some() || group.inspector.is_some() || group.needs_certified_people() {
@@ -43,28 +42,13 @@ pub(super) fn specification(speech: Speech, job: &Job, group: &Group) -> Markup 
     )
 }
 
-fn element(speech: Speech, element: Element) -> String {
-    match element {
-        Element::Stud { size } => speech.fill(P::Stud, &[("size", &size.to_string())]),
-        Element::Sleeve { size, outer } => {
-            speech.fill(P::Sleeve, &[("size", &size.to_string()), ("outer", &speech.decimal(outer))])
-        }
-        Element::Bar { diameter } => speech.fill(P::Bar, &[("diameter", &speech.decimal(diameter))]),
-    }
-}
-
 fn drilled(speech: Speech, group: &Group) -> String {
-    let direction = match group.direction {
-        Direction::Down => P::Down,
-        Direction::Level => P::Level,
-        Direction::Up => P::Up,
-    };
     speech.fill(
         P::DrilledAs,
         &[
             ("diameter", &speech.decimal(group.drilled.diameter)),
             ("depth", &speech.decimal(group.drilled.depth)),
-            ("direction", speech.say(direction)),
+            ("direction", words::direction(speech, group.direction)),
             ("condition", speech.hole(group.condition)),
         ],
     )
@@ -81,15 +65,7 @@ fn distance(speech: Speech, distance: Distance) -> String {
 }
 
 fn substrate(speech: Speech, substrate: Substrate) -> String {
-    let mut parts = vec![
-        speech
-            .say(match substrate.kind {
-                SubstrateKind::CrackedConcrete => P::Cracked,
-                SubstrateKind::UncrackedConcrete => P::Uncracked,
-                SubstrateKind::Masonry => P::Masonry,
-            })
-            .to_owned(),
-    ];
+    let mut parts = vec![words::substrate_kind(speech, substrate.kind).to_owned()];
     if let Some(day) = substrate.cast {
         parts.push(speech.fill(P::CastBy, &[("day", &day.to_string())]));
     }
@@ -99,8 +75,9 @@ fn substrate(speech: Speech, substrate: Substrate) -> String {
     parts.join(", ")
 }
 
-fn torque(speech: Speech, group: &Group) -> String {
-    match group.spec().torque {
+/// A specified torque as the range that was asked for.
+pub(super) fn torque(speech: Speech, range: Option<TorqueRange>) -> String {
+    match range {
         Some(range) => {
             let (least, greatest) = speech.torque_range(range);
             speech.fill(P::TorqueFromTo, &[("least", &least), ("greatest", &greatest)])

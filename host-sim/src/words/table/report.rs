@@ -49,14 +49,8 @@ phrases! {
         LoadedOtherwise: "The logger was loaded otherwise than the job file says: {what}.", "Der Logger wurde anders geladen, als die Auftragsdatei sagt: {what}.", "L'enregistreur a été chargé autrement que ne le dit le fichier de chantier : {what}.";
         NotInJob: "The job file knows no fixing of this name.", "Die Auftragsdatei kennt keine Befestigung dieses Namens.", "Le fichier de chantier ne connaît aucun scellement de ce nom.";
         Element: "Element", "Element", "Élément";
-        Stud: "threaded stud {size}", "Gewindestange {size}", "tige filetée {size}";
-        Sleeve: "internally threaded sleeve {size}, {outer} mm outside", "Innengewindehülse {size}, außen {outer} mm", "douille taraudée {size}, {outer} mm à l'extérieur";
-        Bar: "reinforcing bar {diameter} mm", "Bewehrungsstab {diameter} mm", "barre d'armature {diameter} mm";
         Drilled: "Hole", "Bohrloch", "Trou";
         DrilledAs: "{diameter} mm wide, {depth} mm deep, drilled {direction}, {condition}", "{diameter} mm weit, {depth} mm tief, {direction} gebohrt, {condition}", "{diameter} mm de large, {depth} mm de profondeur, percé {direction}, {condition}";
-        Down: "down", "nach unten", "vers le bas";
-        Level: "level", "waagrecht", "à l'horizontale";
-        Up: "up", "nach oben", "vers le haut";
         Embedment: "Embedment", "Verankerungstiefe", "Profondeur d'ancrage";
         Edge: "Edge distance", "Randabstand", "Distance au bord";
         Spacing: "Spacing", "Achsabstand", "Entraxe";
@@ -64,9 +58,6 @@ phrases! {
         LeastOnly: "at least {least} mm", "mindestens {least} mm", "au moins {least} mm";
         DrawnOnly: "{drawn} mm drawn, no least stated", "{drawn} mm gezeichnet, kein Mindestwert angegeben", "{drawn} mm sur le plan, pas de minimum indiqué";
         Substrate: "Substrate", "Untergrund", "Support";
-        Cracked: "cracked concrete", "gerissener Beton", "béton fissuré";
-        Uncracked: "uncracked concrete", "ungerissener Beton", "béton non fissuré";
-        Masonry: "solid masonry", "Vollmauerwerk", "maçonnerie pleine";
         CastBy: "cast by {day}", "betoniert bis {day}", "coulé au plus tard le {day}";
         LeastAge: "at least {days} days old when set", "mindestens {days} Tage alt beim Setzen", "âgé d'au moins {days} jours à la mise en place";
         LoadOf: "Load", "Belastung", "Charge";
