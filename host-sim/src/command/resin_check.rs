@@ -13,7 +13,7 @@ use crate::problem::{Colour, Exit, shown_file};
 use crate::resin_file::{Findings, ResinFile, text_of};
 use crate::words::{ResinPhrase as P, Speech, TemperatureUnit};
 use holdoff_core::cure::Uncertainty;
-use holdoff_core::quantity::{Fine, Span};
+use holdoff_core::quantity::Span;
 use holdoff_core::resin::{Accrual, Hole};
 use std::fmt::Write as _;
 use std::io::Write;
@@ -178,10 +178,7 @@ fn limits(resin: &ResinFile, speech: Speech) -> Vec<String> {
             })
             .to_owned(),
     );
-    let uncertainty = match speech.temperature {
-        TemperatureUnit::Celsius => format!("{} °C", speech.decimal("1.0")),
-        TemperatureUnit::Fahrenheit => speech.degrees_apart(Fine::new(i32::from(Uncertainty::DEFAULT.counts()))),
-    };
+    let uncertainty = speech.apart("1.0", i32::from(Uncertainty::DEFAULT.counts()));
     lines.push(speech.fill(P::Uncertainty, &[("degrees", &uncertainty)]));
     lines
 }

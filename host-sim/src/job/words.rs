@@ -6,9 +6,9 @@ use super::sampling::{ProofTests, Sample};
 use super::{BlowWith, Cleaning, Direction, Distance, Element, Group, JobFile, Load};
 use crate::decimal::Decimal;
 use crate::problem::shown_file;
-use crate::words::{JobPhrase as P, Speech, TemperatureUnit, TorqueUnit};
+use crate::words::{JobPhrase as P, Speech, TorqueUnit};
 use holdoff_core::cure::Rule;
-use holdoff_core::quantity::{Fine, Span};
+use holdoff_core::quantity::Span;
 use std::fmt::Write as _;
 
 fn length(speech: Speech, span: Span) -> String {
@@ -33,10 +33,7 @@ pub fn account(name: &str, file: &JobFile, speech: Speech) -> String {
     }
     let settings = job.settings;
     let counts = settings.uncertainty().counts();
-    let uncertainty = match speech.temperature {
-        TemperatureUnit::Celsius => format!("{} °C", speech.decimal(super::print::eighth_places(counts))),
-        TemperatureUnit::Fahrenheit => speech.degrees_apart(Fine::new(i32::from(counts))),
-    };
+    let uncertainty = speech.apart(&super::print::eighth_places(counts), i32::from(counts));
     let (period, gap) = (length(speech, job.period), length(speech, settings.longest_gap()));
     let ppm = settings.clock_ppm().to_string();
     let gaps = [("period", &*period), ("uncertainty", &*uncertainty), ("gap", &*gap), ("ppm", &*ppm)];

@@ -2,10 +2,10 @@
 
 use super::{Began, Fate, GroupPlan, ShiftPlan, Standing, Start, Variant, Window, deadline, shown, windows};
 use crate::decimal::Decimal;
-use crate::words::{PlanPhrase as P, Speech, TemperatureUnit};
+use crate::words::{PlanPhrase as P, Speech};
 use chrono::{DateTime, Datelike, FixedOffset, Weekday};
 use holdoff_core::cure::Rule;
-use holdoff_core::quantity::{Fine, Instant};
+use holdoff_core::quantity::Instant;
 use std::fmt::Write;
 
 /// Starts that are told one by one, about.
@@ -54,12 +54,9 @@ fn seconds(speech: Speech, seconds: i64) -> String {
 
 /// How much colder a variant is: the option's decimal in °C, or its counts (rounded up) in °F.
 pub(crate) fn colder(speech: Speech, celsius: &str) -> String {
-    let counts = Decimal::parse(celsius).ok().map(|decimal| decimal.ceil_counts());
-    match (speech.temperature, counts) {
-        (TemperatureUnit::Fahrenheit, Some(counts)) => speech.degrees_apart(Fine::new(counts)),
-        (TemperatureUnit::Celsius, _) | (TemperatureUnit::Fahrenheit, None) => {
-            format!("{} °C", speech.decimal(celsius))
-        }
+    match Decimal::parse(celsius) {
+        Ok(decimal) => speech.apart(celsius, decimal.ceil_counts()),
+        Err(_) => format!("{} °C", speech.decimal(celsius)),
     }
 }
 

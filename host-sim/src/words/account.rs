@@ -245,6 +245,14 @@ impl Speech {
         }
     }
 
+    /// A difference of temperatures: the file's or the option's decimal in °C, or its counts in °F.
+    pub fn apart(&self, celsius: &str, counts: i32) -> String {
+        match self.temperature {
+            TemperatureUnit::Celsius => format!("{} °C", self.decimal(celsius)),
+            TemperatureUnit::Fahrenheit => self.degrees_apart(Fine::new(counts)),
+        }
+    }
+
     /// Why seconds did not count.
     pub fn why(&self, why: Why) -> &'static str {
         self.say(match why {
