@@ -11,7 +11,7 @@ use crate::duration::format;
 use crate::plausible::{GREATEST, LEAST, Step, Times, steps, suspicions};
 use crate::problem::{Colour, Exit, shown_file};
 use crate::resin_file::{Findings, ResinFile, text_of};
-use crate::words::{ResinPhrase as P, Speech, TemperatureUnit};
+use crate::words::{ResinPhrase as P, Speech, TemperatureUnit, fahrenheit};
 use holdoff_core::cure::Uncertainty;
 use holdoff_core::quantity::Span;
 use holdoff_core::resin::{Accrual, Hole};
@@ -101,7 +101,7 @@ fn bare(speech: Speech, celsius: &Decimal) -> String {
     match speech.temperature {
         TemperatureUnit::Celsius => speech.decimal(celsius),
         TemperatureUnit::Fahrenheit => {
-            let text = format!("{:.2}", celsius.to_f64() * 1.8 + 32.0);
+            let text = format!("{:.2}", fahrenheit(celsius.to_f64()));
             speech.decimal(text.trim_end_matches('0').trim_end_matches('.'))
         }
     }

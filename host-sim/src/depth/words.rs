@@ -1,7 +1,7 @@
 //! A depth check for a person.
 
 use super::{OfFixing, Report};
-use crate::words::{AccountPhrase, DepthPhrase as P, Speech, TemperatureUnit, stage_word};
+use crate::words::{AccountPhrase, DepthPhrase as P, Speech, TemperatureUnit, fahrenheit, stage_word};
 use holdoff_core::fixing::Status;
 use holdoff_core::quantity::{Count, Fine};
 use std::fmt::Write;
@@ -115,7 +115,7 @@ fn assumptions(text: &mut String, report: &Report<'_>, speech: Speech) {
 fn degrees(celsius: f64, speech: Speech) -> String {
     match speech.temperature {
         TemperatureUnit::Celsius => format!("{} °C", speech.decimal(format!("{celsius:.2}"))),
-        TemperatureUnit::Fahrenheit => format!("{} °F", speech.decimal(format!("{:.2}", celsius * 1.8 + 32.0))),
+        TemperatureUnit::Fahrenheit => format!("{} °F", speech.decimal(format!("{:.2}", fahrenheit(celsius)))),
     }
 }
 

@@ -1,7 +1,7 @@
 //! Scales and ticks.
 
 use crate::stamp::format_seconds;
-use crate::words::{Speech, TemperatureUnit};
+use crate::words::{Speech, TemperatureUnit, fahrenheit};
 
 /// From values to places on the picture, linear, held inside the panel.
 #[derive(Clone, Copy, Debug)]
@@ -35,7 +35,6 @@ pub(super) fn degree_ticks(low: f64, high: f64, wanted: u32, speech: Speech) -> 
     match speech.temperature {
         TemperatureUnit::Celsius => whole_ticks(low, high, wanted, "°C"),
         TemperatureUnit::Fahrenheit => {
-            let fahrenheit = |celsius: f64| celsius * 1.8 + 32.0;
             let ticks = whole_ticks(fahrenheit(low), fahrenheit(high), wanted, "°F");
             ticks.into_iter().map(|(tick, words)| ((tick - 32.0) / 1.8, words)).collect()
         }

@@ -4,7 +4,7 @@ use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
 use super::{LEFT, RIGHT, WIDTH, cautions, celsius, resin_words};
 use crate::depth::{Before, Report};
-use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, stage_word};
+use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, fahrenheit, stage_word};
 use holdoff_core::quantity::Instant;
 
 const HEIGHT: f64 = 480.0;
@@ -70,7 +70,7 @@ fn head(canvas: &mut Canvas, report: &Report<'_>, speech: Speech) {
     let before = report.below.before;
     let before = match speech.temperature {
         TemperatureUnit::Celsius => format!("{before:.1} °C"),
-        TemperatureUnit::Fahrenheit => format!("{:.1} °F", before * 1.8 + 32.0),
+        TemperatureUnit::Fahrenheit => format!("{:.1} °F", fahrenheit(before)),
     };
     let [least, greatest, before] = [least.to_string(), greatest.to_string(), before].map(|text| speech.decimal(text));
     let depth = report.question.depth_mm.to_string();

@@ -18,7 +18,7 @@ pub use timeline::timeline_svg;
 
 use crate::replay::{Fixing, Outcome, Point, Story, Why};
 use crate::stamp::format_seconds;
-use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, stage_word};
+use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, fahrenheit, stage_word};
 use axis::{Scale, degree_ticks, hour_ticks, nice_step, tick_words};
 use canvas::{Canvas, Fill, Line, Text};
 use holdoff_core::fixing::Status;
@@ -269,7 +269,7 @@ fn edge_words(speech: Speech, celsius: f64) -> String {
     match speech.temperature {
         TemperatureUnit::Celsius => format!("{} °C", speech.decimal(celsius)),
         TemperatureUnit::Fahrenheit => {
-            format!("{} °F", speech.decimal(format!("{:.1}", celsius * 1.8 + 32.0).trim_end_matches(".0")))
+            format!("{} °F", speech.decimal(format!("{:.1}", fahrenheit(celsius)).trim_end_matches(".0")))
         }
     }
 }

@@ -4,7 +4,7 @@ use super::axis::{Scale, hour_ticks, tick_words, whole_ticks};
 use super::canvas::{Canvas, Fill, Line, Text, patterns, sheet};
 use super::celsius;
 use crate::replay::Stretch;
-use crate::words::{ReportPhrase as P, Speech, TemperatureUnit};
+use crate::words::{ReportPhrase as P, Speech, TemperatureUnit, fahrenheit};
 use holdoff_core::quantity::Count;
 use holdoff_core::resin::Resin;
 
@@ -55,7 +55,7 @@ impl Course<'_> {
     fn shown(&self, celsius: f64) -> f64 {
         match self.speech.temperature {
             TemperatureUnit::Celsius => celsius,
-            TemperatureUnit::Fahrenheit => celsius * 1.8 + 32.0,
+            TemperatureUnit::Fahrenheit => fahrenheit(celsius),
         }
     }
 

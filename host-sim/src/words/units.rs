@@ -1,7 +1,7 @@
 //! Other units for people: exact conversions with named rounding.
 //!
 //! Invariants: nothing is ever counted, recorded or signed in these units; a file, an option and a JSON value stay in °C
-//! and N·m. No floating point.
+//! and N·m. No floating point, but for [`fahrenheit`] of a temperature that is calculated, drawn or shown rounded.
 //! Sources: °F by NIST SP 811 (2008), appendix B.8: t/°F = 1.8 t/°C + 32. Foot pound-force: 1 ft·lbf =
 //! 1.355 817 948 331 400 4 N·m, exact, from the international foot (0.3048 m), the avoirdupois pound (0.453 592 37 kg) and
 //! standard gravity (9.806 65 m/s²); rounded in NIST SP 811, appendix B.8 to 1.355 818.
@@ -32,6 +32,11 @@ pub const fn celsius_hundredths(temperature: Fine) -> i64 {
 /// Hundredths of a °F, to the nearest, half away from zero: exactly 45/64 a count, and 3200.
 pub const fn fahrenheit_hundredths(temperature: Fine) -> i64 {
     nearest(temperature.raw() as i64 * 45 + 3200 * 64, 64)
+}
+
+/// °F of °C in floating point, for what is calculated, drawn or shown rounded; nothing is decided by it.
+pub fn fahrenheit(celsius: f64) -> f64 {
+    celsius * 1.8 + 32.0
 }
 
 /// Hundredths of a °F of a difference of temperatures: exactly 45/64 a count; to the nearest, half away from
