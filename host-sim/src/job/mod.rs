@@ -32,13 +32,14 @@ pub mod words;
 pub use cleaning::{BlowWith, Cleaning, CleaningAct, CleaningError, CleaningStep};
 pub use element::{Element, Thread};
 pub use group::{Direction, Distance, Drilled, FixingPlan, Group, Load, SpecifiedTorque, Substrate, SubstrateKind};
+pub(crate) use length::thousandths;
 pub use length::{Length, LengthError};
 pub use logger::LoggerGroup;
 pub use volume::Volume;
 
 /// A load in kN without needless zeros and without the unit, exactly.
 pub fn kilonewtons(load: sampling::Force) -> String {
-    length::thousandths(u64::from(load.newtons()))
+    thousandths(u64::from(load.newtons()))
 }
 
 use crate::problem::Problem;

@@ -206,7 +206,7 @@ fn cleaning(speech: Speech, group: &Group) -> String {
 
 fn proof_tests(speech: Speech, group: &Group, proof: &ProofTests, lines: &mut Vec<String>) {
     let number = |sample: Sample| sample.of(group.number()).to_string();
-    let load = speech.decimal(super::length::thousandths(u64::from(proof.load.newtons())));
+    let load = speech.decimal(super::kilonewtons(proof.load));
     let mut tests = speech.fill(P::ProofTests, &[("number", &number(proof.sample)), ("load", &load)]);
     if let Some(hold) = proof.hold {
         tests = speech.fill(P::HeldFor, &[("tests", &tests), ("length", &length(speech, hold))]);

@@ -3,7 +3,7 @@
 use super::said::table;
 use super::specification::sampling;
 use crate::job::sampling::Standing;
-use crate::job::{Group, kilonewtons};
+use crate::job::{Group, kilonewtons, thousandths};
 use crate::proof_test::{Asked, Judged, NotCounted, ProofTest, ProofTests, Tally, Verdict, is_early, judge};
 use crate::stamp::format_seconds;
 use crate::words::{ReportPhrase as P, Speech};
@@ -121,7 +121,7 @@ impl Against<'_> {
                         td { time datetime=(at) { (at) } }
                         td { (speech.decimal(kilonewtons(test.load))) " kN" }
                         td { (test.hold.map_or_else(not_said, |hold| speech.length(u64::from(hold.seconds())))) }
-                        td { (test.displacement.map_or_else(not_said, |found| format!("{} mm", speech.decimal(millimetres(found))))) }
+                        td { (test.displacement.map_or_else(not_said, |found| format!("{} mm", speech.decimal(thousandths(found.into()))))) }
                         td {
                             (speech.say(said(test.verdict))) ", " (test.tester)
                             @if let Some(note) = &test.note { ": " (note) }
@@ -158,10 +158,4 @@ const fn said(verdict: Verdict) -> P {
         Verdict::Passed => P::TestPassed,
         Verdict::Failed => P::TestFailed,
     }
-}
-
-/// Micrometres as millimetres without needless zeros.
-fn millimetres(micrometres: u32) -> String {
-    let text = format!("{}.{:03}", micrometres / 1000, micrometres % 1000);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
