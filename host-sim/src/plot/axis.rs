@@ -1,5 +1,6 @@
 //! Scales and ticks.
 
+use super::canvas::{Canvas, Line, Text};
 use crate::stamp::format_seconds;
 use crate::words::{Speech, TemperatureUnit, fahrenheit};
 
@@ -58,8 +59,29 @@ pub(super) fn hour_ticks(span: (f64, f64), offset_seconds: i32) -> Vec<i64> {
         [300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200, 86_400, 172_800, 604_800, 2_592_000, 31_536_000];
     let step = steps.into_iter().find(|step| width / (*step as f64) <= 12.0).unwrap_or(315_360_000i64);
     let offset = i64::from(offset_seconds);
-    let first = (span.0.ceil() as i64 + offset).div_euclid(step) * step - offset;
-    (0..64).map(|number| first + number * step).filter(|tick| (span.0..=span.1).contains(&(*tick as f64))).collect()
+    let local = (span.0.ceil() as i64).saturating_add(offset);
+    let first = local.div_euclid(step).saturating_mul(step).saturating_sub(offset);
+    (0..64)
+        .map(|number| first.saturating_add(number * step))
+        .filter(|tick| (span.0..=span.1).contains(&(*tick as f64)))
+        .collect()
+}
+
+/// The hours under a panel that ends at `bottom`: ticks with their times, and dates at midnight and noon.
+///
+/// `time` places seconds of the clock that `span` is in; `clock` is what the wall clock is ahead of it, and local time of
+/// UTC, s.
+pub(super) fn hours(canvas: &mut Canvas, time: Scale, span: (f64, f64), clock: (i64, i32), bottom: f64) {
+    let (ahead, offset_seconds) = clock;
+    for tick in hour_ticks((span.0 + ahead as f64, span.1 + ahead as f64), offset_seconds) {
+        let x = time.at(tick.saturating_sub(ahead) as f64);
+        canvas.line(&[(x, bottom), (x, bottom + 5.0)], Line::Tick);
+        let (clock, date) = tick_words(tick, offset_seconds);
+        canvas.text(x, bottom + 18.0, &clock, Text::Middle);
+        if let Some(date) = date {
+            canvas.text(x, bottom + 31.0, &date, Text::Middle);
+        }
+    }
 }
 
 /// The clock time of a tick, and its date at midnight or noon.
@@ -72,7 +94,7 @@ pub(super) fn tick_words(tick: i64, offset_seconds: i32) -> (String, Option<Stri
 
 #[cfg(test)]
 mod tests {
-    use super::{Scale, degree_ticks, hour_ticks, nice_step, tick_words};
+    use super::{Canvas, Scale, degree_ticks, hour_ticks, hours, nice_step, tick_words};
     use crate::words::{Speech, TemperatureUnit};
 
     #[test]
@@ -103,6 +125,16 @@ mod tests {
         let ticks = hour_ticks((0.0, 86_400.0), 3600 * 5 + 1800);
         assert!(ticks.iter().all(|tick| (tick + 19_800) % 7200 == 0), "{ticks:?}");
         assert_eq!(tick_words(-19_800, 19_800), ("00:00".to_owned(), Some("1970-01-01".to_owned())));
+    }
+
+    #[test]
+    fn hours_at_the_ends_of_time_are_drawn_without_overflow() {
+        for (span, ahead) in [((9.2e18, 9.3e18), i64::MAX), ((-9.3e18, -9.2e18), i64::MIN), ((0.0, 7200.0), i64::MAX)] {
+            let mut canvas = Canvas::new(100.0, 100.0);
+            let time = Scale::new(span, (0.0, 100.0));
+            hours(&mut canvas, time, span, (ahead, 3600), 50.0);
+            assert!(canvas.finish().ends_with("</svg>\n"));
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! A depth check as a picture: the face and the bottom of the hole over time.
 
-use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
+use super::axis::{Scale, degree_ticks, hours, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
 use super::{LEFT, RIGHT, WIDTH, cautions, celsius, resin_words};
 use crate::depth::{Before, Report};
@@ -118,15 +118,7 @@ fn legend(canvas: &mut Canvas, points: &[Point], scale: Scale, speech: Speech) {
 
 fn time_axis(canvas: &mut Canvas, report: &Report<'_>, (time, speech): (Scale, Speech), span: (f64, f64)) {
     let offset = report.offset_seconds;
-    for tick in hour_ticks(span, offset) {
-        let x = time.at(tick as f64);
-        canvas.line(&[(x, PANEL.1), (x, PANEL.1 + 5.0)], Line::Tick);
-        let (clock, date) = tick_words(tick, offset);
-        canvas.text(x, PANEL.1 + 18.0, &clock, Text::Middle);
-        if let Some(date) = date {
-            canvas.text(x, PANEL.1 + 31.0, &date, Text::Middle);
-        }
-    }
+    hours(canvas, time, span, (0, offset), PANEL.1);
     let Some(fixing) = &report.fixing else { return };
     let (face, stated) = (fixing.statuses.face.cured_at, fixing.statuses.stated().cured_at);
     let marks = [

@@ -19,7 +19,7 @@ pub use timeline::timeline_svg;
 use crate::replay::{Fixing, Outcome, Point, Story, Why};
 use crate::stamp::format_seconds;
 use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, fahrenheit, stage_word};
-use axis::{Scale, degree_ticks, hour_ticks, nice_step, tick_words};
+use axis::{Scale, degree_ticks, hours, nice_step};
 use canvas::{Canvas, Fill, Line, Text};
 use holdoff_core::fixing::Status;
 
@@ -220,15 +220,7 @@ fn standing(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64,
 
 fn time_axis(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64, f64)) {
     let offset = picture.fixing.offset_seconds;
-    for tick in hour_ticks(span, offset) {
-        let x = time.at(tick as f64);
-        canvas.line(&[(x, LOWER.1), (x, LOWER.1 + 5.0)], Line::Tick);
-        let (clock, date) = tick_words(tick, offset);
-        canvas.text(x, LOWER.1 + 18.0, &clock, Text::Middle);
-        if let Some(date) = date {
-            canvas.text(x, LOWER.1 + 31.0, &date, Text::Middle);
-        }
-    }
+    hours(canvas, time, span, (0, offset), LOWER.1);
     let status = picture.status;
     let cured = status.cured_at.map(|at| (at, P::Cured));
     let forecast = match (status.cured_at, status.announced_at) {

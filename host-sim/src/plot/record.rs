@@ -1,6 +1,6 @@
 //! The temperatures of one fixing, as they stand in its hand-over record: readings, guard band, bands, what did not count.
 
-use super::axis::{Scale, hour_ticks, tick_words, whole_ticks};
+use super::axis::{Scale, hours, whole_ticks};
 use super::canvas::{Canvas, Fill, Line, Text, patterns, sheet};
 use super::celsius;
 use crate::replay::Stretch;
@@ -91,15 +91,7 @@ pub fn course_svg(course: &Course<'_>) -> String {
     limits(&mut canvas, course, scale, (low, high));
     curve(&mut canvas, course, &seen, time, scale);
     canvas.text(LEFT + 4.0, TOP - 8.0, course.speech.say(P::DrawCurve), Text::Small);
-    for tick in hour_ticks(((from + course.clock.0) as f64, (to + course.clock.0) as f64), course.clock.1) {
-        let x = time.at((tick - course.clock.0) as f64);
-        canvas.line(&[(x, BOTTOM), (x, BOTTOM + 5.0)], Line::Tick);
-        let (clock, date) = tick_words(tick, course.clock.1);
-        canvas.text(x, BOTTOM + 18.0, &clock, Text::Middle);
-        if let Some(date) = date {
-            canvas.text(x, BOTTOM + 31.0, &date, Text::Middle);
-        }
-    }
+    hours(&mut canvas, time, (from as f64, to as f64), course.clock, BOTTOM);
     for (place, (at, word)) in course.marks.iter().enumerate() {
         let x = time.at(*at as f64);
         canvas.line(&[(x, TOP), (x, BOTTOM)], Line::Mark);
