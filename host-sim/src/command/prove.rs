@@ -79,7 +79,7 @@ fn text(proofs: &[Proof], findings: &[String], speech: Speech) -> String {
         let verdict = speech.say(if proof.proved { P::Proved } else { P::NotProved });
         let name = match proof.place {
             Some((_, number)) => speech.name(&proof.fixing, number.place() as u8), // at most 15
-            None => speech.retell(&proof.fixing),
+            None => speech.called(&proof.fixing),
         };
         let _ = writeln!(text, "{name}: {verdict}\n  {}", speech.retell(&proof.why));
         for (word, at) in [(P::Cured, &proof.cured_at), (P::Torqued, &proof.released_at)] {

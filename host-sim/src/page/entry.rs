@@ -229,7 +229,7 @@ impl Entry {
             section: kept.section,
             key: kept.key.clone(),
             group: kept.group.clone(),
-            group_name: speech.retell(&kept.group),
+            group_name: speech.called(&kept.group),
             label: label.to_owned(),
             headline: speech.headline(StageWord::Planned),
             sentence: String::new(),

@@ -157,7 +157,7 @@ impl Page<'_> {
                         select #group .paper name="group" {
                             option value="" { (speech.say(P::AllGroups)) }
                             @for group in self.board.groups() {
-                                option value=(group) selected[self.group == Some(group)] { (speech.retell(group)) }
+                                option value=(group) selected[self.group == Some(group)] { (speech.called(group)) }
                             }
                         }
                     } @else {

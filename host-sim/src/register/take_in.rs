@@ -31,6 +31,8 @@ pub enum Life {
 pub struct Proved {
     /// What the fixing is called.
     pub fixing: String,
+    /// Its number on the logger, counted from 0.
+    pub number: u8,
     /// The verdict.
     pub verdict: Verdict,
     /// Why.
@@ -135,7 +137,7 @@ impl Register {
                     device: code.device.clone(),
                     fixings: 1,
                     changed: 1,
-                    releases: vec![Proved { fixing: code.name(), verdict, why }],
+                    releases: vec![Proved { fixing: code.name(), number: code.number, verdict, why }],
                     findings: Vec::new(),
                 };
                 addition.code(code, (source, now), proved, &mut added)?;
@@ -251,7 +253,8 @@ impl Addition<'_> {
             let fixing = fixings.iter().find(|fixing| fixing.number == seen.number);
             let Some(fixing) = fixing else { continue };
             let verdict = fixing.verdict.unwrap_or(Verdict::NotChecked);
-            added.releases.push(Proved { fixing: fixing.label.clone(), verdict, why: fixing.why.clone() });
+            let (label, number, why) = (fixing.label.clone(), fixing.number, fixing.why.clone());
+            added.releases.push(Proved { fixing: label, number, verdict, why });
             // one that cannot be read stays in the image, with its verdict at the fixing
             if let Ok(code) = Code::of(&seen.sealed) {
                 self.release_in_memory(id, &code, fixing, source, added)?;
@@ -320,7 +323,8 @@ impl Addition<'_> {
                  WHERE session = ?1 AND number = ?2 AND in_memory = 1",
                 params![id, fixing.number, verdict.word(), fixing.why, self.revision],
             )?;
-            all.push(Proved { fixing: fixing.label.clone(), verdict, why: fixing.why.clone() });
+            let (label, number, why) = (fixing.label.clone(), fixing.number, fixing.why.clone());
+            all.push(Proved { fixing: label, number, verdict, why });
         }
         Ok(())
     }
@@ -328,15 +332,16 @@ impl Addition<'_> {
     /// Stores the verdicts of codes that no memory holds.
     fn prove_codes(&self, ring: &Ring, all: &mut Vec<Proved>) -> Result<(), Refusal> {
         for id in self.list("SELECT id FROM release WHERE in_memory = 0 ORDER BY id", [])? {
-            let text: String =
-                self.connection.query_row("SELECT code FROM release WHERE id = ?1", [id], |row| row.get(0))?;
+            let code = "SELECT code, number FROM release WHERE id = ?1";
+            let (text, number): (String, u8) =
+                self.connection.query_row(code, [id], |row| Ok((row.get(0)?, row.get(1)?)))?;
             let proof = prove_code(&text, ring).map_err(Refusal::Database)?;
             let verdict = if proof.proved { Verdict::Proved } else { Verdict::NotProved };
             self.connection.execute(
                 "UPDATE release SET verdict = ?2, why = ?3, revision = ?4 WHERE id = ?1",
                 params![id, verdict.word(), proof.why, self.revision],
             )?;
-            all.push(Proved { fixing: proof.fixing, verdict, why: proof.why });
+            all.push(Proved { fixing: proof.fixing, number, verdict, why: proof.why });
         }
         Ok(())
     }

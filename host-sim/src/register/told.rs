@@ -23,7 +23,8 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
         [("name", &*shown_file(name)), ("device", &*added.device), ("fixings", &*fixings), ("changed", &*changed)];
     let mut text = speech.fill(P::TakenIn, &gaps) + "\n";
     for release in &added.releases {
-        let (fixing, why) = (visible(&speech.retell(&release.fixing)), visible(&speech.retell(&release.why)));
+        let (fixing, why) =
+            (visible(&speech.name(&release.fixing, release.number)), visible(&speech.retell(&release.why)));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, release.verdict)), ("why", &*why)];
         let phrase = if why.is_empty() { P::ReleaseOf } else { P::ReleaseOfWhy };
         let _ = writeln!(text, "  {}", speech.fill(phrase, &gaps));
@@ -39,7 +40,7 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
 pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
     let mut text = String::new();
     for one in all {
-        let (fixing, why) = (visible(&speech.retell(&one.fixing)), visible(&speech.retell(&one.why)));
+        let (fixing, why) = (visible(&speech.name(&one.fixing, one.number)), visible(&speech.retell(&one.why)));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, one.verdict)), ("why", &*why)];
         let _ = writeln!(text, "{}", speech.fill(P::VerdictWhy, &gaps));
     }
@@ -54,7 +55,7 @@ fn head(session: &Session, speech: Speech) -> String {
         || speech.say(P::OfUnknownTime).to_owned(),
         |(_, at)| speech.retell(&time_words(session.clock, at)),
     );
-    let (group, resin) = (visible(&speech.retell(&session.group)), visible(&session.resin));
+    let (group, resin) = (visible(&speech.called(&session.group)), visible(&session.resin));
     let gaps = [("group", &*group), ("as_of", &*as_of), ("device", &*session.device), ("resin", &*resin)];
     let phrase = if session.demo == Is::Yes { P::HeadInvented } else { P::Head };
     let mut text = speech.fill(phrase, &gaps) + "\n";

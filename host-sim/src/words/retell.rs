@@ -45,6 +45,17 @@ impl Speech {
         if label == numbered { self.retell(label) } else { label.to_owned() }
     }
 
+    /// What is called by a name alone, such as a group: told anew only where the tool gave the name, for want of one of
+    /// the job's. A job may call a group `held` or `planned`; that is no sentence and stays as it is.
+    pub fn called(&self, name: &str) -> String {
+        let given = [EvidencePhrase::FixingNumber, EvidencePhrase::Logger, EvidencePhrase::SessionFrom];
+        if given.iter().any(|phrase| fit(phrase.of(Language::English), name).is_some()) {
+            self.retell(name)
+        } else {
+            name.to_owned()
+        }
+    }
+
     /// A stage as a plain word.
     pub fn stage(&self, stage: StageWord) -> &'static str {
         self.say(match stage {
@@ -148,5 +159,20 @@ mod tests {
             assert_eq!(GERMAN.retell(name), name);
         }
         assert_eq!(Speech::PLAIN.retell(&why), why);
+    }
+
+    #[test]
+    fn of_names_only_those_that_the_tool_gives_are_told() {
+        let stages = super::StagePhrase::ALL.iter().map(|phrase| super::Phrase::of(*phrase, Language::English));
+        for name in stages.chain(["fixing post", "page 3 is missing or damaged", "bollard 3", ""]) {
+            assert_eq!((GERMAN.called(name), GERMAN.name(name, 2)), (name.to_owned(), name.to_owned()));
+        }
+        assert_eq!(GERMAN.called("logger d055bcd3e1bdeaf7"), "Logger d055bcd3e1bdeaf7");
+        assert_eq!(GERMAN.called("session from page 7"), "Sitzung ab Seite 7");
+        assert_eq!(
+            (GERMAN.called("fixing 3"), GERMAN.name("fixing 3", 2)),
+            ("Befestigung 3".into(), "Befestigung 3".into())
+        );
+        assert_eq!(GERMAN.name("fixing 3", 0), "fixing 3");
     }
 }
