@@ -61,6 +61,16 @@ fn without_a_resin_only_temperatures_are_told_and_a_picture_is_drawn() {
 }
 
 #[test]
+fn a_temperature_that_is_rounded_to_zero_is_told_without_a_minus() {
+    // -17.778 °C are -0.0004 °F
+    for (before, unit, told) in [("-0.001", "celsius", "0.00 °C"), ("-17.778", "fahrenheit", "0.00 °F")] {
+        let output = holdoff(&["depth", DAY, "--depth", "110", "--before", before, "--unit", unit]);
+        let text = String::from_utf8(output.stdout).unwrap();
+        assert!(text.contains(&format!(" {told}")) && !text.contains("-0.00"), "{text}");
+    }
+}
+
+#[test]
 fn what_is_out_of_bounds_is_wrong_usage_and_says_what_to_do() {
     for (more, words) in [
         (["--depth", "5"], "10 to 2000 mm"),

@@ -11,7 +11,7 @@ use crate::duration::format;
 use crate::plausible::{GREATEST, LEAST, Step, Times, steps, suspicions};
 use crate::problem::{Colour, Exit, shown_file};
 use crate::resin_file::{Findings, ResinFile, text_of};
-use crate::words::{ResinPhrase as P, Speech, TemperatureUnit, fahrenheit};
+use crate::words::{ResinPhrase as P, Speech, TemperatureUnit, fahrenheit, rounded};
 use holdoff_core::cure::Uncertainty;
 use holdoff_core::quantity::Span;
 use holdoff_core::resin::{Accrual, Hole};
@@ -101,18 +101,14 @@ fn bare(speech: Speech, celsius: &Decimal) -> String {
     match speech.temperature {
         TemperatureUnit::Celsius => speech.decimal(celsius),
         TemperatureUnit::Fahrenheit => {
-            let text = format!("{:.2}", fahrenheit(celsius.to_f64()));
+            let text = rounded(fahrenheit(celsius.to_f64()), 2);
             speech.decimal(text.trim_end_matches('0').trim_end_matches('.'))
         }
     }
 }
 
 fn degrees(speech: Speech, celsius: &Decimal) -> String {
-    let unit = match speech.temperature {
-        TemperatureUnit::Celsius => "°C",
-        TemperatureUnit::Fahrenheit => "°F",
-    };
-    format!("{} {unit}", bare(speech, celsius))
+    format!("{} {}", bare(speech, celsius), speech.temperature.sign())
 }
 
 fn table(resin: &ResinFile, speech: Speech) -> String {
@@ -202,9 +198,18 @@ fn plausibility(resin: &ResinFile, speech: Speech) -> String {
 mod tests {
     use super::check;
     use crate::problem::{Colour, Exit};
-    use crate::words::Speech;
+    use crate::words::{Speech, TemperatureUnit};
 
     const DEMO: &str = include_str!("../../demo/harbour-slow.toml");
+
+    #[test]
+    fn a_temperature_that_is_rounded_to_zero_is_shown_without_a_minus() {
+        let speech = Speech { temperature: TemperatureUnit::Fahrenheit, ..Speech::PLAIN };
+        // -17.778 °C are -0.0004 °F
+        let text = DEMO.replace("-5.0", "-17.778").replace("-12.0", "-20.0");
+        let (shown, ..) = check("r.toml", &text, speech);
+        assert!(shown.contains("  0 °F ") && shown.contains("from 0 to 104 °F") && !shown.contains("-0"), "{shown}");
+    }
 
     fn errors(text: &str) -> (String, String, Exit) {
         let (shown, findings, exit) = check("r.toml", text, Speech::PLAIN);

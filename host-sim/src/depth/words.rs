@@ -1,7 +1,7 @@
 //! A depth check for a person.
 
 use super::{OfFixing, Report};
-use crate::words::{AccountPhrase, DepthPhrase as P, Speech, TemperatureUnit, fahrenheit, stage_word};
+use crate::words::{AccountPhrase, DepthPhrase as P, Speech, TemperatureUnit, stage_word};
 use holdoff_core::fixing::Status;
 use holdoff_core::quantity::{Count, Fine};
 use std::fmt::Write;
@@ -99,7 +99,7 @@ fn assumptions(text: &mut String, report: &Report<'_>, speech: Speech) {
     };
     line(speech.fill(P::Diffusivity, &[("least", &speech.decimal(least)), ("greatest", &speech.decimal(greatest))]));
     let before = if report.question.before.is_some() { P::BeforeGiven } else { P::BeforeColdest };
-    line(speech.fill(before, &[("degrees", &degrees(report.below.before, speech))]));
+    line(speech.fill(before, &[("degrees", &speech.calculated(report.below.before, 2))]));
     let rest = if report.fixing.is_some() { P::RestAtInjection } else { P::RestAtEnd };
     line(speech.fill(rest, &[("percent", &format!("{:.0}", (share * 100.0).ceil()))]));
     if report.below.gaps > 0 {
@@ -111,18 +111,11 @@ fn assumptions(text: &mut String, report: &Report<'_>, speech: Speech) {
     let _ = writeln!(text, "  {}", speech.say(P::Aid));
 }
 
-/// A calculated temperature to two decimals, for reading only.
-fn degrees(celsius: f64, speech: Speech) -> String {
-    match speech.temperature {
-        TemperatureUnit::Celsius => format!("{} °C", speech.decimal(format!("{celsius:.2}"))),
-        TemperatureUnit::Fahrenheit => format!("{} °F", speech.decimal(format!("{:.2}", fahrenheit(celsius)))),
-    }
-}
-
 /// A difference of calculated temperatures to two decimals, for reading only.
 fn apart(celsius: f64, speech: Speech) -> String {
-    match speech.temperature {
-        TemperatureUnit::Celsius => format!("{} °C", speech.decimal(format!("{celsius:.2}"))),
-        TemperatureUnit::Fahrenheit => format!("{} °F", speech.decimal(format!("{:.2}", celsius * 1.8))),
-    }
+    let difference = match speech.temperature {
+        TemperatureUnit::Celsius => celsius,
+        TemperatureUnit::Fahrenheit => celsius * 1.8,
+    };
+    format!("{} {}", speech.decimal(format!("{difference:.2}")), speech.temperature.sign())
 }

@@ -4,7 +4,7 @@ use super::axis::{Scale, degree_ticks, hours, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
 use super::{LEFT, RIGHT, WIDTH, cautions, celsius, resin_words};
 use crate::depth::{Before, Report};
-use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, fahrenheit, stage_word};
+use crate::words::{PlotPhrase as P, Speech, stage_word};
 use holdoff_core::quantity::Instant;
 
 const HEIGHT: f64 = 480.0;
@@ -67,12 +67,8 @@ fn head(canvas: &mut Canvas, report: &Report<'_>, speech: Speech) {
     };
     canvas.text(LEFT, 32.0, title, Text::Title);
     let (least, greatest) = report.question.diffusivity;
-    let before = report.below.before;
-    let before = match speech.temperature {
-        TemperatureUnit::Celsius => format!("{before:.1} °C"),
-        TemperatureUnit::Fahrenheit => format!("{:.1} °F", fahrenheit(before)),
-    };
-    let [least, greatest, before] = [least.to_string(), greatest.to_string(), before].map(|text| speech.decimal(text));
+    let [least, greatest] = [least, greatest].map(|value| speech.decimal(value));
+    let before = speech.calculated(report.below.before, 1);
     let depth = report.question.depth_mm.to_string();
     let gaps = [("depth", &*depth), ("least", &*least), ("greatest", &*greatest), ("degrees", &*before)];
     let mut words = speech.fill(P::Calculated, &gaps);

@@ -18,7 +18,7 @@ pub use timeline::timeline_svg;
 
 use crate::replay::{Fixing, Outcome, Point, Story, Why};
 use crate::stamp::format_seconds;
-use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, fahrenheit, stage_word};
+use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, fahrenheit, rounded, stage_word};
 use axis::{Scale, degree_ticks, hours, nice_step};
 use canvas::{Canvas, Fill, Line, Text};
 use holdoff_core::fixing::Status;
@@ -258,12 +258,11 @@ fn runs<'a>(points: &[&'a Point]) -> Vec<Vec<&'a Point>> {
 
 /// The edge of a band in the unit spoken: as the file has it in °C, to a tenth in °F.
 fn edge_words(speech: Speech, celsius: f64) -> String {
-    match speech.temperature {
-        TemperatureUnit::Celsius => format!("{} °C", speech.decimal(celsius)),
-        TemperatureUnit::Fahrenheit => {
-            format!("{} °F", speech.decimal(format!("{:.1}", fahrenheit(celsius)).trim_end_matches(".0")))
-        }
-    }
+    let edge = match speech.temperature {
+        TemperatureUnit::Celsius => celsius.to_string(),
+        TemperatureUnit::Fahrenheit => rounded(fahrenheit(celsius), 1).trim_end_matches(".0").to_owned(),
+    };
+    format!("{} {}", speech.decimal(edge), speech.temperature.sign())
 }
 
 fn celsius(raw: i16) -> f64 {

@@ -4,7 +4,7 @@ use super::axis::{Scale, hours, whole_ticks};
 use super::canvas::{Canvas, Fill, Line, Text, patterns, sheet};
 use super::celsius;
 use crate::replay::Stretch;
-use crate::words::{ReportPhrase as P, Speech, TemperatureUnit, fahrenheit};
+use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::quantity::Count;
 use holdoff_core::resin::Resin;
 
@@ -53,21 +53,11 @@ pub fn embedded_patterns() -> String {
 impl Course<'_> {
     /// A temperature in the unit that is shown.
     fn shown(&self, celsius: f64) -> f64 {
-        match self.speech.temperature {
-            TemperatureUnit::Celsius => celsius,
-            TemperatureUnit::Fahrenheit => fahrenheit(celsius),
-        }
+        self.speech.temperature.shown(celsius)
     }
 
     fn count(&self, count: Count) -> f64 {
         self.shown(celsius(count.raw()))
-    }
-
-    const fn unit(&self) -> &'static str {
-        match self.speech.temperature {
-            TemperatureUnit::Celsius => "°C",
-            TemperatureUnit::Fahrenheit => "°F",
-        }
     }
 }
 
@@ -85,7 +75,7 @@ pub fn course_svg(course: &Course<'_>) -> String {
     let scale = Scale::new((low, high), (BOTTOM, TOP));
     stretches(&mut canvas, course, time, (from, to));
     canvas.frame(LEFT, TOP, RIGHT - LEFT, BOTTOM - TOP);
-    for (tick, words) in whole_ticks(low, high, 6, course.unit()) {
+    for (tick, words) in whole_ticks(low, high, 6, course.speech.temperature.sign()) {
         canvas.text(LEFT - 8.0, scale.at(tick) + 4.0, &words, Text::Right);
     }
     limits(&mut canvas, course, scale, (low, high));

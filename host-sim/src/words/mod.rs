@@ -22,7 +22,8 @@ pub use table::{
     every,
 };
 pub use units::{
-    Rounding, celsius_hundredths, fahrenheit, fahrenheit_apart_hundredths, fahrenheit_hundredths, foot_pound_hundredths,
+    Rounding, celsius_hundredths, fahrenheit, fahrenheit_apart_hundredths, fahrenheit_hundredths,
+    foot_pound_hundredths, rounded,
 };
 
 use holdoff_core::quantity::{Fine, Torque};

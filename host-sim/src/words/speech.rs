@@ -5,7 +5,8 @@
 
 use super::phrase::{Phrase, fill};
 use super::units::{
-    Rounding, celsius_hundredths, fahrenheit_apart_hundredths, fahrenheit_hundredths, foot_pound_hundredths,
+    Rounding, celsius_hundredths, fahrenheit, fahrenheit_apart_hundredths, fahrenheit_hundredths,
+    foot_pound_hundredths, rounded,
 };
 use crate::stamp::format_seconds;
 use clap::ValueEnum;
@@ -68,6 +69,24 @@ pub enum TemperatureUnit {
     Fahrenheit,
 }
 
+impl TemperatureUnit {
+    /// Its sign.
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Self::Celsius => "°C",
+            Self::Fahrenheit => "°F",
+        }
+    }
+
+    /// °C in this unit, in floating point; nothing is decided by it.
+    pub fn shown(self, celsius: f64) -> f64 {
+        match self {
+            Self::Celsius => celsius,
+            Self::Fahrenheit => fahrenheit(celsius),
+        }
+    }
+}
+
 /// Unit of torques that a person reads.
 #[derive(Clone, Copy, PartialEq, Eq, Default, Debug, ValueEnum)]
 pub enum TorqueUnit {
@@ -108,18 +127,26 @@ impl Speech {
 
     /// A temperature with two decimals, rounded half away from zero for reading only.
     pub fn degrees(&self, temperature: Fine) -> String {
-        match self.temperature {
-            TemperatureUnit::Celsius => format!("{} °C", self.hundredths(celsius_hundredths(temperature))),
-            TemperatureUnit::Fahrenheit => format!("{} °F", self.hundredths(fahrenheit_hundredths(temperature))),
-        }
+        let hundredths = match self.temperature {
+            TemperatureUnit::Celsius => celsius_hundredths(temperature),
+            TemperatureUnit::Fahrenheit => fahrenheit_hundredths(temperature),
+        };
+        format!("{} {}", self.hundredths(hundredths), self.temperature.sign())
     }
 
     /// A difference of temperatures with two decimals, rounded half away from zero for reading only.
     pub fn degrees_apart(&self, difference: Fine) -> String {
-        match self.temperature {
-            TemperatureUnit::Celsius => format!("{} °C", self.hundredths(celsius_hundredths(difference))),
-            TemperatureUnit::Fahrenheit => format!("{} °F", self.hundredths(fahrenheit_apart_hundredths(difference))),
-        }
+        let hundredths = match self.temperature {
+            TemperatureUnit::Celsius => celsius_hundredths(difference),
+            TemperatureUnit::Fahrenheit => fahrenheit_apart_hundredths(difference),
+        };
+        format!("{} {}", self.hundredths(hundredths), self.temperature.sign())
+    }
+
+    /// A temperature that is calculated, in °C, to some decimals, for reading only.
+    pub fn calculated(&self, celsius: f64, decimals: usize) -> String {
+        let text = rounded(self.temperature.shown(celsius), decimals);
+        format!("{} {}", self.decimal(text), self.temperature.sign())
     }
 
     /// A torque without needless zeros; in ft·lb to the nearest hundredth.

@@ -39,6 +39,15 @@ pub fn fahrenheit(celsius: f64) -> f64 {
     celsius * 1.8 + 32.0
 }
 
+/// A number in floating point to some decimals, for reading only; what is rounded to zero has no minus.
+pub fn rounded(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(zero) if !zero.bytes().any(|digit| (b'1'..=b'9').contains(&digit)) => zero.to_owned(),
+        Some(_) | None => text,
+    }
+}
+
 /// Hundredths of a °F of a difference of temperatures: exactly 45/64 a count; to the nearest, half away from
 /// zero.
 pub const fn fahrenheit_apart_hundredths(difference: Fine) -> i64 {
@@ -64,6 +73,7 @@ const fn nearest(numerator: i64, denominator: i64) -> i64 {
 mod tests {
     use super::{
         Rounding, celsius_hundredths, fahrenheit_apart_hundredths, fahrenheit_hundredths, foot_pound_hundredths,
+        rounded,
     };
     use holdoff_core::quantity::{Fine, Torque};
 
@@ -86,6 +96,12 @@ mod tests {
             let (hundredths, exact) = (fahrenheit_hundredths(Fine::new(raw)), i64::from(raw) * 45 + 3200 * 64);
             assert!((hundredths * 64 - exact).abs() <= 32, "{raw}");
         }
+    }
+
+    #[test]
+    fn a_number_that_is_rounded_to_zero_has_no_minus() {
+        assert_eq!([-0.004, -0.0, 0.004, -0.006].map(|value| rounded(value, 2)), ["0.00", "0.00", "0.00", "-0.01"]);
+        assert_eq!([-0.4, -0.6, -10.0].map(|value| rounded(value, 0)), ["0", "-1", "-10"]);
     }
 
     #[test]
