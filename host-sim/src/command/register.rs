@@ -7,9 +7,9 @@ use crate::picture;
 use crate::problem::{Exit, Problem};
 use crate::register::{
     Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, export_csv, export_json, list_text,
-    proved_text, time_words,
+    proved_text,
 };
-use crate::words::{CAUTION, Language, RegisterPhrase, Speech};
+use crate::words::{CAUTION, Language, RegisterPhrase, Speech, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
 use std::path::PathBuf;

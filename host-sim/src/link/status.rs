@@ -5,7 +5,7 @@
 use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
 use crate::problem::visible;
-use crate::stamp::format_seconds;
+use crate::stamp::Clock;
 use crate::words::{CAUTION, DEMO_CAUTION, LinkPhrase as P, Speech, Told, hole, laxer_words};
 use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
 use holdoff_core::fixing::{Grounds, TorqueRange};
@@ -55,7 +55,7 @@ impl Standing {
     /// An instant as the clock on the wall shows it; seconds of the logger's own clock while that is not known.
     fn when(&self, speech: Speech, at: i64) -> String {
         match self.group.ahead {
-            Some(ahead) => format_seconds(at.saturating_add(ahead), i32::from(self.group.offset_minutes) * 60),
+            Some(ahead) => Clock::tied(ahead, self.group.offset_minutes).stamp(at),
             None => speech.fill(P::OwnClock, &[("seconds", &at.to_string())]),
         }
     }

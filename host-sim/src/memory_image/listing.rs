@@ -5,7 +5,7 @@ use super::told::said;
 use super::words::{finding_words, mount_error, trust_words};
 use crate::keys::to_hex;
 use crate::replay::refusal_word;
-use crate::stamp::format_seconds;
+use crate::stamp::{Clock, format_seconds};
 use crate::words::{Speech, degrees, hole, torque};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::Darkness;
@@ -49,8 +49,8 @@ pub struct Entry {
     pub place: (u32, u16),
     /// When, where the item has a time.
     pub at: Option<Instant>,
-    /// Seconds that the wall clock is ahead of the monotonic one, and its offset from UTC in seconds, where known.
-    pub clock: Option<(i64, i32)>,
+    /// The wall clock, where known.
+    pub clock: Option<Clock>,
     /// The count, for a reading.
     pub count: Option<Count>,
     /// The release code, for a signed release.
@@ -67,7 +67,7 @@ impl Entry {
     /// The time as the clock on the wall showed it; seconds of the monotonic clock where that is not known.
     pub fn time(&self) -> String {
         match (self.at, self.clock) {
-            (Some(at), Some((ahead, offset))) => format_seconds(at.seconds().saturating_add(ahead), offset),
+            (Some(at), Some(clock)) => clock.stamp(at.seconds()),
             (Some(at), None) => format!("{} s", at.seconds()),
             (None, _) => String::new(),
         }
@@ -91,9 +91,7 @@ pub fn list(image: &[u8]) -> Result<Listing, String> {
         let replay = log.replay(
             first,
             &mut |replay, page, place, (read, _)| {
-                clock = replay
-                    .tie()
-                    .map(|tie| (tie.utc.saturating_sub(tie.at.seconds()), i32::from(tie.offset_minutes) * 60));
+                clock = replay.tie().map(Clock::from);
                 readings += u64::from(matches!(read.item, Item::Reading { .. }));
                 session.entries.push(entry((page.header().number, place), clock, &read.item));
             },
@@ -108,7 +106,7 @@ pub fn list(image: &[u8]) -> Result<Listing, String> {
     Ok(Listing { capacity: log.geometry().bytes(), used, readings, findings, sessions })
 }
 
-fn entry(place: (u32, u16), clock: Option<(i64, i32)>, item: &Item) -> Entry {
+fn entry(place: (u32, u16), clock: Option<Clock>, item: &Item) -> Entry {
     let (kind, at, count, fields) = match item {
         Item::Reading { at, count } => {
             let celsius = f64::from(count.raw()) / 256.0;

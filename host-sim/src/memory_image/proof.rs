@@ -3,14 +3,14 @@
 use super::words::{finding_words, mount_error, trust_words};
 use crate::keys::verify::prove;
 use crate::keys::{Ring, to_hex};
-use crate::stamp::format_seconds;
-use crate::words::{EvidencePhrase as P, recorded};
+use crate::stamp::Clock;
+use crate::words::{EvidencePhrase as P, fixing_name, recorded, time_words};
 use holdoff_core::fixing::Stage;
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{Finding, Item, Page, Record, Replay, head_after};
 use holdoff_core::quantity::Instant;
-use holdoff_core::seal::{ChainHead, End, ReleaseRecord, ResinUse, SealedView, WallClock};
+use holdoff_core::seal::{ChainHead, End, ReleaseRecord, ResinUse, SealedView};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -73,13 +73,13 @@ pub fn prove_session(
     ring: &Ring,
     find: &mut dyn FnMut(Finding),
 ) -> Result<Vec<Proof>, String> {
-    let mut labels: BTreeMap<FixingNumber, String> = BTreeMap::new();
+    let mut names: BTreeMap<FixingNumber, String> = BTreeMap::new();
     let mut releases: BTreeMap<FixingNumber, Result<ReleaseRecord, Failed>> = BTreeMap::new();
     let replay = log.replay(
         first,
         &mut |replay, page, place, (read, _)| match &read.item {
             Item::Record(Record::Fixing(fixing)) => {
-                labels.insert(fixing.number, fixing.label.text().unwrap_or("?").to_owned());
+                names.insert(fixing.number, fixing_name(fixing.label.text(), fixing.number.place()));
             }
             Item::Record(Record::Release { fixing, signed }) => {
                 let found = release(replay, page, place, *fixing, signed.bytes(), ring);
@@ -105,8 +105,7 @@ pub fn prove_session(
         return Ok(vec![not(recorded(P::SessionFrom, &[("page", &first.to_string())]), why, None)]);
     }
     let mut proofs = Vec::new();
-    for (number, label) in labels {
-        let name = if label.is_empty() { numbered(number) } else { label };
+    for (number, name) in names {
         let proof = one(&replay, number, name, releases.remove(&number));
         proofs.push(Proof { place: Some((first, number)), ..proof });
     }
@@ -185,15 +184,8 @@ fn one(replay: &Replay, number: FixingNumber, name: String, release: Option<Resu
 }
 
 fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
-    let time = |record: &ReleaseRecord, at: Instant| {
-        let (utc, offset) = match record.particulars().clock {
-            WallClock::Tied { ahead, offset_minutes } => {
-                (at.seconds().saturating_add(ahead), i32::from(offset_minutes) * 60)
-            }
-            WallClock::Unknown => return recorded(P::LoggerClock, &[("seconds", &at.seconds().to_string())]),
-        };
-        format_seconds(utc, offset)
-    };
+    let time =
+        |record: &ReleaseRecord, at: Instant| time_words(Clock::of_release(record.particulars().clock), at.seconds());
     let cured_at = record.map(|record| time(record, record.cured_at()));
     let released_at = record.and_then(|record| match record.end() {
         End::Torqued { .. } => Some(time(record, record.speaks_for())),
@@ -201,11 +193,6 @@ fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
     });
     let demo = record.is_some_and(|record| record.particulars().resin_use == ResinUse::Demo);
     Proof { fixing, proved: false, why, cured_at, released_at, demo, place: None }
-}
-
-/// What a fixing without a label is called.
-fn numbered(number: FixingNumber) -> String {
-    recorded(P::FixingNumber, &[("number", &(number.place() + 1).to_string())])
 }
 
 /// Proves a release code: that a device vouches for it. The readings behind it are in that device's memory.
@@ -217,8 +204,7 @@ pub fn prove_code(text: &str, ring: &Ring) -> Result<Proof, String> {
     let view = holdoff_core::seal::read(text.trim().as_bytes(), &mut buffer)
         .map_err(|error| format!("this is no release code: {error:?}"))?;
     let record = *view.unverified();
-    let label = record.label().filter(|label| !label.is_empty()).map(str::to_owned);
-    let name = label.unwrap_or_else(|| numbered(record.fixing()));
+    let name = fixing_name(record.label(), record.fixing().place());
     Ok(match prove(&view, ring) {
         Ok(proved) => Proof {
             proved: true,

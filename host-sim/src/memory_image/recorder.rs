@@ -8,6 +8,7 @@ use crate::keys::SecretFile;
 use crate::replay::{Plan, Watcher};
 use crate::resin_file::ResinFile;
 use crate::trace::Row;
+use crate::words::fixing_name;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
 use holdoff_core::log::{
@@ -133,8 +134,8 @@ impl<'a> Recorder<'a> {
             job: Job { file: hash(self.loaded.job), settings: self.loaded.settings, rule: self.loaded.rule, period },
         };
         self.logger.begin(&beginning).map_err(|error| log_error(&error))?;
-        for (fixing, place) in self.loaded.plan.fixings.iter().zip(1..) {
-            let name = fixing.name.clone().unwrap_or_else(|| unnamed(place));
+        for (fixing, place) in self.loaded.plan.fixings.iter().zip(0..) {
+            let name = fixing.name.clone().unwrap_or_else(|| fixing_name(None, place));
             self.logger.add(Bytes::cut(&name), fixing.spec).map_err(|error| log_error(&error))?;
         }
         Ok(())
@@ -200,7 +201,8 @@ impl<'a> Recorder<'a> {
     fn seal(&mut self) -> Result<(), String> {
         let due: Vec<FixingNumber> = self.logger.session().unsealed().collect();
         for fixing in due {
-            let name = self.loaded.plan.name_of(fixing).map_or_else(|| unnamed(fixing.place() + 1), str::to_owned);
+            let name =
+                self.loaded.plan.name_of(fixing).map_or_else(|| fixing_name(None, fixing.place()), str::to_owned);
             let unlogged = Unlogged {
                 label: Bytes::cut(&name),
                 batch: BatchHash::UNDECLARED,
@@ -250,11 +252,6 @@ impl std::fmt::Debug for Recorder<'_> {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         formatter.debug_struct("Recorder").field("lost", &self.lost).finish_non_exhaustive()
     }
-}
-
-/// What a fixing without a name is called, in the log and in its release.
-fn unnamed(place: usize) -> String {
-    format!("fixing {place}")
 }
 
 fn hash(text: &str) -> FileHash {

@@ -1,8 +1,9 @@
 //! A fixing as a row of the page.
 
 use super::{Section, words};
-use crate::register::{Clock, CodeRow, Fixing, FixingRow, Is, Verdict, time_words};
-use crate::words::{EvidencePhrase, PagePhrase as P, Speech, recorded};
+use crate::register::{CodeRow, Fixing, FixingRow, Is, Verdict};
+use crate::stamp::Clock;
+use crate::words::{EvidencePhrase, PagePhrase as P, Speech, recorded, time_words};
 use holdoff_core::log::StageWord;
 use std::sync::Arc;
 

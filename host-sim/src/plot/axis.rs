@@ -1,7 +1,7 @@
 //! Scales and ticks.
 
 use super::canvas::{Canvas, Line, Text};
-use crate::stamp::format_seconds;
+use crate::stamp::{Clock, format_seconds};
 use crate::words::{Speech, TemperatureUnit, fahrenheit};
 
 /// From values to places on the picture, linear, held inside the panel.
@@ -69,10 +69,9 @@ pub(super) fn hour_ticks(span: (f64, f64), offset_seconds: i32) -> Vec<i64> {
 
 /// The hours under a panel that ends at `bottom`: ticks with their times, and dates at midnight and noon.
 ///
-/// `time` places seconds of the clock that `span` is in; `clock` is what the wall clock is ahead of it, and local time of
-/// UTC, s.
-pub(super) fn hours(canvas: &mut Canvas, time: Scale, span: (f64, f64), clock: (i64, i32), bottom: f64) {
-    let (ahead, offset_seconds) = clock;
+/// `time` places seconds of the clock that `span` is in; `clock` is how the wall clock lies to it.
+pub(super) fn hours(canvas: &mut Canvas, time: Scale, span: (f64, f64), clock: Clock, bottom: f64) {
+    let Clock { ahead, offset_seconds } = clock;
     for tick in hour_ticks((span.0 + ahead as f64, span.1 + ahead as f64), offset_seconds) {
         let x = time.at(tick.saturating_sub(ahead) as f64);
         canvas.line(&[(x, bottom), (x, bottom + 5.0)], Line::Tick);
@@ -95,6 +94,7 @@ pub(super) fn tick_words(tick: i64, offset_seconds: i32) -> (String, Option<Stri
 #[cfg(test)]
 mod tests {
     use super::{Canvas, Scale, degree_ticks, hour_ticks, hours, nice_step, tick_words};
+    use crate::stamp::Clock;
     use crate::words::{Speech, TemperatureUnit};
 
     #[test]
@@ -132,7 +132,7 @@ mod tests {
         for (span, ahead) in [((9.2e18, 9.3e18), i64::MAX), ((-9.3e18, -9.2e18), i64::MIN), ((0.0, 7200.0), i64::MAX)] {
             let mut canvas = Canvas::new(100.0, 100.0);
             let time = Scale::new(span, (0.0, 100.0));
-            hours(&mut canvas, time, span, (ahead, 3600), 50.0);
+            hours(&mut canvas, time, span, Clock { ahead, offset_seconds: 3600 }, 50.0);
             assert!(canvas.finish().ends_with("</svg>\n"));
         }
     }

@@ -4,6 +4,7 @@ use super::axis::{Scale, degree_ticks, hours, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
 use super::{LEFT, RIGHT, WIDTH, cautions, celsius, resin_words};
 use crate::depth::{Before, Report};
+use crate::stamp::Clock;
 use crate::words::{PlotPhrase as P, Speech, stage_word};
 use holdoff_core::quantity::Instant;
 
@@ -114,7 +115,7 @@ fn legend(canvas: &mut Canvas, points: &[Point], scale: Scale, speech: Speech) {
 
 fn time_axis(canvas: &mut Canvas, report: &Report<'_>, (time, speech): (Scale, Speech), span: (f64, f64)) {
     let offset = report.offset_seconds;
-    hours(canvas, time, span, (0, offset), PANEL.1);
+    hours(canvas, time, span, Clock { ahead: 0, offset_seconds: offset }, PANEL.1);
     let Some(fixing) = &report.fixing else { return };
     let (face, stated) = (fixing.statuses.face.cured_at, fixing.statuses.stated().cured_at);
     let marks = [

@@ -17,7 +17,7 @@ pub use record::{Course, course_svg, embedded_patterns, embedded_sheet};
 pub use timeline::timeline_svg;
 
 use crate::replay::{Fixing, Outcome, Point, Story, Why};
-use crate::stamp::format_seconds;
+use crate::stamp::{Clock, format_seconds};
 use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, fahrenheit, rounded, stage_word};
 use axis::{Scale, degree_ticks, hours, nice_step};
 use canvas::{Canvas, Fill, Line, Text};
@@ -220,7 +220,7 @@ fn standing(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64,
 
 fn time_axis(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64, f64)) {
     let offset = picture.fixing.offset_seconds;
-    hours(canvas, time, span, (0, offset), LOWER.1);
+    hours(canvas, time, span, Clock { ahead: 0, offset_seconds: offset }, LOWER.1);
     let status = picture.status;
     let cured = status.cured_at.map(|at| (at, P::Cured));
     let forecast = match (status.cured_at, status.announced_at) {

@@ -4,6 +4,7 @@ use super::axis::{Scale, hours, whole_ticks};
 use super::canvas::{Canvas, Fill, Line, Text, patterns, sheet};
 use super::celsius;
 use crate::replay::Stretch;
+use crate::stamp::Clock;
 use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::quantity::Count;
 use holdoff_core::resin::Resin;
@@ -30,8 +31,8 @@ pub struct Course<'a> {
     pub uncertainty: u16,
     /// Seconds that are shown, from and to.
     pub span: (i64, i64),
-    /// Seconds that the wall clock is ahead of the logger's, and local time of UTC.
-    pub clock: (i64, i32),
+    /// The wall clock.
+    pub clock: Clock,
     /// Instants to be marked, in their order, with their words.
     pub marks: &'a [(i64, &'static str)],
     /// What is told to who cannot see it.

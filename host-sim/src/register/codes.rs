@@ -2,8 +2,8 @@
 
 use super::refusal::{Known, Refusal};
 use super::release::{Code, GivesWay, other_release};
-use super::row::{Clock, Is, Verdict};
-use super::table::{fixings_of, optional, session_by_id, verdict_of};
+use super::row::{Is, Verdict};
+use super::table::{clock_of, fixings_of, optional, session_by_id, verdict_of};
 use super::take_in::{Added, Addition, known};
 use crate::words::{EvidencePhrase as P, recorded};
 use rusqlite::params;
@@ -44,8 +44,7 @@ impl Addition<'_> {
         )?;
         let mut rows = statement.query(params![code.device, code.number, code.sealed])?;
         while let Some(row) = rows.next()? {
-            let clock: (Option<i64>, Option<i32>) = (row.get(6)?, row.get(7)?);
-            let clock = clock.0.zip(clock.1).map(|(ahead, offset_seconds)| Clock { ahead, offset_seconds });
+            let clock = clock_of(row, 6)?;
             let theirs: Option<i64> = row.get(8)?;
             let same_session = session.is_some() && session == theirs;
             if !same_session && code.overlaps(row.get(4)?, row.get(5)?, clock) == Is::No {

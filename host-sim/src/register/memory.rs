@@ -4,10 +4,11 @@
 //! reaches furthest. The engine runs over the raw readings; nothing recorded about a stage is believed without it.
 //! What it does not do: touch the register, or decide which image counts.
 
-use super::row::{Clock, Fixing, Is, Session, Verdict, group_name};
+use super::row::{Fixing, Is, Session, Verdict, group_name};
 use crate::keys::{Ring, to_hex};
 use crate::memory_image::{Proof, finding_words, mount_error, prove_image, trust_words};
-use crate::words::{EvidencePhrase as P, Told, hole, laxer_words, recorded};
+use crate::stamp::Clock;
+use crate::words::{EvidencePhrase as P, Told, fixing_name, hole, laxer_words, recorded};
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::Status;
 use holdoff_core::group::FixingNumber;
@@ -235,10 +236,7 @@ fn session(
         readings: (readings, lost),
         untrusted: trust_words(replay.trust()),
         span: collected.span,
-        clock: replay.tie().map(|tie| Clock {
-            ahead: tie.utc.saturating_sub(tie.at.seconds()),
-            offset_seconds: i32::from(tie.offset_minutes) * 60,
-        }),
+        clock: replay.tie().map(Clock::from),
     };
     Ok((SessionSeen { session, fixings, releases: collected.releases }, device))
 }
@@ -258,11 +256,10 @@ fn verdict(released: Is, proof: Option<&Proof>) -> (Option<Verdict>, String) {
 fn fixing(name: &FixingRecord, status: &Status, verdict: (Option<Verdict>, String), batch: Option<String>) -> Fixing {
     let seconds = |at: Option<holdoff_core::quantity::Instant>| at.map(holdoff_core::quantity::Instant::seconds);
     let place = name.number.place();
-    let label = name.label.text().map(str::trim).filter(|label| !label.is_empty());
     let told = Told::of(status, name.spec.torque);
     Fixing {
         number: place as u8, // at most 15
-        label: label.map_or_else(|| recorded(P::FixingNumber, &[("number", &(place + 1).to_string())]), str::to_owned),
+        label: fixing_name(name.label.text(), place),
         seen: StageSeen::of(status.stage, status.grounds),
         hole: hole(status.hole),
         range: told.range,

@@ -34,7 +34,7 @@ pub use memory::{Memory, MemoryError, PageSeen};
 pub(crate) use reading::{Became, Reading, Readings};
 pub use refusal::{Known, Refusal};
 pub use release::Code;
-pub use row::{Clock, Fixing, Is, Session, Verdict, time_words};
+pub use row::{Fixing, Is, Session, Verdict};
 pub use schema::VERSION;
 pub use table::{CodeRow, FixingRow};
 pub use take_in::{Added, Life, Proved};

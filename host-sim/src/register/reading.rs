@@ -5,11 +5,11 @@
 //! Terms: a reading refused for its step and confirmed by the next one is *accepted late*; every other refusal stays.
 
 use super::refusal::Refusal;
-use super::row::Clock;
 use super::table::session_by_id;
 use super::{Register, Session};
 use crate::memory_image::mount_error;
 use crate::replay::refusal_word;
+use crate::stamp::Clock;
 use holdoff_core::group::Verdict;
 use holdoff_core::log::read::Log;
 use holdoff_core::log::{Item, Outcome};
@@ -131,11 +131,7 @@ impl Readings {
             Became::Missing => self.candidate,
             Became::Refused(_) | Became::Accepted | Became::AcceptedLate | Became::Unusable(_) => None,
         };
-        let clock = replay.tie().map(|tie| Clock {
-            ahead: tie.utc.saturating_sub(tie.at.seconds()),
-            offset_seconds: i32::from(tie.offset_minutes) * 60,
-        });
-        self.all.push(Reading { at: at.seconds(), count, became, clock });
+        self.all.push(Reading { at: at.seconds(), count, became, clock: replay.tie().map(Clock::from) });
     }
 
     /// All of them, in the order of their arrival.

@@ -10,15 +10,16 @@
 //! What it does not do: compare clocks that were never set; such a code is then held against equal seatings only.
 
 use super::refusal::{Known, Refusal};
-use super::row::{Clock, Fixing, Is, Session, Verdict, time_words};
+use super::row::{Fixing, Is, Session, Verdict};
 use crate::keys::to_hex;
-use crate::words::{EvidencePhrase as P, recorded};
+use crate::stamp::Clock;
+use crate::words::{EvidencePhrase as P, fixing_name, recorded, time_words};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Torque;
 use holdoff_core::seal::{
     CONTEXT, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, ResinUse, SHORT_TEXT, SealedView, ShortForm,
-    WallClock, read,
+    read,
 };
 
 /// A release code that can be read; nothing in it is verified yet.
@@ -102,22 +103,13 @@ impl Code {
                 End::Torqued { applied, range } => Some((range, applied)),
                 End::NoTorque => None,
             },
-            clock: match particulars.clock {
-                WallClock::Tied { ahead, offset_minutes } => {
-                    Some(Clock { ahead, offset_seconds: i32::from(offset_minutes) * 60 })
-                }
-                WallClock::Unknown => None,
-            },
+            clock: Clock::of_release(particulars.clock),
         }
     }
 
     /// What it is called, in words.
     pub fn name(&self) -> String {
-        if self.label.is_empty() {
-            recorded(P::FixingNumber, &[("number", &(self.number + 1).to_string())])
-        } else {
-            self.label.clone()
-        }
+        fixing_name(Some(&self.label), usize::from(self.number))
     }
 
     /// Whether it and another release of the same device and fixing speak of the same time.

@@ -4,35 +4,11 @@
 //! Invariants: a row is made from a memory by the engine, or read back from the tables; it is a record of a stage, never
 //! a stage.
 
-use crate::stamp::format_seconds;
-use crate::words::{EvidencePhrase, Speech, Told, recorded};
+use crate::stamp::Clock;
+use crate::words::{EvidencePhrase, Speech, Told, recorded, time_words};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Instant, Torque};
-
-/// Wall clock of a logger, as it was tied last.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Clock {
-    /// Seconds since 1970-01-01T00:00:00Z less seconds of the monotonic clock.
-    pub ahead: i64,
-    /// Seconds that local time is ahead of UTC.
-    pub offset_seconds: i32,
-}
-
-impl Clock {
-    /// Seconds since 1970-01-01T00:00:00Z of an instant of the monotonic clock.
-    pub const fn utc(self, at: i64) -> i64 {
-        at.saturating_add(self.ahead)
-    }
-}
-
-/// An instant in RFC 3339 with its offset, or seconds of the logger's clock where the wall clock is not known.
-pub fn time_words(clock: Option<Clock>, at: i64) -> String {
-    match clock {
-        Some(clock) => format_seconds(clock.utc(at), clock.offset_seconds),
-        None => recorded(EvidencePhrase::LoggerClock, &[("seconds", &at.to_string())]),
-    }
-}
 
 /// Whether something is so.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -202,7 +178,7 @@ fn logger_name(device: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Clock, group_name, time_words};
+    use super::group_name;
 
     #[test]
     fn a_group_is_called_what_its_labels_begin_with() {
@@ -212,12 +188,5 @@ mod tests {
         assert_eq!(group_name(&["ladder 7"], "aa"), "ladder 7");
         assert_eq!(group_name(&[], "aa"), "logger aa");
         assert_eq!(group_name(&["", ""], "aa"), "logger aa");
-    }
-
-    #[test]
-    fn a_time_without_a_wall_clock_says_so() {
-        assert_eq!(time_words(None, 90), "90 s on the logger's clock");
-        let clock = Clock { ahead: 1_641_204_000, offset_seconds: -25_200 };
-        assert_eq!(time_words(Some(clock), 0), "2022-01-03T03:00:00-07:00");
     }
 }

@@ -2,7 +2,8 @@
 
 use super::Register;
 use super::refusal::Refusal;
-use super::row::{Clock, Fixing, Is, Session, Verdict};
+use super::row::{Fixing, Is, Session, Verdict};
+use crate::stamp::Clock;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Instant, Torque};
@@ -248,7 +249,7 @@ fn wrong(column: usize, what: &str) -> rusqlite::Error {
     rusqlite::Error::FromSqlConversionFailure(column, Type::Text, what.to_owned().into())
 }
 
-fn clock_of(row: &Row<'_>, ahead: usize) -> rusqlite::Result<Option<Clock>> {
+pub(super) fn clock_of(row: &Row<'_>, ahead: usize) -> rusqlite::Result<Option<Clock>> {
     let (found, offset): (Option<i64>, Option<i32>) = (row.get(ahead)?, row.get(ahead + 1)?);
     Ok(found.zip(offset).map(|(ahead, offset_seconds)| Clock { ahead, offset_seconds }))
 }

@@ -1,10 +1,10 @@
 //! The register for a person.
 
-use super::row::{Is, Session, Verdict, time_words};
+use super::row::{Is, Session, Verdict};
 use super::table::{CodeRow, FixingRow};
 use super::take_in::{Added, Proved};
 use crate::problem::{shown_file, visible};
-use crate::words::{ListingPhrase, ProofPhrase, RegisterPhrase as P, Speech};
+use crate::words::{ListingPhrase, ProofPhrase, RegisterPhrase as P, Speech, time_words};
 use std::fmt::Write;
 
 /// A verdict in words.

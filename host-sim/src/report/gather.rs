@@ -8,7 +8,7 @@ use crate::keys::Ring;
 use crate::memory_image::{Proof, finding_words, first_pages, mount_error, prove_session, trust_words};
 use crate::register::{Reading, Readings};
 use crate::replay::{Story, Watcher};
-use crate::words::{EvidencePhrase, recorded};
+use crate::words::{EvidencePhrase, fixing_name, recorded};
 use holdoff_core::fixing::{Action, FixingSpec, Stage, Status};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
 use holdoff_core::log::read::Log;
@@ -148,11 +148,7 @@ impl Gathering {
     fn record(&mut self, replay: &Replay, record: &Record, outcome: Outcome, events: Vec<Event>) -> Option<Instant> {
         match record {
             Record::Fixing(fixing) => {
-                let label = fixing.label.text().map(str::trim).filter(|label| !label.is_empty());
-                let label = label.map_or_else(
-                    || recorded(EvidencePhrase::FixingNumber, &[("number", &(fixing.number.place() + 1).to_string())]),
-                    str::to_owned,
-                );
+                let label = fixing_name(fixing.label.text(), fixing.number.place());
                 self.names.push((fixing.number, label, fixing.spec));
             }
             Record::Batch(batch) => self.batches.push(*batch),
@@ -171,7 +167,7 @@ impl Gathering {
                 return Some(*at);
             }
             Record::ClockTie(tie) => {
-                self.wall.tied(tie);
+                self.wall.tied(*tie);
                 return Some(tie.at);
             }
             Record::PowerUp { dark, .. } => {

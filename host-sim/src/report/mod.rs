@@ -29,4 +29,4 @@ mod wall;
 
 pub use gather::{Deed, Fixing, Proving, Session, session, sessions};
 pub use page::Page;
-pub use wall::{Tie, Wall};
+pub use wall::Wall;

@@ -1,8 +1,8 @@
 //! The overview of a page with several fixings: who stands where, and of whom nothing is recorded.
 
 use super::said::table;
-use crate::register::{CodeRow, Verdict, time_words};
-use crate::words::{ReportPhrase as P, Speech};
+use crate::register::{CodeRow, Verdict};
+use crate::words::{ReportPhrase as P, Speech, time_words};
 use maud::{Markup, html};
 
 /// A line of the overview.

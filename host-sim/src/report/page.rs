@@ -105,15 +105,15 @@ impl<'a> Page<'a> {
         let wanted = session.fixings.iter().filter(|fixing| only.is_none_or(|name| fixing.label == name));
         for fixing in wanted {
             self.resin(said);
-            if let Some(tie) = session.wall.tie(i64::MAX).filter(|_| self.jobs.is_empty()) {
-                self.offset_seconds = tie.offset_seconds;
+            if let Some(clock) = session.wall.clock(i64::MAX).filter(|_| self.jobs.is_empty()) {
+                self.offset_seconds = clock.offset_seconds;
             }
             let place = self.place(session, fixing);
             let id = format!("fixing-{}", self.entries.len() + 1);
             let (group, notes) = self.notes(session, fixing, &place);
             let standing = standing(said, fixing);
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
-            let wall = cured.and_then(|at| session.wall.tie(at).map(|tie| at.saturating_add(tie.ahead)));
+            let wall = cured.and_then(|at| session.wall.clock(at).map(|clock| clock.utc(at)));
             let specified = match place {
                 Place::Loaded(version, group) | Place::ByName(version, group) => {
                     self.jobs.get(version).and_then(|file| file.job().groups.get(group))

@@ -9,6 +9,7 @@ use super::start::checks;
 use crate::keys::to_hex;
 use crate::plot::{Course, course_svg};
 use crate::replay::Act;
+use crate::stamp::Clock;
 use crate::words::{ReportPhrase as P, Told};
 use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
@@ -187,15 +188,15 @@ fn temperatures(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) 
         .filter(|(what, _)| !matches!(what, P::SeatBy | P::Released))
         .map(|(what, at)| (at.seconds(), speech.say(what)))
         .collect();
-    let tie = session.wall.tie(span.1);
+    // without a wall clock the axis counts hours from the first reading
+    let hours = Clock { ahead: span.0.saturating_neg(), offset_seconds: 0 };
     let drawn = course_svg(&Course {
         readings: &readings,
         stretches: &session.story.stretches,
         resin: session.group.resin(),
         uncertainty: session.job.settings.uncertainty().counts(),
         span,
-        // without a wall clock the axis counts hours from the first reading
-        clock: tie.map_or((span.0.saturating_neg(), 0), |tie| (tie.ahead, tie.offset_seconds)),
+        clock: session.wall.clock(span.1).unwrap_or(hours),
         marks: &marks,
         label: &label,
         speech,

@@ -66,8 +66,8 @@ pub(super) fn batch(said: Said<'_>, fixing: &Fixing) -> String {
     match batch.use_by {
         // by the wall clock, in the offset of the logger
         Some(use_by) => {
-            let offset = said.session.wall.tie(fixing.status.injected_at.map_or(0, |at| at.seconds()));
-            let at = crate::stamp::format_seconds(use_by, offset.map_or(0, |tie| tie.offset_seconds));
+            let clock = said.session.wall.clock(fixing.status.injected_at.map_or(0, |at| at.seconds()));
+            let at = crate::stamp::format_seconds(use_by, clock.map_or(0, |clock| clock.offset_seconds));
             said.speech.fill(P::BatchBefore, &[("batch", text), ("at", &at)])
         }
         None => said.speech.fill(P::BatchNoDate, &[("batch", text)]),

@@ -3,33 +3,18 @@
 //! Invariants: an instant is labelled by the tie of the clocks that was in force then (rule Q2); where none was, by the
 //! next one; where there is none at all, by its second. A label decides nothing: seconds of the logger's clock do.
 
-use crate::stamp::format_seconds;
+use crate::stamp::Clock;
 use holdoff_core::log::ClockTie;
 
-/// How the two clocks lie to each other.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Tie {
-    /// From this second of the logger's clock on.
-    pub at: i64,
-    /// Seconds that the wall clock is ahead of the logger's.
-    pub ahead: i64,
-    /// Seconds that local time is ahead of UTC.
-    pub offset_seconds: i32,
-}
-
-/// The ties of a session in their order; a restart ends the one in force.
+/// The ties of a session in their order, each with the second of the logger's clock that it holds from; a restart ends the
+/// one in force.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
-pub struct Wall(Vec<(i64, Option<Tie>)>);
+pub struct Wall(Vec<(i64, Option<Clock>)>);
 
 impl Wall {
     /// Takes in a tie.
-    pub(super) fn tied(&mut self, tie: &ClockTie) {
-        let made = Tie {
-            at: tie.at.seconds(),
-            ahead: tie.utc.saturating_sub(tie.at.seconds()),
-            offset_seconds: i32::from(tie.offset_minutes) * 60,
-        };
-        self.0.push((made.at, Some(made)));
+    pub(super) fn tied(&mut self, tie: ClockTie) {
+        self.0.push((tie.at.seconds(), Some(Clock::from(tie))));
     }
 
     /// No tie is in force any more from this second on.
@@ -37,8 +22,8 @@ impl Wall {
         self.0.push((at, None));
     }
 
-    /// The tie that labels an instant.
-    pub fn tie(&self, at: i64) -> Option<Tie> {
+    /// The wall clock by the tie that labels an instant.
+    pub fn clock(&self, at: i64) -> Option<Clock> {
         let place = self.0.iter().rposition(|(from, _)| *from <= at);
         let in_force = place.and_then(|place| self.0.get(place)).and_then(|(_, tie)| *tie);
         let after = self.0.get(place.map_or(0, |place| place + 1)..).unwrap_or_default();
@@ -49,19 +34,20 @@ impl Wall {
 
     /// RFC 3339 with the local offset; `None` where the wall clock was never set.
     pub fn stamp(&self, at: i64) -> Option<String> {
-        self.tie(at).map(|tie| format_seconds(at.saturating_add(tie.ahead), tie.offset_seconds))
+        self.clock(at).map(|clock| clock.stamp(at))
     }
 
     /// Corrections of the wall clock after `from` and up to `to`: from which second, and by how many seconds it was put on.
     pub fn corrections(&self, from: i64, to: i64) -> Vec<(i64, i64)> {
-        let mut ahead = self.tie(from).map(|tie| tie.ahead);
+        let mut ahead = self.clock(from).map(|clock| clock.ahead);
         let mut found = Vec::new();
-        for tie in self.0.iter().filter_map(|(_, tie)| *tie).filter(|tie| tie.at > from && tie.at <= to) {
+        for (at, clock) in self.0.iter().filter(|(at, _)| *at > from && *at <= to) {
+            let Some(clock) = clock else { continue };
             match ahead {
-                Some(before) if before != tie.ahead => found.push((tie.at, tie.ahead.saturating_sub(before))),
+                Some(before) if before != clock.ahead => found.push((*at, clock.ahead.saturating_sub(before))),
                 Some(_) | None => {}
             }
-            ahead = Some(tie.ahead);
+            ahead = Some(clock.ahead);
         }
         found
     }
@@ -81,10 +67,10 @@ mod tests {
     fn an_instant_is_labelled_by_the_tie_in_force_then() {
         let mut wall = Wall::default();
         assert_eq!(wall.stamp(5), None);
-        wall.tied(&tie(10, 10));
-        wall.tied(&tie(100, 160));
+        wall.tied(tie(10, 10));
+        wall.tied(tie(100, 160));
         wall.lost(200);
-        wall.tied(&tie(300, 330));
+        wall.tied(tie(300, 330));
         let stamps = [5, 10, 99, 100, 199, 250, 300].map(|at| wall.stamp(at).unwrap_or_default());
         let expected = ["00:00:05", "00:00:10", "00:01:39", "00:02:40", "00:04:19", "00:04:40", "00:05:30"];
         for (stamp, time) in stamps.iter().zip(expected) {

@@ -13,10 +13,12 @@
 //!
 //! What it does not do: time zone names, local time without an offset, leap-second tables, read a clock.
 
+mod clock;
 mod error;
 mod quick;
 mod text;
 
+pub use clock::Clock;
 pub use error::StampError;
 pub use quick::{Quick, QuickStamp, WINDOW};
 pub use text::parse_date;

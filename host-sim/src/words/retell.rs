@@ -8,6 +8,7 @@
 
 use super::phrase::{Phrase, fill};
 use super::{EvidencePhrase, Language, Speech, StagePhrase};
+use crate::stamp::Clock;
 use holdoff_core::log::StageWord;
 
 /// How deep sentences stand in each other, at most.
@@ -16,6 +17,23 @@ const DEEPEST: u8 = 4;
 /// A sentence as it is recorded: in English.
 pub fn recorded(phrase: EvidencePhrase, gaps: &[(&str, &str)]) -> String {
     fill(phrase.of(Language::English), gaps)
+}
+
+/// What a fixing is called, as it is recorded: its label, or its number (`place` counts from 0) where it has none.
+pub fn fixing_name(label: Option<&str>, place: usize) -> String {
+    match label.map(str::trim).filter(|label| !label.is_empty()) {
+        Some(label) => label.to_owned(),
+        None => recorded(EvidencePhrase::FixingNumber, &[("number", &place.saturating_add(1).to_string())]),
+    }
+}
+
+/// An instant in RFC 3339 with its offset, or seconds of the logger's clock where the wall clock is not known; as it is
+/// recorded.
+pub fn time_words(clock: Option<Clock>, at: i64) -> String {
+    match clock {
+        Some(clock) => clock.stamp(at),
+        None => recorded(EvidencePhrase::LoggerClock, &[("seconds", &at.to_string())]),
+    }
 }
 
 impl Speech {
@@ -41,8 +59,7 @@ impl Speech {
 
     /// What a fixing is called: its label, or its number (counted from 0) where it has none.
     pub fn name(&self, label: &str, number: u8) -> String {
-        let numbered = recorded(EvidencePhrase::FixingNumber, &[("number", &(u16::from(number) + 1).to_string())]);
-        if label == numbered { self.retell(label) } else { label.to_owned() }
+        if label == fixing_name(None, usize::from(number)) { self.retell(label) } else { label.to_owned() }
     }
 
     /// What is called by a name alone, such as a group: told anew only where the tool gave the name, for want of one of
@@ -128,7 +145,8 @@ fn may_fill(name: &str, value: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{fill, recorded};
+    use super::{fill, recorded, time_words};
+    use crate::stamp::Clock;
     use crate::words::phrase::gaps;
     use crate::words::{EvidencePhrase as P, Language, Speech};
 
@@ -159,6 +177,13 @@ mod tests {
             assert_eq!(GERMAN.retell(name), name);
         }
         assert_eq!(Speech::PLAIN.retell(&why), why);
+    }
+
+    #[test]
+    fn a_time_without_a_wall_clock_says_so() {
+        assert_eq!(time_words(None, 90), "90 s on the logger's clock");
+        let clock = Clock { ahead: 1_641_204_000, offset_seconds: -25_200 };
+        assert_eq!(time_words(Some(clock), 0), "2022-01-03T03:00:00-07:00");
     }
 
     #[test]
