@@ -9,7 +9,6 @@ use crate::problem::{Exit, Problem, shown};
 use crate::proof_test::ProofTests;
 use crate::register::{CodeRow, FixingRow, Refusal, Register, Verdict};
 use crate::report::{Page, Proving, Session, session, sessions};
-use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -126,7 +125,7 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
     let name = file.to_string_lossy();
     let failed = |refusal: Refusal| refusal.problem(&name);
     let register = Register::open(file).map_err(failed)?;
-    let hashes: Vec<String> = jobs.iter().map(|job| to_hex(&Sha256::digest(job.source().as_bytes()))).collect();
+    let hashes: Vec<String> = jobs.iter().map(|job| to_hex(&job.hash().0)).collect();
     let of_job = |hash: &str| jobs.is_empty() || hashes.iter().any(|known| !hash.is_empty() && known.starts_with(hash));
     let planned: BTreeMap<&str, usize> = jobs
         .last()

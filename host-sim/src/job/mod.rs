@@ -44,9 +44,10 @@ pub fn kilonewtons(load: sampling::Force) -> String {
 
 use crate::problem::Problem;
 use crate::resin_file::ResinFile;
-use crate::toml_file::{Findings, text_of};
+use crate::toml_file::{Findings, file_hash, text_of};
 use chrono::NaiveDate;
 use holdoff_core::cure::Settings;
+use holdoff_core::log::FileHash;
 use holdoff_core::quantity::{Instant, Span};
 use place::Places;
 use std::path::Path;
@@ -190,9 +191,14 @@ impl JobFile {
         &self.findings
     }
 
-    /// The text of the file, byte for byte: what a record that rests on it takes its hash of.
+    /// The text of the file, byte for byte.
     pub fn source(&self) -> &str {
         self.findings.source()
+    }
+
+    /// What a record that rests on the file keeps of it.
+    pub fn hash(&self) -> FileHash {
+        file_hash(self.source())
     }
 }
 

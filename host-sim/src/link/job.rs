@@ -5,6 +5,7 @@
 
 use super::talk::{Talk, Trouble};
 use crate::resin_file::ResinFile;
+use crate::toml_file::file_hash;
 use holdoff_core::cure::{Rule as CoreRule, Settings};
 use holdoff_core::fixing::FixingSpec;
 use holdoff_core::log::Bytes;
@@ -15,7 +16,6 @@ use holdoff_firmware::link::message::{
     Accrual, Answer, Band, Batch, Hole, Job, Planned, Request, Resin, Rule, Standing,
 };
 use holdoff_firmware::link::status::Loaded;
-use sha2::{Digest, Sha256};
 use std::str::FromStr;
 
 /// A resin batch.
@@ -88,7 +88,7 @@ impl Shipment<'_> {
 
     fn job(&self, batches: usize) -> Job {
         Job {
-            file: Sha256::digest(self.file.as_bytes()).into(),
+            file: file_hash(self.file).0,
             uncertainty: self.settings.uncertainty().counts(),
             longest_gap: self.settings.longest_gap().seconds(),
             clock_ppm: self.settings.clock_ppm(),
@@ -113,7 +113,7 @@ impl Shipment<'_> {
         let holes = CoreHole::ALL.into_iter().enumerate();
         Ok(Resin {
             name: cut(self.resin.name()),
-            file: Sha256::digest(self.resin.source().as_bytes()).into(),
+            file: self.resin.hash().0,
             standing: if self.resin.demo() { Standing::Demo } else { Standing::ForUse },
             install: (limits.install_least.raw(), limits.install_greatest.raw()),
             cure: (limits.cure_least.raw(), limits.cure_greatest.raw()),

@@ -7,17 +7,17 @@ use super::words::log_error;
 use crate::keys::SecretFile;
 use crate::replay::{Plan, Watcher};
 use crate::resin_file::ResinFile;
+use crate::toml_file::file_hash;
 use crate::trace::Row;
 use crate::words::fixing_name;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
 use holdoff_core::log::{
-    Acknowledged, Beginning, Bytes, ClockTie, DeviceId, FileHash, Job, LogError, Logger, MissingCause, RamMemory,
-    ResinRecord, Source, Standing, mount,
+    Acknowledged, Beginning, Bytes, ClockTie, DeviceId, Job, LogError, Logger, MissingCause, RamMemory, ResinRecord,
+    Source, Standing, mount,
 };
 use holdoff_core::quantity::{Instant, Span};
 use holdoff_core::seal::{BatchHash, NotSealed, Unlogged, WallClock, seal_release};
-use sha2::{Digest, Sha256};
 
 /// Version of what writes the log.
 const WRITER: [u8; 3] = [0, 1, 0];
@@ -128,10 +128,15 @@ impl<'a> Recorder<'a> {
             resin: ResinRecord {
                 resin: resin.resin().clone(),
                 standing,
-                file: hash(resin.source()),
+                file: resin.hash(),
                 name: Bytes::cut(resin.name()),
             },
-            job: Job { file: hash(self.loaded.job), settings: self.loaded.settings, rule: self.loaded.rule, period },
+            job: Job {
+                file: file_hash(self.loaded.job),
+                settings: self.loaded.settings,
+                rule: self.loaded.rule,
+                period,
+            },
         };
         self.logger.begin(&beginning).map_err(|error| log_error(&error))?;
         for (fixing, place) in self.loaded.plan.fixings.iter().zip(0..) {
@@ -252,8 +257,4 @@ impl std::fmt::Debug for Recorder<'_> {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         formatter.debug_struct("Recorder").field("lost", &self.lost).finish_non_exhaustive()
     }
-}
-
-fn hash(text: &str) -> FileHash {
-    FileHash(Sha256::digest(text.as_bytes()).into())
 }

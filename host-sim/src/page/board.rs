@@ -8,7 +8,6 @@ use crate::job::JobFile;
 use crate::keys::to_hex;
 use crate::register::{CodeRow, FixingRow, Is, Refusal, Register};
 use crate::words::Speech;
-use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -32,7 +31,7 @@ impl JobShown {
     /// Of the versions of a job file, the newest last; `None` of none.
     pub fn of(versions: &[JobFile]) -> Option<Self> {
         let job = versions.last()?.job();
-        let files = versions.iter().map(|version| to_hex(&Sha256::digest(version.source().as_bytes()))).collect();
+        let files = versions.iter().map(|version| to_hex(&version.hash().0)).collect();
         let mut shown = Self {
             title: format!("{}, {}", job.name, job.site),
             files,

@@ -17,7 +17,6 @@ use crate::stamp::format_seconds;
 use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::log::{FileHash, Standing};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
-use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What the page may load and run: its own style.
@@ -68,11 +67,10 @@ enum Place {
 impl<'a> Page<'a> {
     /// An empty page about a job, or about none.
     pub fn new(speech: Speech, jobs: &'a [JobFile], tests: Option<&'a ProofTests>) -> Self {
-        let hash = |job: &JobFile| FileHash(Sha256::digest(job.source().as_bytes()).into());
         Self {
             speech,
             jobs,
-            hashes: jobs.iter().map(hash).collect(),
+            hashes: jobs.iter().map(JobFile::hash).collect(),
             by_name: jobs.iter().map(groups_by_name).collect(),
             groups: BTreeSet::new(),
             resins: Vec::new(),

@@ -23,7 +23,9 @@ pub use crate::toml_file::{Finding, Findings, Severity};
 
 use crate::decimal::Decimal;
 use crate::problem::Problem;
+use crate::toml_file::file_hash;
 use draft::{At, Draft};
+use holdoff_core::log::FileHash;
 use holdoff_core::quantity::Span;
 use holdoff_core::resin::{Accrual, Band, Limits, Resin, ResinSpec};
 use std::ops::Range;
@@ -168,9 +170,14 @@ impl ResinFile {
         &self.findings
     }
 
-    /// The text of the file, byte for byte: what a record that rests on it takes its hash of.
+    /// The text of the file, byte for byte.
     pub fn source(&self) -> &str {
         self.findings.source()
+    }
+
+    /// What a record that rests on the file keeps of it.
+    pub fn hash(&self) -> FileHash {
+        file_hash(self.source())
     }
 }
 

@@ -2,6 +2,8 @@
 
 use super::Findings;
 use crate::problem::Problem;
+use holdoff_core::log::FileHash;
+use sha2::{Digest, Sha256};
 use std::io::Read;
 use toml::Spanned;
 use toml::de::DeTable;
@@ -30,6 +32,11 @@ pub(crate) fn text_of(file: &str, kind: &str, most_bytes: u64) -> Result<String,
         Problem::unusable(file, "a byte that is not UTF-8: this is no TOML text", "save the file as text in UTF-8")
             .at(line, column)
     })
+}
+
+/// What a record that rests on a file keeps of it: the SHA-256 of its text, byte for byte.
+pub(crate) fn file_hash(text: &str) -> FileHash {
+    FileHash(Sha256::digest(text.as_bytes()).into())
 }
 
 /// The document of a text; `None`, with findings, when it is no TOML.

@@ -13,5 +13,5 @@ mod table;
 mod value;
 
 pub use finding::{Finding, Findings, Severity};
-pub(crate) use load::{document, text_of};
+pub(crate) use load::{document, file_hash, text_of};
 pub(crate) use table::{At, Need, Table, wrong_kind};
