@@ -163,9 +163,7 @@ fn limits(resin: &ResinFile, speech: Speech) -> Vec<String> {
         None => speech.say(P::NoHold).to_owned(),
     });
     lines.push(range(P::Cartridge, &exact.cartridge_least, &exact.cartridge_greatest));
-    let allowed = Hole::ALL.into_iter().filter(|hole| resin.resin().holes().allows(*hole));
-    let holes: Vec<&str> = allowed.map(|hole| speech.hole(hole)).collect();
-    lines.push(speech.fill(P::Holes, &[("holes", &holes.join(", "))]));
+    lines.push(speech.fill(P::Holes, &[("holes", &speech.holes(resin.resin().holes()))]));
     lines.push(
         speech
             .say(match resin.resin().accrual() {

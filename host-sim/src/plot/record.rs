@@ -104,9 +104,8 @@ fn stretches(canvas: &mut Canvas, course: &Course<'_>, time: Scale, span: (i64, 
     for (held, fill, word) in [(true, Fill::Held, P::DrawHeld), (false, Fill::Unobserved, P::DrawUnobserved)] {
         let of_kind = course.stretches.iter().filter(|stretch| stretch.why.is_held() == held);
         let mut drawn = false;
-        for stretch in of_kind.filter(|stretch| stretch.from < span.1 && stretch.to > span.0) {
-            let (from, to) = (stretch.from.max(span.0), stretch.to.min(span.1));
-            let (from, to) = (time.at(from as f64), time.at(to as f64));
+        for stretch in of_kind.filter_map(|stretch| stretch.within(span)) {
+            let (from, to) = (time.at(stretch.from as f64), time.at(stretch.to as f64));
             canvas.area(from, TOP, to - from, BOTTOM - TOP, fill);
             drawn = true;
         }

@@ -74,6 +74,19 @@ pub struct Stretch {
     pub why: Why,
 }
 
+impl Stretch {
+    /// How long it is, s.
+    pub fn seconds(&self) -> u64 {
+        u64::try_from(self.to.saturating_sub(self.from)).unwrap_or(0)
+    }
+
+    /// The part of it that lies in a span, if any.
+    pub fn within(&self, (from, to): (i64, i64)) -> Option<Self> {
+        let overlaps = self.to > from && self.from < to;
+        overlaps.then(|| Self { from: self.from.max(from), to: self.to.min(to), ..*self })
+    }
+}
+
 /// What is kept of a replay.
 #[derive(Clone, Debug, Default)]
 pub struct Story {

@@ -80,8 +80,7 @@ fn not_counted(said: Said<'_>, reckoning: &Reckoning) -> Markup {
     let (shown, rest) = reckoning.stretches.split_at(reckoning.stretches.len().min(MOST_LINES));
     let (mut held, mut unobserved) = reckoning.unlisted;
     for stretch in rest {
-        let seconds = u64::try_from(stretch.to.saturating_sub(stretch.from)).unwrap_or(0);
-        if stretch.why.is_held() { held += seconds } else { unobserved += seconds }
+        if stretch.why.is_held() { held += stretch.seconds() } else { unobserved += stretch.seconds() }
     }
     // the time, and below it the second of the logger's clock
     let moment = |at: i64| html! { (said.stamp(at)) " " span.second { (at) } };
@@ -94,7 +93,7 @@ fn not_counted(said: Said<'_>, reckoning: &Reckoning) -> Markup {
                     tr {
                         td { (moment(stretch.from)) }
                         td { (moment(stretch.to)) }
-                        td { (stretch.to.saturating_sub(stretch.from)) }
+                        td { (stretch.seconds()) }
                         td {
                             (speech.say(if stretch.why.is_held() { AccountPhrase::Held } else { AccountPhrase::Unobserved }))
                         }

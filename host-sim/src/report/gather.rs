@@ -15,6 +15,7 @@ use holdoff_core::log::read::Log;
 use holdoff_core::log::{Batch, Finding, Identity, Item, ItemRead, Job, Loss, Outcome, Record, Replay, ResinRecord};
 use holdoff_core::quantity::{Count, Instant};
 use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 /// A session: a logger's group from its loading on.
 #[derive(Debug)]
@@ -102,16 +103,24 @@ impl From<&Proof> for Proving {
     }
 }
 
+/// What is gathered of a fixing.
+#[derive(Default)]
+struct Gathered {
+    /// What it is called, and what it is; `None` while it was not added.
+    named: Option<(String, FixingSpec)>,
+    batch: Option<Batch>,
+    /// Whether the log holds a signed release of it.
+    released: bool,
+    deeds: Vec<Deed>,
+    /// Whether its working time runs.
+    works: bool,
+    seat_by: Option<Instant>,
+}
+
 /// What is gathered while a session is replayed.
 #[derive(Default)]
 struct Gathering {
-    names: Vec<(FixingNumber, String, FixingSpec)>,
-    batches: Vec<Batch>,
-    released: Vec<FixingNumber>,
-    deeds: Vec<(FixingNumber, Deed)>,
-    /// Fixings whose working time runs.
-    working: Vec<FixingNumber>,
-    seat_by: Vec<(FixingNumber, Instant)>,
+    fixings: BTreeMap<FixingNumber, Gathered>,
     readings: Readings,
     losses: Vec<Loss>,
     restarts: Vec<(Option<i64>, Darkness)>,
@@ -133,37 +142,34 @@ impl Gathering {
         };
         self.as_of = self.as_of.max(at.map(Instant::seconds));
         let Some(group) = replay.group() else { return };
-        for number in std::mem::take(&mut self.working) {
-            let Some(status) = group.status(number) else { continue };
-            if let Some(by) = status.seat_by {
-                self.seat_by.retain(|(of, _)| *of != number);
-                self.seat_by.push((number, by));
-            }
-            if let Stage::Working = status.stage {
-                self.working.push(number);
-            }
+        for (number, fixing) in self.fixings.iter_mut().filter(|(_, fixing)| fixing.works) {
+            let status = group.status(*number);
+            fixing.works = status.is_some_and(|status| matches!(status.stage, Stage::Working));
+            fixing.seat_by = status.and_then(|status| status.seat_by).or(fixing.seat_by);
         }
+    }
+
+    fn of(&mut self, fixing: FixingNumber) -> &mut Gathered {
+        self.fixings.entry(fixing).or_default()
     }
 
     fn record(&mut self, replay: &Replay, record: &Record, outcome: Outcome, events: Vec<Event>) -> Option<Instant> {
         match record {
             Record::Fixing(fixing) => {
                 let label = fixing_name(fixing.label.text(), fixing.number.place());
-                self.names.push((fixing.number, label, fixing.spec));
+                self.of(fixing.number).named.get_or_insert((label, fixing.spec));
             }
-            Record::Batch(batch) => self.batches.push(*batch),
-            Record::Release { fixing, .. } => self.released.push(*fixing),
+            Record::Batch(batch) => self.of(batch.fixing).batch = Some(*batch),
+            Record::Release { fixing, .. } => self.of(*fixing).released = true,
             Record::Action { at, fixing, action } => {
                 let verdict = match outcome {
                     Outcome::Step(verdict) => verdict,
                     Outcome::Agrees | Outcome::Noted => Verdict::Done,
                 };
-                if let (Action::Inject(_), Verdict::Done) = (action, verdict) {
-                    self.working.retain(|number| number != fixing);
-                    self.working.push(*fixing);
-                }
                 let reading = replay.group().and_then(Group::last_reading);
-                self.deeds.push((*fixing, Deed { at: *at, action: *action, verdict, events, reading }));
+                let gathered = self.of(*fixing);
+                gathered.works |= matches!((action, verdict), (Action::Inject(_), Verdict::Done));
+                gathered.deeds.push(Deed { at: *at, action: *action, verdict, events, reading });
                 return Some(*at);
             }
             Record::ClockTie(tie) => {
@@ -194,30 +200,18 @@ impl Gathering {
 
     fn session(self, first: u32, replay: &Replay, proofs: Option<&[Proof]>) -> Option<Session> {
         let group = replay.group()?.clone();
-        let (mut deeds, batches, seat_by) = (self.deeds, self.batches, self.seat_by);
         let mut fixings = Vec::new();
-        for (number, label, spec) in self.names {
-            let Some(status) = group.status(number) else { continue };
-            let (own, others) = deeds.into_iter().partition(|(of, _)| *of == number);
-            deeds = others;
-            let own: Vec<(FixingNumber, Deed)> = own;
+        for (number, gathered) in self.fixings {
+            let (Some((label, spec)), Some(status)) = (gathered.named, group.status(number)) else { continue };
             let proof = proofs.map(|proofs| proofs.iter().find(|proof| proof.place == Some((first, number))));
             let proving = match proof {
-                _ if !self.released.contains(&number) => Proving::NoRelease,
+                _ if !gathered.released => Proving::NoRelease,
                 None => Proving::NoKeys,
                 Some(Some(proof)) => Proving::from(proof),
                 Some(None) => Proving::NotProved(recorded(EvidencePhrase::UnknownFixing, &[])),
             };
-            fixings.push(Fixing {
-                number,
-                label,
-                spec,
-                batch: batches.iter().rfind(|batch| batch.fixing == number).copied(),
-                status,
-                deeds: own.into_iter().map(|(_, deed)| deed).collect(),
-                seat_by: seat_by.iter().find(|(of, _)| *of == number).map(|(_, by)| *by),
-                proving,
-            });
+            let Gathered { batch, deeds, seat_by, .. } = gathered;
+            fixings.push(Fixing { number, label, spec, batch, status, deeds, seat_by, proving });
         }
         Some(Session {
             first_page: first,

@@ -7,7 +7,7 @@ use super::said::Said;
 use super::sheet::{sheet, standing};
 use super::specification::specification;
 use super::style::sheet as style;
-use crate::job::JobFile;
+use crate::job::{Group, JobFile};
 use crate::keys::to_hex;
 use crate::page::html::head;
 use crate::plot::embedded_patterns;
@@ -113,15 +113,13 @@ impl<'a> Page<'a> {
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
             let wall = cured.and_then(|at| session.wall.clock(at).map(|clock| clock.utc(at)));
             let specified = match place {
-                Place::Loaded(version, group) | Place::ByName(version, group) => {
-                    self.jobs.get(version).and_then(|file| file.job().groups.get(group))
-                }
+                Place::Loaded(version, group) | Place::ByName(version, group) => self.specified(version, group),
                 Place::NoJob | Place::Unknown => None,
             };
-            let against = Against { speech: self.speech, group: specified, tests: self.tests };
+            let against = Against { speech: self.speech, group: specified.map(|(_, group)| group), tests: self.tests };
             // a fixing to which nothing was done has its line in the overview, and a sheet when it is asked for
             let sheet = (only.is_some() || !fixing.deeds.is_empty())
-                .then(|| sheet(said, fixing, &id, &notes, &against.of_fixing(&fixing.label, wall)));
+                .then(|| sheet(said, fixing, (&id, &standing), &notes, &against.of_fixing(&fixing.label, wall)));
             let line = Line {
                 id: sheet.is_some().then_some(id),
                 label: said.name(fixing),
@@ -182,6 +180,12 @@ impl<'a> Page<'a> {
         group_of(newest).map_or(Place::Unknown, |group| Place::ByName(newest, group))
     }
 
+    /// A version of the job file, and a group of it.
+    fn specified(&self, version: usize, group: usize) -> Option<(&'a JobFile, &'a Group)> {
+        let file = self.jobs.get(version)?;
+        Some((file, file.job().groups.get(group)?))
+    }
+
     /// Name of the group, and what is to be said about the job file.
     fn notes(&mut self, session: &Session, fixing: &Fixing, place: &Place) -> (String, Markup) {
         let speech = self.speech;
@@ -191,8 +195,7 @@ impl<'a> Page<'a> {
             Place::Loaded(version, group) => (*version, *group, false),
             Place::ByName(version, group) => (*version, *group, true),
         };
-        let Some(file) = self.jobs.get(version) else { return (String::new(), html! {}) };
-        let Some(specified) = file.job().groups.get(group) else { return (String::new(), html! {}) };
+        let Some((file, specified)) = self.specified(version, group) else { return (String::new(), html! {}) };
         self.groups.insert((version, group));
         let spec = specified.spec();
         let differing = [
@@ -218,8 +221,7 @@ impl<'a> Page<'a> {
 
     fn group(&self, version: usize, place: usize) -> Markup {
         let speech = self.speech;
-        let Some(file) = self.jobs.get(version) else { return html! {} };
-        let Some(group) = file.job().groups.get(place) else { return html! {} };
+        let Some((file, group)) = self.specified(version, place) else { return html! {} };
         let against = Against { speech, group: Some(group), tests: self.tests };
         let hash = self.hashes.get(version).map_or_else(String::new, |hash| to_hex(&hash.0));
         html! {

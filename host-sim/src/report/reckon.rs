@@ -81,7 +81,7 @@ impl Reckoning {
         let stretches = stretches(session, in_hole, (seated, until));
         let listed = |held: bool| -> u64 {
             let of_kind = stretches.iter().filter(|stretch| stretch.why.is_held() == held);
-            of_kind.map(|stretch| u64::try_from(stretch.to.saturating_sub(stretch.from)).unwrap_or(0)).sum()
+            of_kind.map(Stretch::seconds).sum()
         };
         let unlisted = (tally.held.saturating_sub(listed(true)), tally.unobserved.saturating_sub(listed(false)));
         let cured = status.cured_at.map(holdoff_core::quantity::Instant::seconds);
@@ -160,8 +160,7 @@ fn low_of_interval(session: &Session, in_hole: Option<InHole>, at: i64) -> Optio
 
 /// What did not count between two seconds. An in-hole reading under the coldest usable edge holds whatever was observed (A3).
 fn stretches(session: &Session, in_hole: Option<InHole>, (from, to): (i64, i64)) -> Vec<Stretch> {
-    let inside = session.story.stretches.iter().filter(|stretch| stretch.to > from && stretch.from < to);
-    let clipped = inside.map(|stretch| Stretch { from: stretch.from.max(from), to: stretch.to.min(to), ..*stretch });
+    let clipped = session.story.stretches.iter().filter_map(|stretch| stretch.within((from, to)));
     let edge = i32::from(session.group.resin().coldest_usable_edge().raw());
     let all_held = in_hole.is_some_and(|reading| i32::from(reading.count.raw()) - uncertainty(session) < edge);
     if !all_held {

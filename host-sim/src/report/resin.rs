@@ -1,7 +1,6 @@
 //! The schedule and the limits of a resin, as the logger was loaded with them.
 
 use super::said::{Said, fact, facts, table};
-use super::start::holes;
 use crate::keys::to_hex;
 use crate::words::ReportPhrase as P;
 use holdoff_core::log::Standing;
@@ -63,7 +62,7 @@ fn limits(said: Said<'_>) -> Markup {
             (fact(speech.say(P::LongestHold), speech.length(u64::from(hold.seconds()))))
         }
         (fact(speech.say(P::CartridgeLimits), from_to(resin.cartridge_least(), resin.cartridge_greatest())))
-        (fact(speech.say(P::HolesAllowed), holes(said, resin)))
+        (fact(speech.say(P::HolesAllowed), speech.holes(resin.holes())))
         tr.wet-factor { th scope="row" { (speech.say(P::WetFactor)) } td { (resin.wet_factor()) } }
         (fact(speech.say(P::AccrualAllowed), speech.say(accrual)))
         (fact(speech.say(P::ResinHash), html! { span.hash { (to_hex(&record.file.0)) } }))

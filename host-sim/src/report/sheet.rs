@@ -58,10 +58,15 @@ pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
 }
 
 /// The sheet; `notes` are about the job file.
-pub(super) fn sheet(said: Said<'_>, fixing: &Fixing, id: &str, notes: &Markup, tests: &Markup) -> Markup {
+pub(super) fn sheet(
+    said: Said<'_>,
+    fixing: &Fixing,
+    (id, standing): (&str, &Standing),
+    notes: &Markup,
+    tests: &Markup,
+) -> Markup {
     let speech = said.speech;
     let reckoning = Reckoning::of(said.session, fixing);
-    let standing = standing(said, fixing);
     let alarm = if standing.void.is_some() { "alarm" } else { "panel" };
     html! {
         article.sheet id=(id) {

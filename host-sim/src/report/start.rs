@@ -3,10 +3,10 @@
 use super::gather::{Deed, Fixing};
 use super::reckon::started;
 use super::said::{Said, fact, facts, table};
-use crate::words::{ReportPhrase as P, StatusPhrase};
+use crate::words::ReportPhrase as P;
 use holdoff_core::fixing::{Action, Ground, Grounds, Injection};
 use holdoff_core::group::{Event, Verdict};
-use holdoff_core::resin::{Hole, Resin};
+use holdoff_core::resin::Hole;
 use maud::{Markup, html};
 
 /// One check.
@@ -190,7 +190,7 @@ fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, gro
         Row {
             what: speech.say(P::HoleDeclared),
             found: speech.hole(declared).to_owned(),
-            asked: holes(said, resin),
+            asked: speech.holes(resin.holes()),
             result: Some(Outcome::of(grounds, Ground::HoleExcluded)),
         },
     ]
@@ -204,11 +204,4 @@ fn declared_before(fixing: &Fixing, deed: &Deed) -> Hole {
         Action::Inject(_) | Action::CarriedOut | Action::Seat | Action::Torque(_) | Action::Decide(_) => None,
     });
     changed.last().unwrap_or(fixing.spec.hole)
-}
-
-/// The hole conditions that a resin may be used in.
-pub(super) fn holes(said: Said<'_>, resin: &Resin) -> String {
-    let all = [(Hole::Dry, StatusPhrase::Dry), (Hole::Wet, StatusPhrase::Wet), (Hole::Flooded, StatusPhrase::Flooded)];
-    let allowed = all.into_iter().filter(|(hole, _)| resin.holes().allows(*hole));
-    allowed.map(|(_, word)| said.speech.say(word)).collect::<Vec<_>>().join(", ")
 }

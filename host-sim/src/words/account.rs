@@ -143,7 +143,7 @@ fn stretches(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Stat
     // counting ends with the cure, or where the seconds that are told end: at a rejection
     let elapsed = i64::try_from(status.tally.elapsed()).unwrap_or(i64::MAX);
     let end = seated.seconds().saturating_add(elapsed);
-    let since = of.story.stretches.iter().filter(|stretch| stretch.to > seated.seconds() && stretch.from < end);
+    let since = of.story.stretches.iter().filter_map(|stretch| stretch.within((seated.seconds(), end)));
     let mut shown = 0;
     let mut more = of.story.stretches_left_out;
     for stretch in since {
@@ -153,7 +153,7 @@ fn stretches(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Stat
         }
         shown += 1;
         let time = |seconds: i64| speech.when(Instant::from_seconds(seconds), offset);
-        let (from, to) = (time(stretch.from.max(seated.seconds())), time(stretch.to.min(end)));
+        let (from, to) = (time(stretch.from), time(stretch.to));
         let kind = if stretch.why.is_held() { P::Held } else { P::Unobserved };
         let gaps = [("from", from.as_str()), ("to", to.as_str()), ("why", speech.why(stretch.why))];
         line(text, speech, Some(kind), &speech.fill(P::FromTo, &gaps));

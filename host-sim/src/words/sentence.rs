@@ -6,7 +6,7 @@ use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{Ground, Grounds, Stage, Status, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Instant, Torque};
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, Holes};
 
 /// What is told of a fixing: read off a status, or off what is recorded of one. A record of a stage is no stage: what is
 /// read back from a file is words only, and makes nothing cured or released.
@@ -80,6 +80,12 @@ impl Speech {
     /// A hole condition.
     pub fn hole(&self, hole: Hole) -> &'static str {
         self.say(of_hole(hole))
+    }
+
+    /// The hole conditions that a resin may be used in.
+    pub fn holes(&self, holes: Holes) -> String {
+        let allowed = Hole::ALL.into_iter().filter(|hole| holes.allows(*hole));
+        allowed.map(|hole| self.hole(hole)).collect::<Vec<_>>().join(", ")
     }
 
     /// A rule.
