@@ -151,7 +151,8 @@ fn substrate(speech: Speech, group: &Group) -> String {
     speech.fill(P::InHole, &[("substrate", &text), ("hole", speech.hole(group.condition))])
 }
 
-fn distance(speech: Speech, distance: Distance) -> String {
+/// An edge distance or a spacing.
+pub fn distance(speech: Speech, distance: Distance) -> String {
     let [least, drawn] = [distance.least, distance.drawn].map(|length| length.map(|length| speech.decimal(length)));
     match (least, drawn) {
         (Some(least), Some(drawn)) => speech.fill(P::DrawnAndLeast, &[("drawn", &drawn), ("least", &least)]),
@@ -176,8 +177,9 @@ fn torque(speech: Speech, group: &Group) -> String {
     }
 }
 
-fn cleaning(speech: Speech, group: &Group) -> String {
-    let cleaning = match &group.cleaning {
+/// How a hole is cleaned.
+pub fn cleaning_steps(speech: Speech, cleaning: &Cleaning) -> String {
+    match cleaning {
         Cleaning::DustExtractingBit => speech.say(P::DustExtractingBit).to_owned(),
         Cleaning::Steps(steps) => {
             let step = |what: CleaningAct, times: u8| {
@@ -190,8 +192,12 @@ fn cleaning(speech: Speech, group: &Group) -> String {
             };
             steps.iter().map(|one| step(one.what, one.times)).collect::<Vec<_>>().join(", ")
         }
-    };
-    let cleaning = ("cleaning", cleaning.as_str());
+    }
+}
+
+fn cleaning(speech: Speech, group: &Group) -> String {
+    let steps = cleaning_steps(speech, &group.cleaning);
+    let cleaning = ("cleaning", steps.as_str());
     match group.blow_with {
         None => speech.fill(P::Cleaning, &[cleaning]),
         Some(with) => {

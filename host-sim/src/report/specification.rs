@@ -2,7 +2,7 @@
 
 use super::said::{fact, facts};
 use crate::job::sampling::{ProofTests, Sample};
-use crate::job::{BlowWith, Cleaning, CleaningAct, Distance, Group, Job, Load, Substrate, words};
+use crate::job::{BlowWith, Group, Job, Load, Substrate, words};
 use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::fixing::TorqueRange;
 use maud::{Markup, html};
@@ -16,8 +16,8 @@ pub(super) fn specification(speech: Speech, job: &Job, group: &Group) -> Markup 
             (fact(speech.say(P::Element), words::element(speech, &group.element)))
             (fact(speech.say(P::Drilled), drilled(speech, group)))
             (fact(speech.say(P::Embedment), format!("{} mm", speech.decimal(group.embedment))))
-            (fact(speech.say(P::Edge), distance(speech, group.edge_distance)))
-            (fact(speech.say(P::Spacing), distance(speech, group.spacing)))
+            (fact(speech.say(P::Edge), words::distance(speech, group.edge_distance)))
+            (fact(speech.say(P::Spacing), words::distance(speech, group.spacing)))
             (fact(speech.say(P::Substrate), substrate(speech, group.substrate)))
             (fact(speech.say(P::LoadOf), speech.say(match group.load {
                 Load::SustainedTension => P::Sustained,
@@ -54,16 +54,6 @@ fn drilled(speech: Speech, group: &Group) -> String {
     )
 }
 
-fn distance(speech: Speech, distance: Distance) -> String {
-    let [least, drawn] = [distance.least, distance.drawn].map(|length| length.map(|length| speech.decimal(length)));
-    match (&least, &drawn) {
-        (Some(least), Some(drawn)) => speech.fill(P::DrawnAndLeast, &[("drawn", drawn), ("least", least)]),
-        (Some(least), None) => speech.fill(P::LeastOnly, &[("least", least)]),
-        (None, Some(drawn)) => speech.fill(P::DrawnOnly, &[("drawn", drawn)]),
-        (None, None) => speech.say(P::NotSaid).to_owned(),
-    }
-}
-
 fn substrate(speech: Speech, substrate: Substrate) -> String {
     let mut parts = vec![words::substrate_kind(speech, substrate.kind).to_owned()];
     if let Some(day) = substrate.cast {
@@ -87,20 +77,7 @@ pub(super) fn torque(speech: Speech, range: Option<TorqueRange>) -> String {
 }
 
 fn cleaning(speech: Speech, group: &Group) -> String {
-    let steps = match &group.cleaning {
-        Cleaning::DustExtractingBit => speech.say(P::DustBit).to_owned(),
-        Cleaning::Steps(steps) => {
-            let step = |step: &crate::job::CleaningStep| {
-                let word = match step.what {
-                    CleaningAct::Blow => P::Blow,
-                    CleaningAct::Brush => P::Brush,
-                    CleaningAct::Rinse => P::Rinse,
-                };
-                speech.fill(word, &[("times", &step.times.to_string())])
-            };
-            steps.iter().map(step).collect::<Vec<_>>().join(", ")
-        }
-    };
+    let steps = words::cleaning_steps(speech, &group.cleaning);
     let blow = group.blow_with.map_or_else(String::new, |with| {
         let with = match with {
             BlowWith::HandPump => P::HandPump,

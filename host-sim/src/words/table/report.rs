@@ -54,9 +54,6 @@ phrases! {
         Embedment: "Embedment", "Verankerungstiefe", "Profondeur d'ancrage";
         Edge: "Edge distance", "Randabstand", "Distance au bord";
         Spacing: "Spacing", "Achsabstand", "Entraxe";
-        DrawnAndLeast: "{drawn} mm drawn, at least {least} mm", "{drawn} mm gezeichnet, mindestens {least} mm", "{drawn} mm sur le plan, au moins {least} mm";
-        LeastOnly: "at least {least} mm", "mindestens {least} mm", "au moins {least} mm";
-        DrawnOnly: "{drawn} mm drawn, no least stated", "{drawn} mm gezeichnet, kein Mindestwert angegeben", "{drawn} mm sur le plan, pas de minimum indiqué";
         Substrate: "Substrate", "Untergrund", "Support";
         CastBy: "cast by {day}", "betoniert bis {day}", "coulé au plus tard le {day}";
         LeastAge: "at least {days} days old when set", "mindestens {days} Tage alt beim Setzen", "âgé d'au moins {days} jours à la mise en place";
@@ -67,10 +64,6 @@ phrases! {
         TorqueFromTo: "{least} to {greatest}", "{least} bis {greatest}", "{least} à {greatest}";
         NotTorqued: "not torqued", "wird nicht angezogen", "pas de serrage";
         Cleaning: "Cleaning", "Reinigung", "Nettoyage";
-        Blow: "blow {times}", "ausblasen {times}", "souffler {times}";
-        Brush: "brush {times}", "bürsten {times}", "brosser {times}";
-        Rinse: "rinse {times}", "spülen {times}", "rincer {times}";
-        DustBit: "dust-extracting bit", "Hohlbohrer mit Absaugung", "foret aspirant";
         HandPump: "blown out with a hand pump", "ausgeblasen mit Handpumpe", "soufflé à la pompe manuelle";
         CompressedAir: "blown out with compressed air", "ausgeblasen mit Druckluft", "soufflé à l'air comprimé";
         CleaningNote: "prescribed; the log does not know whether it was done", "vorgeschrieben; ob es gemacht wurde, weiß das Protokoll nicht", "prescrit ; le journal ignore si cela a été fait";
