@@ -162,6 +162,23 @@ fn a_release_that_other_keys_do_not_prove_is_void_on_the_page() {
     assert!(!text.contains("RELEASED") && !text.contains("CURED<") && !text.contains("NOT INJECTED"));
 }
 
+#[test]
+fn a_fixing_that_the_job_calls_by_its_number_is_one_fixing_in_every_language() {
+    let site = Site::new("numbered");
+    let job = site.job();
+    let text = std::fs::read_to_string(&job).unwrap();
+    std::fs::write(&job, text.replace("name_prefix = \"L2-\"", "name_prefix = \"fixing \"")).unwrap();
+    let register = site.register(&job);
+    let rows = |language: &str| {
+        let page = site.report("numbered.html", &["--register", &register, "--job", &job, "--language", language]);
+        let text = std::fs::read_to_string(page).unwrap();
+        let overview = text.split_once("section class=\"overview\"").unwrap().1.split_once("</section>").unwrap().0;
+        overview.matches("<tr>").count()
+    };
+    // a head, and a row for each of the 58
+    assert_eq!(["en", "de", "fr"].map(rows), [59, 59, 59]);
+}
+
 const PROOF_TESTS: &str = r#"[[test]]
 fixing = "L2-1"
 at = 2022-01-07T10:00:00-07:00

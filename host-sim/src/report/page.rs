@@ -45,6 +45,8 @@ pub struct Page<'a> {
 
 #[derive(Debug)]
 struct Entry {
+    /// What the log or the job file calls it, whatever it is called on the page.
+    label: String,
     line: Line,
     /// The cure on the wall clock, seconds since 1970-01-01T00:00:00Z.
     cured: Option<i64>,
@@ -128,7 +130,7 @@ impl<'a> Page<'a> {
                 proof: short(self.speech, &fixing.proving),
                 cured: cured.map(|at| said.stamp(at)),
             };
-            self.entries.push(Entry { line, cured: wall, sheet });
+            self.entries.push(Entry { label: fixing.label.clone(), line, cured: wall, sheet });
         }
     }
 
@@ -139,26 +141,26 @@ impl<'a> Page<'a> {
         let group = group.and_then(|group| self.jobs.last()?.job().groups.get(*group));
         let name = group.map_or("", |group| group.name.as_str());
         let line = Line::of_code(self.speech, code, name);
-        self.entries.push(Entry { line, cured: None, sheet: None });
+        self.entries.push(Entry { label: code.label.clone(), line, cured: None, sheet: None });
     }
 
     /// Adds every group of the job, and a line for each of its fixings that is not on the page yet.
     pub fn whole_job(&mut self) {
         let Some(newest) = self.jobs.len().checked_sub(1) else { return };
         let Some(file) = self.jobs.get(newest) else { return };
-        let told: BTreeSet<String> = self.entries.iter().map(|entry| entry.line.label.clone()).collect();
+        let told: BTreeSet<String> = self.entries.iter().map(|entry| entry.label.clone()).collect();
         for (place, group) in file.job().groups.iter().enumerate() {
             self.groups.insert((newest, place));
             for fixing in &group.fixings {
                 if !told.contains(&fixing.name) {
                     let line = Line::without(self.speech, &fixing.name, &group.name);
-                    self.entries.push(Entry { line, cured: None, sheet: None });
+                    self.entries.push(Entry { label: fixing.name.clone(), line, cured: None, sheet: None });
                 }
             }
         }
         let names = file.job().groups.iter().flat_map(|group| &group.fixings).map(|fixing| fixing.name.as_str());
         let order: BTreeMap<&str, usize> = names.zip(0..).collect();
-        self.entries.sort_by_key(|entry| order.get(entry.line.label.as_str()).copied().unwrap_or(usize::MAX));
+        self.entries.sort_by_key(|entry| order.get(entry.label.as_str()).copied().unwrap_or(usize::MAX));
     }
 
     fn resin(&mut self, said: Said<'_>) {
@@ -237,7 +239,7 @@ impl<'a> Page<'a> {
 
     /// The cure of a fixing on the wall clock; the latest of several of this name.
     fn cured(&self, label: &str) -> Option<i64> {
-        self.entries.iter().filter(|entry| entry.line.label == label).filter_map(|entry| entry.cured).max()
+        self.entries.iter().filter(|entry| entry.label == label).filter_map(|entry| entry.cured).max()
     }
 
     /// The whole document. `now` in seconds since 1970-01-01T00:00:00Z.
