@@ -179,6 +179,31 @@ fn a_fixing_that_the_job_calls_by_its_number_is_one_fixing_in_every_language() {
     assert_eq!(["en", "de", "fr"].map(rows), [59, 59, 59]);
 }
 
+#[test]
+fn a_release_known_by_its_code_alone_is_held_against_the_keys_that_are_given() {
+    let site = Site::new("code");
+    let (image, _) = site.image("quay", &std::fs::read_to_string(demo("quay.toml")).unwrap());
+    let listing: Value = serde_json::from_slice(&holdoff(&["read", &image, "--json"]).stdout).unwrap();
+    let records = listing["sessions"][0]["records"].as_array().unwrap();
+    let code = records.iter().find_map(|record| record["code"].as_str()).unwrap();
+    let (register, page, other) = (site.path("site.db"), site.path("code.html"), site.keys("other"));
+    assert!(holdoff(&["register", "--file", &register, "add", code]).status.success());
+    let report = |keys: &str, more: &[&str]| {
+        let arguments = ["report", "--register", &register, "--keys", keys, "--out", &page];
+        let exit = holdoff(&[&arguments[..], more].concat()).status.code();
+        (exit, std::fs::read_to_string(&page).unwrap_or_default())
+    };
+    let (exit, proved) = report(&site.public(), &[]);
+    assert!(exit == Some(0) && proved.contains("proved: signed by"), "{proved}");
+    assert!(!proved.contains("no keys were given") && !proved.contains("DO NOT LOAD"), "{proved}");
+    let (exit, void) = report(&other, &["--fixing", "bollard 3 stud 1"]);
+    assert!(exit == Some(1) && void.contains("DO NOT LOAD: RELEASE NOT PROVED"), "{void}");
+    // and so says the register's list, once it was held against them there
+    assert_eq!(holdoff(&["register", "--file", &register, "prove", "--keys", &other]).status.code(), Some(1));
+    let list = String::from_utf8(holdoff(&["register", "--file", &register, "list"]).stdout).unwrap();
+    assert!(list.contains("DO NOT LOAD: RELEASE NOT PROVED"), "{list}");
+}
+
 const PROOF_TESTS: &str = r#"[[test]]
 fixing = "L2-1"
 at = 2022-01-07T10:00:00-07:00

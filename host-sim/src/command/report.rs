@@ -7,7 +7,7 @@ use crate::job::JobFile;
 use crate::keys::{Ring, to_hex};
 use crate::problem::{Exit, Problem, shown};
 use crate::proof_test::ProofTests;
-use crate::register::{CodeRow, FixingRow, Refusal, Register, Verdict};
+use crate::register::{CodeRow, FixingRow, Is, Refusal, Register, Verdict};
 use crate::report::{Page, Proving, Session, session, sessions};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -56,6 +56,17 @@ impl Telling<'_> {
             self.known.push(fixing.label.clone());
             let told = self.only.is_none_or(|name| name == fixing.label);
             if let (true, Proving::NotProved(_)) = (told, &fixing.proving) {
+                self.exit = Exit::NotProved;
+            }
+        }
+    }
+
+    /// A fixing that is known by its release code alone.
+    fn code(&mut self, code: &CodeRow) {
+        self.known.push(code.label.clone());
+        if self.only.is_none_or(|name| name == code.label) {
+            self.page.code(code);
+            if code.void() == Is::Yes {
                 self.exit = Exit::NotProved;
             }
         }
@@ -153,11 +164,12 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
         telling.session(&told);
     }
     let codes: Vec<CodeRow> = register.codes().map_err(failed)?;
-    for code in codes.iter().filter(|code| of_job(&code.job)) {
-        telling.known.push(code.label.clone());
-        if telling.only.is_none() {
-            telling.page.code(code);
-        }
+    for code in codes.into_iter().filter(|code| of_job(&code.job)) {
+        let code = match ring {
+            Some(ring) => code.held_against(ring),
+            None => code,
+        };
+        telling.code(&code);
     }
     if telling.only.is_none() {
         telling.page.whole_job();

@@ -11,7 +11,8 @@
 
 use super::refusal::{Known, Refusal};
 use super::row::{Fixing, Is, Session, Verdict};
-use crate::keys::to_hex;
+use crate::keys::{Ring, to_hex};
+use crate::memory_image::prove_code;
 use crate::stamp::Clock;
 use crate::words::{EvidencePhrase as P, fixing_name, recorded, time_words};
 use holdoff_core::fixing::TorqueRange;
@@ -190,6 +191,14 @@ impl GivesWay {
             (Verdict::NotProved | Verdict::NotChecked, Verdict::Proved) => Self::Earlier,
             (Verdict::Proved, _) | (_, Verdict::NotProved | Verdict::NotChecked) => Self::Newcomer,
         }
+    }
+}
+
+/// What holding the text of a code against keys comes to, and why.
+pub(super) fn held_against(text: &str, ring: &Ring) -> (Verdict, String) {
+    match prove_code(text, ring) {
+        Ok(proof) => (if proof.proved { Verdict::Proved } else { Verdict::NotProved }, proof.why),
+        Err(why) => (Verdict::NotProved, why),
     }
 }
 

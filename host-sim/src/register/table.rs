@@ -2,7 +2,9 @@
 
 use super::Register;
 use super::refusal::Refusal;
+use super::release::held_against;
 use super::row::{Fixing, Is, Session, Verdict};
+use crate::keys::Ring;
 use crate::stamp::Clock;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -52,8 +54,24 @@ pub struct CodeRow {
     pub contradicted: Option<String>,
     /// Short form.
     pub short: String,
+    /// The code's text.
+    pub text: String,
     /// Whether its memory has been taken in.
     pub in_memory: Is,
+}
+
+impl CodeRow {
+    /// The same, held against these keys now.
+    #[must_use]
+    pub fn held_against(self, ring: &Ring) -> Self {
+        let (verdict, why) = held_against(&self.text, ring);
+        Self { verdict, why, ..self }
+    }
+
+    /// Whether its release is void: contradicted, or held against keys and not proved.
+    pub fn void(&self) -> Is {
+        (self.contradicted.is_some() || self.verdict == Verdict::NotProved).into()
+    }
 }
 
 const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, \
@@ -62,7 +80,7 @@ const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, gr
 const SESSION: &str = "session.id, device, life, first_page, end_page, end_items, grouped, job, resin, resin_file, demo, rule, \
     laxer, readings, lost, untrusted, began, as_of, ahead, offset_seconds";
 const CODE: &str = "id, device, number, label, job, demo, cured, speaks_for, torque, ahead, offset_seconds, verdict, why, \
-    contradicted, short, in_memory";
+    contradicted, short, in_memory, code";
 
 impl Register {
     /// Fixings that changed after a revision, by session and number; all of them after -1.
@@ -331,5 +349,6 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         contradicted: row.get(13)?,
         short: row.get(14)?,
         in_memory: row.get::<_, bool>(15)?.into(),
+        text: row.get(16)?,
     })
 }

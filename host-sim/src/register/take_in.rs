@@ -6,7 +6,7 @@
 use super::Register;
 use super::memory::{Memory, MemoryError, SessionSeen};
 use super::refusal::{Known, Refusal};
-use super::release::Code;
+use super::release::{Code, held_against};
 use super::row::{Fixing, Is, Session, Verdict};
 use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
 use crate::keys::Ring;
@@ -126,12 +126,8 @@ impl Register {
         self.change_by(|addition| {
             let mut all = Vec::new();
             for code in &read {
-                let proved = match ring.map(|ring| prove_code(&code.text, ring)) {
-                    None => (Verdict::NotChecked, String::new()),
-                    Some(Ok(proof)) if proof.proved => (Verdict::Proved, proof.why),
-                    Some(Ok(proof)) => (Verdict::NotProved, proof.why),
-                    Some(Err(why)) => (Verdict::NotProved, why),
-                };
+                let unchecked = (Verdict::NotChecked, String::new());
+                let proved = ring.map_or(unchecked, |ring| held_against(&code.text, ring));
                 let (verdict, why) = proved.clone();
                 let mut added = Added {
                     device: code.device.clone(),

@@ -94,10 +94,14 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech) -> Strin
     }
     for code in codes {
         let _ = writeln!(text, "  {:<16}  {}", visible(&speech.name(&code.label, code.number)), of_code(code, speech));
-        if let Some(why) = &code.contradicted {
-            let why = visible(&speech.retell(why));
-            let _ = writeln!(text, "    {}", speech.fill(P::Contradicted, &[("why", &why)]));
-        }
+        let void = match (&code.contradicted, code.verdict) {
+            (Some(why), _) => speech.fill(P::Contradicted, &[("why", &visible(&speech.retell(why)))]),
+            (None, Verdict::NotProved) => {
+                format!("{}: {}", speech.say(P::NotProved), visible(&speech.retell(&code.why)))
+            }
+            (None, Verdict::Proved | Verdict::NotChecked) => continue,
+        };
+        let _ = writeln!(text, "    {void}");
     }
     if fixings.is_empty() && codes.is_empty() {
         let _ = writeln!(text, "{}", speech.say(P::Empty));

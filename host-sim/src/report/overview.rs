@@ -38,7 +38,7 @@ impl Line {
         let proof = match (&code.contradicted, code.verdict) {
             (Some(why), _) => speech.fill(P::Contradicted, &[("why", &speech.retell(why))]),
             (None, Verdict::Proved) => speech.fill(P::Proved, &[("why", &why)]),
-            (None, Verdict::NotProved) => speech.fill(P::NotProved, &[("why", &why)]),
+            (None, Verdict::NotProved) => format!("{}: {why}", speech.say(P::VoidHead)),
             (None, Verdict::NotChecked) => speech.say(P::NoKeys).to_owned(),
         };
         let status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
