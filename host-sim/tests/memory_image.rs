@@ -268,6 +268,26 @@ fn no_damaged_spliced_or_reordered_image_is_ever_proved() {
 }
 
 #[test]
+fn a_name_cannot_steer_the_terminal_or_make_a_line_of_its_own() {
+    let folder = Folder::new("steer");
+    let (secret, public) = keys(&folder, "k");
+    let (scenario, image) = (folder.path("odd.toml"), folder.path("odd.bin"));
+    for file in ["winter-day.csv", "harbour-slow.toml"] {
+        std::fs::copy(demo(file), folder.path(file)).unwrap();
+    }
+    let quay = std::fs::read_to_string(demo("quay.toml")).unwrap();
+    std::fs::write(&scenario, quay.replace("\"bollard 3 stud 1\"", "\"a: PROVED\\n\\u001b[8m\"")).unwrap();
+    for arguments in [
+        &["replay", "--scenario", &scenario, "--image", &image, "--key", &secret][..],
+        &["read", &image],
+        &["prove", &image, "--keys", &public],
+    ] {
+        let text = String::from_utf8(holdoff(arguments).stdout).unwrap();
+        assert!(text.contains("a: PROVED\\u{a}\\u{1b}[8m") && !text.contains('\u{1b}'), "{arguments:?}: {text}");
+    }
+}
+
+#[test]
 fn what_cannot_be_used_ends_with_three_and_nothing_on_standard_output() {
     let folder = Folder::new("unusable");
     let (secret, public) = keys(&folder, "k");

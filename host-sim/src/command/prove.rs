@@ -5,7 +5,7 @@ use super::{Streams, load};
 use crate::keys::Ring;
 use crate::memory_image::{Proof, prove_code, prove_image};
 use crate::picture;
-use crate::problem::{Exit, Problem};
+use crate::problem::{Exit, Problem, visible};
 use crate::words::{CAUTION, ListingPhrase, ProofPhrase as P, Speech};
 use holdoff_core::seal::PREFIX;
 use std::fmt::Write;
@@ -81,7 +81,8 @@ fn text(proofs: &[Proof], findings: &[String], speech: Speech) -> String {
             Some((_, number)) => speech.name(&proof.fixing, number.place() as u8), // at most 15
             None => speech.called(&proof.fixing),
         };
-        let _ = writeln!(text, "{name}: {verdict}\n  {}", speech.retell(&proof.why));
+        let (name, why) = (visible(&name), visible(&speech.retell(&proof.why)));
+        let _ = writeln!(text, "{name}: {verdict}\n  {why}");
         for (word, at) in [(P::Cured, &proof.cured_at), (P::Torqued, &proof.released_at)] {
             if let Some(at) = at {
                 let _ = writeln!(text, "  {:width$}  {}", speech.say(word), speech.retell(at));

@@ -2,6 +2,7 @@
 
 use super::listing::{Entry, Listing, short_form};
 use crate::keys::to_hex;
+use crate::problem::visible;
 use crate::stamp::format_seconds;
 use crate::words::{ListingPhrase as P, Speech, TemperatureUnit};
 use holdoff_core::fixing::{Action, Decision};
@@ -47,6 +48,8 @@ pub fn text(listing: &Listing, speech: Speech) -> String {
 }
 
 fn line(text: &mut String, speech: Speech, entry: &Entry, words: &str) {
+    // names in it are whatever the image has
+    let words = visible(words);
     let _ = writeln!(text, "  {:<26} {:<18} {words}", entry.time(), speech.say(kind(&entry.item)));
 }
 

@@ -1,6 +1,7 @@
 //! The account of a replay for a person: what was decided and when, served against required, what did not count.
 
 use super::{AccountPhrase as P, Speech, TemperatureUnit, stage_word};
+use crate::problem::visible;
 use crate::replay::{Act, Fixing, Outcome, Plan, Story, Why};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Action, Decision, NotApplicable, Status};
@@ -79,11 +80,11 @@ fn line(text: &mut String, speech: Speech, word: Option<P>, what: &str) {
 
 fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixing, status: &Status) {
     let (speech, offset) = (of.speech, fixing.offset_seconds);
-    let name = fixing.name.as_deref().map_or(String::new(), |name| format!("{name}: "));
+    let name = fixing.name.as_deref().map_or(String::new(), |name| format!("{}: ", visible(name)));
     let _ = writeln!(text, "{name}{}", speech.headline(stage_word(&status.stage)));
     let _ = writeln!(text, "{}\n", speech.status_sentence(status, fixing.spec.torque, offset));
     let rule = speech.rule(of.outcome.group.rule());
-    line(text, speech, Some(P::Resin), &format!("{}, {rule}", of.resin));
+    line(text, speech, Some(P::Resin), &format!("{}, {rule}", visible(of.resin)));
     line(text, speech, Some(P::Hole), speech.hole(status.hole));
     decided(text, of, number, fixing);
     if status.seated_at.is_some() {
@@ -169,7 +170,8 @@ fn readings(text: &mut String, of: &Account<'_>) {
     let settings = of.outcome.group.settings();
     let [accepted, refused, missing] =
         [readings.accepted, readings.refused, readings.missing].map(|number| number.to_string());
-    let gaps = [("trace", of.trace), ("accepted", &*accepted), ("refused", &*refused), ("missing", &*missing)];
+    let gaps =
+        [("trace", &*visible(of.trace)), ("accepted", &*accepted), ("refused", &*refused), ("missing", &*missing)];
     let _ = writeln!(text, "{}", speech.fill(P::Readings, &gaps));
     for (cause, count) in of.story.refused.iter().filter(|(_, count)| *count > 0) {
         let gaps = [("number", &*count.to_string()), ("cause", speech.refusal(*cause))];
