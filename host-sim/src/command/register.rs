@@ -270,7 +270,7 @@ fn fixing_json(row: &FixingRow) -> Value {
         "served_s": fixing.served,
         "verdict": fixing.verdict.map(Verdict::word),
         "why": fixing.why,
-        "status": fixing.sentence(Speech::PLAIN, session.clock),
+        "status": fixing.standing(Speech::PLAIN, session).1,
         "as_of": time(session.span.map(|span| span.1)),
         "untrusted": session.untrusted,
         "resin": session.resin,

@@ -3,7 +3,7 @@
 use super::{Section, words};
 use crate::register::{CodeRow, Fixing, FixingRow, Is, Verdict};
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase, PagePhrase as P, Speech, recorded, time_words};
+use crate::words::{EvidencePhrase, PagePhrase as P, ProofPhrase, Speech, recorded, time_words};
 use holdoff_core::log::StageWord;
 use std::sync::Arc;
 
@@ -176,18 +176,12 @@ impl Entry {
     fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
         let clock = session.clock;
-        let (head, sentence) = match (fixing.void(), &session.untrusted) {
-            (Is::Yes, _) => (speech.say(P::NotProved), words::not_proved(speech, &fixing.why)),
-            (Is::No, Some(why)) if ended(fixing.seen.word) == Is::No => {
-                (speech.say(P::Untrusted), words::not_proved(speech, why))
-            }
-            (Is::No, Some(_) | None) => (speech.headline(fixing.seen.word), fixing.sentence(speech, clock)),
-        };
+        let (head, sentence) = fixing.standing(speech, session);
         let mut notes = Vec::new();
         match fixing.verdict.filter(|_| fixing.void() == Is::No) {
             Some(Verdict::Proved) => notes.push(speech.say(P::Proved).to_owned()),
             Some(Verdict::NotChecked) => notes.push(speech.say(P::Unchecked).to_owned()),
-            Some(Verdict::NotProved) => notes.push(words::not_proved(speech, &fixing.why)),
+            Some(Verdict::NotProved) => notes.push(speech.do_not_load(&fixing.why)),
             None => {}
         }
         let last = session.span.map(|span| span.1);
@@ -205,8 +199,8 @@ impl Entry {
         let time = speech.retell(&time_words(code.clock, code.speaks_for));
         let by_code = words::by_code(speech, &time, code.torque.map(|torque| speech.torque(torque)).as_deref());
         let (head, sentence) = match (&code.contradicted, code.verdict) {
-            (Some(why), _) => (speech.say(P::Contradicted), words::not_proved(speech, why)),
-            (None, Verdict::NotProved) => (speech.say(P::NotProved), words::not_proved(speech, &code.why)),
+            (Some(why), _) => (speech.say(P::Contradicted), speech.do_not_load(why)),
+            (None, Verdict::NotProved) => (speech.say(ProofPhrase::VoidHead), speech.do_not_load(&code.why)),
             (None, Verdict::NotChecked) => (speech.say(P::NotChecked), by_code),
             (None, Verdict::Proved) if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
             (None, Verdict::Proved) => (speech.headline(StageWord::Cured), by_code),
@@ -260,18 +254,6 @@ impl Entry {
 /// Of when what is said of a row is.
 fn as_of(speech: Speech, recorded: &str) -> String {
     speech.fill(P::AsOf, &[("time", &speech.retell(recorded))])
-}
-
-/// Whether a stage says already that the fixing is not to be loaded.
-const fn ended(word: StageWord) -> Is {
-    match word {
-        StageWord::Rejected
-        | StageWord::AcceptedAsIs
-        | StageWord::Removed
-        | StageWord::Planned
-        | StageWord::Refused => Is::Yes,
-        StageWord::Working | StageWord::Curing | StageWord::Held | StageWord::Cured | StageWord::Released => Is::No,
-    }
 }
 
 fn moment(clock: Option<Clock>, at: Option<i64>) -> Option<Moment> {

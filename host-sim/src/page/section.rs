@@ -53,16 +53,14 @@ impl Section {
 
     /// Where a fixing stands.
     pub fn of(session: &Session, fixing: &Fixing) -> Self {
-        let trusted = session.untrusted.is_none() && fixing.void() == Is::No;
-        match fixing.seen.word {
+        let word = fixing.seen.word;
+        if fixing.void() == Is::Yes || session.distrust(word).is_some() {
+            return Self::DoNotLoad;
+        }
+        match word {
             StageWord::Planned => Self::Planned,
             StageWord::Refused => Self::DoNotInject,
             StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => Self::DoNotLoad,
-            StageWord::Working | StageWord::Curing | StageWord::Held | StageWord::Cured | StageWord::Released
-                if !trusted =>
-            {
-                Self::DoNotLoad
-            }
             StageWord::Working => Self::SeatNow,
             StageWord::Curing if fixing.announced_at.is_some() => Self::Next,
             StageWord::Curing | StageWord::Held => Self::Held,

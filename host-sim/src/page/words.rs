@@ -67,8 +67,3 @@ pub fn by_code(speech: Speech, time: &str, torque: Option<&str>) -> String {
         None => speech.fill(P::ByCode, &[("time", time)]),
     }
 }
-
-/// Why a release is not to be relied on, as it is recorded.
-pub fn not_proved(speech: Speech, recorded: &str) -> String {
-    speech.fill(P::DoNotLoadFor, &[("why", &speech.retell(recorded))])
-}

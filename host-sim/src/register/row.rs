@@ -5,7 +5,7 @@
 //! a stage.
 
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase, Speech, Told, recorded, time_words};
+use crate::words::{EvidencePhrase, ProofPhrase, Speech, Told, recorded, time_words};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Instant, Torque};
@@ -85,6 +85,23 @@ pub struct Session {
     pub clock: Option<Clock>,
 }
 
+impl Session {
+    /// Why what its log says of a fixing at this stage is not to be relied on: in a log with holes even an injection may be
+    /// missing. `None` where it can be trusted, and of a rejection, which stays what it is.
+    pub fn distrust(&self, word: StageWord) -> Option<&str> {
+        match word {
+            StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => None,
+            StageWord::Planned
+            | StageWord::Refused
+            | StageWord::Working
+            | StageWord::Curing
+            | StageWord::Held
+            | StageWord::Cured
+            | StageWord::Released => self.untrusted.as_deref(),
+        }
+    }
+}
+
 /// A fixing as its session's newest view has it.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Fixing {
@@ -141,9 +158,17 @@ impl Fixing {
         }
     }
 
-    /// Its status in words.
-    pub fn sentence(&self, speech: Speech, clock: Option<Clock>) -> String {
-        speech.told_sentence(&self.told(), &|at| speech.retell(&time_words(clock, at.seconds())))
+    /// Its status, the headline and as a sentence. A void release, and whatever a log says that cannot be trusted, is not to
+    /// be loaded.
+    pub fn standing(&self, speech: Speech, session: &Session) -> (&'static str, String) {
+        if self.void() == Is::Yes {
+            return (speech.say(ProofPhrase::VoidHead), speech.do_not_load(&self.why));
+        }
+        if let Some(why) = session.distrust(self.seen.word) {
+            return (speech.say(ProofPhrase::UntrustedHead), speech.do_not_load(why));
+        }
+        let time = |at: Instant| speech.retell(&time_words(session.clock, at.seconds()));
+        (speech.headline(self.seen.word), speech.told_sentence(&self.told(), &time))
     }
 
     /// What it is called; a fixing without a label by its number.

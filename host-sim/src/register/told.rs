@@ -78,14 +78,9 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech) -> Strin
         }
         let fixing = &row.fixing;
         let label = visible(&fixing.name(speech));
-        if fixing.void() == Is::Yes {
-            let why = visible(&speech.retell(&fixing.why));
-            let _ = writeln!(text, "  {label:<16}  {}\n    {why}", speech.say(P::NotProved));
-            continue;
-        }
-        let _ = writeln!(text, "  {label:<16}  {}", speech.headline(fixing.seen.word));
-        let _ = writeln!(text, "    {}", fixing.sentence(speech, row.session.clock));
-        if let Some(found) = fixing.verdict {
+        let (head, sentence) = fixing.standing(speech, &row.session);
+        let _ = writeln!(text, "  {label:<16}  {head}\n    {}", visible(&sentence));
+        if let Some(found) = fixing.verdict.filter(|_| fixing.void() == Is::No) {
             let _ = writeln!(text, "    {}", speech.fill(P::Release, &[("verdict", verdict(speech, found))]));
         }
     }
@@ -97,7 +92,7 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech) -> Strin
         let void = match (&code.contradicted, code.verdict) {
             (Some(why), _) => speech.fill(P::Contradicted, &[("why", &visible(&speech.retell(why)))]),
             (None, Verdict::NotProved) => {
-                format!("{}: {}", speech.say(P::NotProved), visible(&speech.retell(&code.why)))
+                format!("{}: {}", speech.say(ProofPhrase::VoidHead), visible(&speech.retell(&code.why)))
             }
             (None, Verdict::Proved | Verdict::NotChecked) => continue,
         };

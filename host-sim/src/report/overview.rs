@@ -2,7 +2,7 @@
 
 use super::said::table;
 use crate::register::{CodeRow, Verdict};
-use crate::words::{ReportPhrase as P, Speech, time_words};
+use crate::words::{ProofPhrase, ReportPhrase as P, Speech, time_words};
 use maud::{Markup, html};
 
 /// A line of the overview.
@@ -38,7 +38,7 @@ impl Line {
         let proof = match (&code.contradicted, code.verdict) {
             (Some(why), _) => speech.fill(P::Contradicted, &[("why", &speech.retell(why))]),
             (None, Verdict::Proved) => speech.fill(P::Proved, &[("why", &why)]),
-            (None, Verdict::NotProved) => format!("{}: {why}", speech.say(P::VoidHead)),
+            (None, Verdict::NotProved) => format!("{}: {why}", speech.say(ProofPhrase::VoidHead)),
             (None, Verdict::NotChecked) => speech.say(P::NoKeys).to_owned(),
         };
         let status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);

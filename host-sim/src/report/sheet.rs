@@ -10,7 +10,7 @@ use crate::keys::to_hex;
 use crate::plot::{Course, course_svg};
 use crate::replay::Act;
 use crate::stamp::Clock;
-use crate::words::{ReportPhrase as P, Told};
+use crate::words::{ProofPhrase, ReportPhrase as P, Told};
 use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
 use holdoff_core::log::StageSeen;
@@ -34,8 +34,8 @@ pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
     let ended = matches!(fixing.status.stage, Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_));
     if let Some(why) = said.session.untrusted.as_ref().filter(|_| !ended) {
         return Standing {
-            headline: speech.say(P::UntrustedHead),
-            sentence: speech.fill(P::Void, &[("why", &said.told(why))]),
+            headline: speech.say(ProofPhrase::UntrustedHead),
+            sentence: speech.do_not_load(why),
             void: Some(why.clone()),
         };
     }
@@ -45,8 +45,8 @@ pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
     };
     match void {
         Some(why) => Standing {
-            headline: speech.say(P::VoidHead),
-            sentence: speech.fill(P::Void, &[("why", &said.told(&why))]),
+            headline: speech.say(ProofPhrase::VoidHead),
+            sentence: speech.do_not_load(&why),
             void: Some(why),
         },
         None => Standing {

@@ -7,7 +7,7 @@
 //! the most words of its own is taken. What fits none, such as a name, is told as it is.
 
 use super::phrase::{Phrase, fill};
-use super::{EvidencePhrase, Language, Speech, StagePhrase};
+use super::{EvidencePhrase, Language, ProofPhrase, Speech, StagePhrase};
 use crate::stamp::Clock;
 use holdoff_core::log::StageWord;
 
@@ -40,6 +40,11 @@ impl Speech {
     /// A recorded sentence in the language of this speech.
     pub fn retell(&self, recorded: &str) -> String {
         self.retell_at(recorded, DEEPEST)
+    }
+
+    /// That a fixing is not to be loaded, for a reason as it is recorded.
+    pub fn do_not_load(&self, recorded: &str) -> String {
+        self.fill(ProofPhrase::DoNotLoad, &[("why", &self.retell(recorded))])
     }
 
     fn retell_at(&self, recorded: &str, depth: u8) -> String {

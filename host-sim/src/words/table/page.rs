@@ -59,10 +59,8 @@ phrases! {
         SeatPassed: "This time has passed. If it was not seated by then, it is rejected: look at the logger.",
             "Diese Zeit ist vorbei. Wurde bis dahin nicht gesetzt, ist sie verworfen: auf den Logger schauen.",
             "Cette heure est passée. S'il n'a pas été mis en place avant, il est rejeté : regarder l'enregistreur.";
-        NotProved: "DO NOT LOAD: RELEASE NOT PROVED", "NICHT BELASTEN: FREIGABE NICHT BEWIESEN", "NE PAS CHARGER : LIBÉRATION NON PROUVÉE";
         NotChecked: "DO NOT LOAD: CODE NOT CHECKED", "NICHT BELASTEN: CODE NICHT GEPRÜFT", "NE PAS CHARGER : CODE NON VÉRIFIÉ";
         Contradicted: "DO NOT LOAD: CONTRADICTED", "NICHT BELASTEN: WIDERLEGT", "NE PAS CHARGER : CONTREDIT";
-        Untrusted: "DO NOT LOAD: LOG NOT TRUSTED", "NICHT BELASTEN: PROTOKOLL NICHT ZU TRAUEN", "NE PAS CHARGER : JOURNAL PAS DIGNE DE CONFIANCE";
         NoRecord: "The register holds nothing of it.", "Das Register enthält nichts davon.", "Le registre n'en contient rien.";
         Empty: "The register holds no fixing of this job.", "Das Register enthält keine Befestigung dieses Auftrags.", "Le registre ne contient aucun scellement de ce travail.";
         Proved: "release proved", "Freigabe bewiesen", "libération prouvée";
@@ -79,7 +77,6 @@ phrases! {
         ChangedMany: "{number} fixings changed.", "{number} Befestigungen haben sich geändert.", "{number} scellements ont changé.";
         ByCodeTorqued: "By its release code torqued to {torque} at {time}. Its memory is still to be read out.", "Laut Freigabecode um {time} mit {torque} angezogen. Der Speicher ihres Loggers ist noch auszulesen.", "Selon son code de libération, serré à {torque} à {time}. La mémoire de son enregistreur reste à relever.";
         ByCode: "By its release code still cured at {time}. Its memory is still to be read out.", "Laut Freigabecode um {time} noch ausgehärtet. Der Speicher ihres Loggers ist noch auszulesen.", "Selon son code de libération, encore durci à {time}. La mémoire de son enregistreur reste à relever.";
-        DoNotLoadFor: "Do not load it: {why}.", "Nicht belasten: {why}.", "Ne pas charger : {why}.";
 
         OtherName: "This page is not served under that name.", "Unter diesem Namen gibt es diese Seite nicht.", "Cette page n'est pas servie sous ce nom.";
         NeedsToken: "Open the page with its token.", "Die Seite mit ihrem Kennwort öffnen.", "Ouvrir la page avec son jeton.";

@@ -1,10 +1,13 @@
-//! What `holdoff prove` and a register say of a proof.
+//! What `holdoff prove`, a register, the page and the hand-over record say of a proof.
 
 use crate::words::phrase::phrases;
 
 phrases! {
-    /// Lines of a proof.
+    /// Lines of a proof, and what is said of a fixing that its record does not hold up.
     ProofPhrase {
+        VoidHead: "DO NOT LOAD: RELEASE NOT PROVED", "NICHT BELASTEN: FREIGABE NICHT BEWIESEN", "NE PAS CHARGER : LIBÉRATION NON PROUVÉE";
+        UntrustedHead: "DO NOT LOAD: LOG NOT TRUSTED", "NICHT BELASTEN: PROTOKOLL NICHT ZU TRAUEN", "NE PAS CHARGER : JOURNAL PAS DIGNE DE CONFIANCE";
+        DoNotLoad: "Do not load it: {why}.", "Nicht belasten: {why}.", "Ne pas charger : {why}.";
         Proved: "PROVED", "BEWIESEN", "PROUVÉ";
         NotProved: "NOT PROVED", "NICHT BEWIESEN", "NON PROUVÉ";
         NotChecked: "not held against keys yet", "noch gegen keine Schlüssel geprüft", "pas encore vérifié avec des clés";

@@ -18,7 +18,6 @@ phrases! {
         HeadInvented: "{group}: as of {as_of} (logger {device}, resin {resin}, INVENTED RESIN)", "{group}: Stand {as_of} (Logger {device}, Mörtel {resin}, ERFUNDENER MÖRTEL)", "{group} : état au {as_of} (enregistreur {device}, résine {resin}, RÉSINE INVENTÉE)";
         OfUnknownTime: "of an unknown time", "unbekannter Zeit", "d'un moment inconnu";
         CannotBeTrusted: "CANNOT BE TRUSTED: {why}", "NICHT ZU TRAUEN: {why}", "PAS DIGNE DE CONFIANCE : {why}";
-        NotProved: "DO NOT LOAD: RELEASE NOT PROVED", "NICHT BELASTEN: FREIGABE NICHT BEWIESEN", "NE PAS CHARGER : LIBÉRATION NON PROUVÉE";
         Release: "release {verdict}", "Freigabe {verdict}", "libération {verdict}";
         ByCodes: "known by their release codes alone; their memories are still to be read out:", "nur durch ihre Freigabecodes bekannt; ihre Speicher sind noch auszulesen:", "connus par leurs seuls codes de libération ; leurs mémoires restent à relever :";
         OfCode: "release of {when}: {verdict} (logger {device})", "Freigabe von {when}: {verdict} (Logger {device})", "libération de {when} : {verdict} (enregistreur {device})";

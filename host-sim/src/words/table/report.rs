@@ -25,15 +25,12 @@ phrases! {
         NotProved: "NOT PROVED: {why}", "NICHT BEWIESEN: {why}", "NON PROUVÉ : {why}";
         NoRelease: "the log holds no signed release of it", "das Protokoll enthält keine unterschriebene Freigabe von ihr", "le journal n'en contient aucune libération signée";
         NoKeys: "no keys were given: the release was not held against any", "es wurden keine Schlüssel angegeben: die Freigabe wurde an keinem geprüft", "aucune clé n'a été donnée : la libération n'a été confrontée à aucune";
-        VoidHead: "DO NOT LOAD: RELEASE NOT PROVED", "NICHT BELASTEN: FREIGABE NICHT BEWIESEN", "NE PAS CHARGER : LIBÉRATION NON PROUVÉE";
-        Void: "Do not load it: {why}.", "Nicht belasten: {why}.", "Ne pas charger : {why}.";
         ShortProved: "proved", "bewiesen", "prouvée";
         ShortNotProved: "NOT PROVED", "NICHT BEWIESEN", "NON PROUVÉE";
         ShortNoKeys: "not held against keys", "an keinem Schlüssel geprüft", "confrontée à aucune clé";
         ProofMeans: "A proof says that the log is whole and that its device made it; not that the probe was where it should be.",
             "Ein Nachweis sagt, dass das Protokoll ganz ist und dass sein Gerät es geschrieben hat; nicht, dass der Fühler am richtigen Ort war.",
             "Une preuve dit que le journal est entier et que son appareil l'a écrit ; pas que la sonde était à sa place.";
-        UntrustedHead: "DO NOT LOAD: LOG NOT TRUSTED", "NICHT BELASTEN: PROTOKOLL NICHT ZU TRAUEN", "NE PAS CHARGER : JOURNAL NON FIABLE";
         Untrusted: "The log cannot be trusted: {why}.", "Dem Protokoll ist nicht zu trauen: {why}.", "Le journal n'est pas digne de confiance : {why}.";
 
         Specification: "Specification: {group}", "Vorgaben: {group}", "Spécification : {group}";
