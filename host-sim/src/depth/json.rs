@@ -2,7 +2,7 @@
 
 use super::{OfFixing, Report};
 use crate::stamp::format_seconds;
-use crate::words::{CAUTION, DEMO_CAUTION, hole, laxer_words};
+use crate::words::{Speech, hole, laxer_words};
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{Grounds, Status};
 use holdoff_core::quantity::{Count, Instant};
@@ -70,7 +70,7 @@ pub fn object(report: &Report<'_>) -> Object {
         bottom_colder_mean_c: contrast.mean,
         fixing: report.fixing.as_ref().map(|fixing| of_fixing(fixing, report.offset_seconds)),
         demo,
-        caution: if demo { format!("{DEMO_CAUTION} {CAUTION}") } else { CAUTION.to_owned() },
+        caution: Speech::PLAIN.cautions(demo),
     }
 }
 

@@ -6,7 +6,7 @@ use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::stamp::Clock;
-use crate::words::{CAUTION, DEMO_CAUTION, LinkPhrase as P, Speech, Told, hole, laxer_words};
+use crate::words::{LinkPhrase as P, Speech, Told, hole, laxer_words};
 use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -296,7 +296,6 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         release_recorded: fixing.release == Release::Recorded,
         status: sentence(of, fixing, Speech::PLAIN),
     });
-    let demo_words = if demo { format!("{DEMO_CAUTION} ") } else { String::new() };
     serde_json::to_string(&Object {
         device: to_hex(&of.identity.device),
         at: time(group.now),
@@ -306,6 +305,6 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         warnings: of.lacks(Speech::PLAIN),
         loaded,
         fixings: fixings.collect(),
-        caution: format!("{demo_words}{CAUTION}"),
+        caution: Speech::PLAIN.cautions(demo),
     })
 }

@@ -2,7 +2,7 @@
 
 use super::axis::{Scale, degree_ticks, hours, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
-use super::{LEFT, RIGHT, WIDTH, cautions, celsius, resin_words};
+use super::{LEFT, RIGHT, WIDTH, celsius, resin_words};
 use crate::depth::{Before, Report};
 use crate::stamp::Clock;
 use crate::words::{PlotPhrase as P, Speech, stage_word};
@@ -57,7 +57,7 @@ pub fn depth_svg(report: &Report<'_>, speech: Speech) -> String {
     legend(&mut canvas, &points, scale, speech);
     time_axis(&mut canvas, report, (time, speech), span);
     let demo = report.fixing.as_ref().is_some_and(|fixing| fixing.demo);
-    canvas.paragraph(LEFT, HEIGHT - 50.0, 150, &cautions(speech, demo), Text::Small);
+    canvas.paragraph(LEFT, HEIGHT - 50.0, 150, &speech.cautions(demo), Text::Small);
     canvas.finish()
 }
 

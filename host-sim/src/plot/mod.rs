@@ -66,13 +66,8 @@ pub fn svg(picture: &Picture<'_>) -> String {
     temperature(&mut canvas, picture, time, span);
     standing(&mut canvas, picture, time, span);
     time_axis(&mut canvas, picture, time, span);
-    canvas.paragraph(LEFT, HEIGHT - 50.0, 150, &cautions(picture.speech, picture.demo), Text::Small);
+    canvas.paragraph(LEFT, HEIGHT - 50.0, 150, &picture.speech.cautions(picture.demo), Text::Small);
     canvas.finish()
-}
-
-/// What stands below a picture.
-fn cautions(speech: Speech, demo: bool) -> String {
-    if demo { format!("{} {}", speech.demo_caution(), speech.caution()) } else { speech.caution().to_owned() }
 }
 
 /// The resin's name, and that it is invented where it is.

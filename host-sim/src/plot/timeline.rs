@@ -3,7 +3,7 @@
 
 use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
-use super::{LEFT, RIGHT, WIDTH, cautions, celsius, resin_words};
+use super::{LEFT, RIGHT, WIDTH, celsius, resin_words};
 use crate::plan::{Began, Fate, GroupPlan, ShiftPlan, Standing, colder, shown, windows};
 use crate::series::Series;
 use crate::trace::Sample;
@@ -52,7 +52,7 @@ pub fn timeline_svg(plan: &ShiftPlan, series: &Series, speech: Speech) -> String
         top += height;
     }
     legend(&mut canvas, bottom + 16.0, speech);
-    canvas.paragraph(LEFT, total - 58.0, 150, &cautions(speech, plan.demo), Text::Small);
+    canvas.paragraph(LEFT, total - 58.0, 150, &speech.cautions(plan.demo), Text::Small);
     canvas.finish()
 }
 

@@ -2,7 +2,7 @@
 
 use super::{Fixing, Ignored, Outcome};
 use crate::stamp::format_seconds;
-use crate::words::{CAUTION, DEMO_CAUTION, hole, laxer_words, status_sentence};
+use crate::words::{Speech, hole, laxer_words, status_sentence};
 use holdoff_core::cure::{Rule, WHOLE};
 use holdoff_core::fixing::{Action, Decision, Status};
 use holdoff_core::group::FixingNumber;
@@ -85,7 +85,6 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
     let status = group.status(number)?;
     let time = |at: Option<Instant>| at.map(|at| format_seconds(at.seconds(), fixing.offset_seconds));
     let readings = group.readings();
-    let demo = if shared.demo { format!("{DEMO_CAUTION} ") } else { String::new() };
     Some(Object {
         fixing: fixing.name.clone(),
         stage: status.stage.word(),
@@ -121,7 +120,7 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
         status: status_sentence(&status, fixing.spec.torque, fixing.offset_seconds),
         resin: shared.resin.to_owned(),
         demo: shared.demo,
-        caution: format!("{demo}{CAUTION}"),
+        caution: Speech::PLAIN.cautions(shared.demo),
     })
 }
 

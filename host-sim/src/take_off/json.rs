@@ -2,7 +2,7 @@
 
 use super::{GroupNeeds, Note, TakeOff};
 use crate::job::{BlowWith, Length};
-use crate::words::{CAUTION, DEMO_CAUTION};
+use crate::words::Speech;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -114,7 +114,7 @@ pub fn object<'a>(take_off: &'a TakeOff<'_>) -> Object<'a> {
             .iter()
             .map(|(batch, cartridges, needed)| ShortBatch { batch, cartridges: *cartridges, needed: *needed })
             .collect(),
-        caution: format!("{}{CAUTION}", if demo { format!("{DEMO_CAUTION} ") } else { String::new() }),
+        caution: Speech::PLAIN.cautions(demo),
     }
 }
 

@@ -66,6 +66,11 @@ impl Speech {
         self.say(StatusPhrase::DemoCaution)
     }
 
+    /// Both, where a demo resin is used; else the former.
+    pub fn cautions(&self, demo: bool) -> String {
+        if demo { format!("{} {}", self.demo_caution(), self.caution()) } else { self.caution().to_owned() }
+    }
+
     /// A ground, as one says it on site.
     pub fn ground(&self, ground: Ground) -> &'static str {
         self.say(of_ground(ground))
