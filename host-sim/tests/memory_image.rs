@@ -268,6 +268,29 @@ fn no_damaged_spliced_or_reordered_image_is_ever_proved() {
 }
 
 #[test]
+fn whatever_tells_of_an_invented_resin_says_never_to_use_it() {
+    let folder = Folder::new("invented");
+    let (secret, public) = keys(&folder, "k");
+    let image = cured(&folder, "m.bin", &secret, MORNING);
+    let site = folder.path("site.db");
+    for arguments in [
+        &["read", &image][..],
+        &["read", &image, "--json"],
+        &["prove", &image, "--keys", &public],
+        &["prove", &image, "--keys", &public, "--json"],
+        &["register", "--file", &site, "add", &image],
+        &["register", "--file", &site, "list"],
+        &["register", "--file", &site, "list", "--json"],
+        &["register", "--file", &site, "prove", "--keys", &public],
+        &["board", "--register", &site],
+    ] {
+        let output = holdoff(arguments);
+        let text = String::from_utf8(output.stdout).unwrap();
+        assert!(output.status.success() && text.contains("DEMO RESIN"), "{arguments:?}: {text}");
+    }
+}
+
+#[test]
 fn a_name_cannot_steer_the_terminal_or_make_a_line_of_its_own() {
     let folder = Folder::new("steer");
     let (secret, public) = keys(&folder, "k");

@@ -6,7 +6,7 @@ use crate::keys::Ring;
 use crate::memory_image::{Proof, prove_code, prove_image};
 use crate::picture;
 use crate::problem::{Exit, Problem, visible};
-use crate::words::{CAUTION, ListingPhrase, ProofPhrase as P, Speech};
+use crate::words::{ListingPhrase, ProofPhrase as P, Speech};
 use holdoff_core::seal::PREFIX;
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -36,7 +36,8 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     };
     let all = !proofs.is_empty() && proofs.iter().all(|proof| proof.proved);
     let printed = if arguments.json {
-        let object = serde_json::json!({"fixings": proofs, "findings": findings, "caution": CAUTION});
+        let caution = Speech::PLAIN.cautions(proofs.iter().any(|proof| proof.demo));
+        let object = serde_json::json!({"fixings": proofs, "findings": findings, "caution": caution});
         streams.print(&format!("{object}\n"))
     } else {
         streams.print(&text(&proofs, &findings, arguments.speech.speech()))

@@ -7,9 +7,9 @@ use crate::picture;
 use crate::problem::{Exit, Problem};
 use crate::register::{
     Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, export_csv, export_json, list_text,
-    proved_text,
+    proved_text, release_cautions,
 };
-use crate::words::{CAUTION, Language, RegisterPhrase, Speech, time_words};
+use crate::words::{Language, RegisterPhrase, Speech, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -161,6 +161,7 @@ fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &m
     let life = if add.blanked { Life::BeginsAnew } else { Life::GoesOn };
     let mut exit = Exit::Ran;
     let mut first = Some(first);
+    let mut releases = Vec::new();
     for argument in &add.evidence {
         let evidence = first.take().unwrap_or_else(|| Evidence::of(argument));
         let typed = argument.starts_with(PREFIX);
@@ -194,11 +195,18 @@ fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &m
                         return printed;
                     }
                 }
+                releases.extend(all.into_iter().flat_map(|added| added.releases));
             }
             Err(problem) => exit = streams.refuse(&problem),
         }
     }
-    exit
+    if releases.is_empty() || add.json {
+        return exit;
+    }
+    match streams.print(&(release_cautions(&releases, speech) + "\n")) {
+        Exit::Ran => exit,
+        printed => printed,
+    }
 }
 
 pub(super) fn added_json(name: &str, added: &Added) -> String {
@@ -242,9 +250,10 @@ fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<S
 }
 
 fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
+    let demo = fixings.iter().any(|row| row.session.demo == Is::Yes) || codes.iter().any(|code| code.demo == Is::Yes);
     let fixings: Vec<Value> = fixings.iter().map(fixing_json).collect();
     let codes: Vec<Value> = codes.iter().map(code_json).collect();
-    let object = json!({"fixings": fixings, "codes": codes, "caution": CAUTION});
+    let object = json!({"fixings": fixings, "codes": codes, "caution": Speech::PLAIN.cautions(demo)});
     format!("{object}\n")
 }
 

@@ -12,7 +12,7 @@ use super::{Streams, save};
 use crate::keys::{Ring, to_hex};
 use crate::link::{identity, part_file, problem};
 use crate::problem::{Exit, Problem};
-use crate::register::{Life, Refusal, Register, Verdict, added_text};
+use crate::register::{Life, Refusal, Register, Verdict, added_text, release_cautions};
 use crate::words::{RegisterPhrase as P, Speech};
 use std::path::{Path, PathBuf};
 
@@ -64,7 +64,11 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     let (text, exit) = match taken {
         Ok(added) => {
             let proved = added.releases.iter().all(|one| one.verdict != Verdict::NotProved);
-            let text = if arguments.json { added_json(port, &added) } else { added_text(port, &added, speech) };
+            let text = match (arguments.json, added.releases.is_empty()) {
+                (true, _) => added_json(port, &added),
+                (false, true) => added_text(port, &added, speech),
+                (false, false) => added_text(port, &added, speech) + &release_cautions(&added.releases, speech) + "\n",
+            };
             (text, if proved { Exit::Ran } else { Exit::NotProved })
         }
         // these very bytes stand in it, synced: nothing happened on the logger since

@@ -31,6 +31,21 @@ pub struct Listing {
     pub sessions: Vec<Session>,
 }
 
+impl Listing {
+    /// Whether the resin of a session is an invented one.
+    pub fn demo(&self) -> bool {
+        let mut entries = self.sessions.iter().flat_map(|session| &session.entries);
+        entries.any(|entry| match &entry.item {
+            Item::Record(Record::Resin(resin)) => resin.standing == Standing::Demo,
+            Item::Record(_)
+            | Item::Reading { .. }
+            | Item::Unusable { .. }
+            | Item::Missing { .. }
+            | Item::Refused { .. } => false,
+        })
+    }
+}
+
 /// One session.
 #[derive(Debug, Default)]
 pub struct Session {
@@ -258,7 +273,7 @@ pub fn json(listing: &Listing) -> String {
         "capacity_bytes": listing.capacity,
         "findings": listing.findings,
         "sessions": sessions,
-        "caution": crate::words::CAUTION,
+        "caution": Speech::PLAIN.cautions(listing.demo()),
     });
     format!("{object}\n")
 }

@@ -43,6 +43,9 @@ pub fn text(listing: &Listing, speech: Speech) -> String {
         }
         tell_run(&mut text, speech, run);
     }
+    if listing.demo() {
+        let _ = writeln!(text, "\n{}", speech.demo_caution());
+    }
     let _ = writeln!(text, "\n{}", speech.caution());
     text
 }

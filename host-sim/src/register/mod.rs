@@ -38,7 +38,7 @@ pub use row::{Fixing, Is, Session, Verdict};
 pub use schema::VERSION;
 pub use table::{CodeRow, FixingRow};
 pub use take_in::{Added, Life, Proved};
-pub use told::{added as added_text, listed as list_text, proved as proved_text};
+pub use told::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
 
 use rusqlite::{Connection, OpenFlags};
 use schema::Kind;

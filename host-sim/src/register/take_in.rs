@@ -37,6 +37,8 @@ pub struct Proved {
     pub verdict: Verdict,
     /// Why.
     pub why: String,
+    /// Whether its resin is an invented one.
+    pub demo: Is,
 }
 
 /// What an addition came to.
@@ -133,7 +135,7 @@ impl Register {
                     device: code.device.clone(),
                     fixings: 1,
                     changed: 1,
-                    releases: vec![Proved { fixing: code.name(), number: code.number, verdict, why }],
+                    releases: vec![Proved { fixing: code.name(), number: code.number, verdict, why, demo: code.demo }],
                     findings: Vec::new(),
                 };
                 addition.code(code, (source, now), proved, &mut added)?;
@@ -250,7 +252,7 @@ impl Addition<'_> {
             let Some(fixing) = fixing else { continue };
             let verdict = fixing.verdict.unwrap_or(Verdict::NotChecked);
             let (label, number, why) = (fixing.label.clone(), fixing.number, fixing.why.clone());
-            added.releases.push(Proved { fixing: label, number, verdict, why });
+            added.releases.push(Proved { fixing: label, number, verdict, why, demo: session.demo });
             // one that cannot be read stays in the image, with its verdict at the fixing
             if let Ok(code) = Code::of(&seen.sealed) {
                 self.release_in_memory(id, &code, fixing, source, added)?;
@@ -320,7 +322,7 @@ impl Addition<'_> {
                 params![id, fixing.number, verdict.word(), fixing.why, self.revision],
             )?;
             let (label, number, why) = (fixing.label.clone(), fixing.number, fixing.why.clone());
-            all.push(Proved { fixing: label, number, verdict, why });
+            all.push(Proved { fixing: label, number, verdict, why, demo: seen.session.demo });
         }
         Ok(())
     }
@@ -337,7 +339,8 @@ impl Addition<'_> {
                 "UPDATE release SET verdict = ?2, why = ?3, revision = ?4 WHERE id = ?1",
                 params![id, verdict.word(), proof.why, self.revision],
             )?;
-            all.push(Proved { fixing: proof.fixing, number, verdict, why: proof.why });
+            let demo = proof.demo.into();
+            all.push(Proved { fixing: proof.fixing, number, verdict, why: proof.why, demo });
         }
         Ok(())
     }

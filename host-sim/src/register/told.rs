@@ -46,8 +46,15 @@ pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
     }
     let good = all.iter().filter(|one| one.verdict == Verdict::Proved).count();
     let gaps = [("good", &*good.to_string()), ("all", &*all.len().to_string())];
-    let _ = writeln!(text, "{}\n\n{}", speech.fill(P::ProvedOf, &gaps), speech.caution());
+    let _ = writeln!(text, "{}\n{}", speech.fill(P::ProvedOf, &gaps), cautions(all, speech));
     (text, good)
+}
+
+/// What stands below releases.
+pub fn cautions(releases: &[Proved], speech: Speech) -> String {
+    let demo = releases.iter().any(|one| one.demo == Is::Yes);
+    let demo = if demo { format!("\n{}\n", speech.demo_caution()) } else { String::new() };
+    format!("{demo}\n{}", speech.caution())
 }
 
 fn head(session: &Session, speech: Speech) -> String {
