@@ -165,7 +165,7 @@ impl Scene {
         }
     }
 
-    fn setup<'a>(&self, memory: &'a Path, clock: i64, counting: Counting) -> Setup<'a> {
+    fn setup<'a>(&self, memory: &'a Path, clock: i64, counting: Counting<'a>) -> Setup<'a> {
         let due = self.felt.iter().rev().find(|felt| felt.at <= clock);
         let image = Image::get(Kind::Release).unwrap();
         Setup { counting, ..Setup::plain(image, memory, clock, due.unwrap().sixteenths) }

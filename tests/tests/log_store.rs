@@ -1,15 +1,18 @@
 //! The ring: wear, mounts, a full memory, what is kept, what is refused.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use holdoff_core::fixing::{Action, Injection};
-use holdoff_core::group::{Darkness, Happening};
+use holdoff_core::fixing::{Action, Injection, Stage};
+use holdoff_core::group::{Darkness, FixingNumber, Happening};
 use holdoff_core::log::{
     Acknowledged, Bytes, DeviceId, Has, LogError, Logger, MissingCause, MountError, ResetCause, StoreError, Trust,
     mount, read::Log,
 };
 use holdoff_core::quantity::{Count, Instant, Torque};
+use holdoff_tests::log_history::{Op, apply, random_life};
 use holdoff_tests::log_sample::{DEVICE, act, beginning, blank, fixing, readings, spec};
 use holdoff_tests::log_series::minutes;
+use holdoff_tests::memory::FakeMemory;
+use holdoff_tests::random::{histories, numbers};
 
 #[test]
 fn wear_is_spread_evenly_and_a_reading_takes_two_short_writes() {
@@ -331,4 +334,70 @@ fn an_hour_in_which_the_wall_clock_was_not_read_is_told_apart() {
         }
     }
     assert_eq!(words, ["tied", "agreed", "not read", "agreed", "corrected", "not read"]);
+}
+
+/// Working, running and unsealed fixings, from the whole status of each.
+fn slow_parts(logger: &Logger<FakeMemory>) -> [Vec<FixingNumber>; 3] {
+    let session = logger.session();
+    let mut parts = [const { Vec::new() }; 3];
+    for (group, fixing) in
+        logger.group().into_iter().flat_map(|group| group.fixings().map(move |fixing| (group, fixing)))
+    {
+        let torqued = group.torque_range(fixing).is_some();
+        let sealed = session.has_release(fixing) == Has::Yes;
+        let [working, running, unsealed] = &mut parts;
+        match group.status(fixing).expect("a fixing").stage {
+            Stage::Working => {
+                working.push(fixing);
+                running.push(fixing);
+            }
+            Stage::Curing | Stage::Held => running.push(fixing),
+            Stage::Cured(_) if torqued => running.push(fixing),
+            Stage::Cured(_) | Stage::Released(_) if !sealed => unsealed.push(fixing),
+            _ => {}
+        }
+    }
+    parts
+}
+
+#[test]
+fn which_fixings_run_is_what_the_status_of_each_says_at_any_time() {
+    let mut seen = [0; 3];
+    for seed in 0..histories(50_000) / 50 {
+        let mut rng = numbers(seed + 3_000_000);
+        let life = random_life(&mut rng);
+        let memory = FakeMemory::blank(life.size, life.part_page);
+        let mut logger = mount(memory, DEVICE, &mut |_| {}, &mut |_| {}).expect("blank").0;
+        let mut check = |logger: &Logger<FakeMemory>| {
+            let session = logger.session();
+            let slow = slow_parts(logger);
+            for ((fast, slow), seen) in
+                [session.working(), session.running(), session.unsealed()].into_iter().zip(slow).zip(&mut seen)
+            {
+                assert!(fast.into_iter().eq(slow.iter().copied()), "seed {seed}: {fast:?} {slow:?}");
+                *seen += slow.len();
+            }
+        };
+        for op in &life.ops {
+            let _ = apply(&mut logger, op);
+            check(&logger);
+            // most of what is done to the first fixing is done to some of the others as well
+            if let Op::Happen(Happening::Action { at, action, .. }) = op {
+                for place in 1..16 {
+                    if rng() % 3 > 0 {
+                        let fixing = fixing(place);
+                        let _ = apply(&mut logger, &Op::Happen(Happening::Action { at: *at, fixing, action: *action }));
+                        check(&logger);
+                    }
+                }
+            }
+            if rng() % 100 == 0 {
+                logger = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log").0;
+                check(&logger);
+                let _ = logger.power_up(Darkness::Known, ResetCause::PowerOn, &mut |_| {});
+                check(&logger);
+            }
+        }
+    }
+    assert!(seen.iter().all(|seen| *seen > 1000), "{seen:?}");
 }

@@ -12,11 +12,13 @@
 
 mod event;
 mod glide;
+mod set;
 mod step;
 #[cfg(test)]
 mod tests;
 
 pub use event::{Darkness, Event, Happening, Seconds, Verdict};
+pub use set::{FixingSet, Numbers};
 
 use crate::cure::{Recent, Rule, Running, Settings};
 use crate::fixing::{

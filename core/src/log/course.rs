@@ -11,8 +11,8 @@
 
 use super::item::Item;
 use super::record::{Record, StageSeen};
-use crate::fixing::FixingSpec;
-use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
+use crate::fixing::{FixingSpec, Stage};
+use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, MOST_FIXINGS, Verdict};
 use crate::probe::Refusal;
 use crate::quantity::{Count, Instant};
 
@@ -24,6 +24,9 @@ pub struct Course {
     refusal: Option<Refusal>,
     candidate: Option<(Instant, Count)>,
     stages: Stages,
+    /// Fixings with a specified torque.
+    torqued: FixingSet,
+    parts: Parts,
 }
 
 /// A piece of evidence: what the step made of what happened.
@@ -48,6 +51,34 @@ impl Evidence {
     }
 }
 
+/// How far fixings are: what a run loop asks in every step is looked up only when a stage may have changed.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(crate) struct Parts {
+    /// In their working time.
+    pub(crate) working: FixingSet,
+    /// Between injection and their end: working, curing, held, or cured and still to be torqued.
+    pub(crate) running: FixingSet,
+    /// At their end, with a release to be sealed.
+    pub(crate) ended: FixingSet,
+}
+
+impl Parts {
+    const NONE: Self = Self { working: FixingSet::EMPTY, running: FixingSet::EMPTY, ended: FixingSet::EMPTY };
+
+    fn put(&mut self, fixing: FixingNumber, stage: Stage, torqued: bool) {
+        match stage {
+            Stage::Working => {
+                self.working = self.working.with(fixing);
+                self.running = self.running.with(fixing);
+            }
+            Stage::Curing | Stage::Held => self.running = self.running.with(fixing),
+            Stage::Cured(_) if torqued => self.running = self.running.with(fixing),
+            Stage::Cured(_) | Stage::Released(_) => self.ended = self.ended.with(fixing),
+            Stage::Planned | Stage::Refused | Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_) => {}
+        }
+    }
+}
+
 /// Whether a stage may have changed since it was last compared.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 enum Stages {
@@ -65,6 +96,8 @@ impl Course {
             refusal: None,
             candidate: None,
             stages: Stages::Settled,
+            torqued: FixingSet::EMPTY,
+            parts: Parts::NONE,
         }
     }
 
@@ -80,7 +113,25 @@ impl Course {
 
     /// Adds a fixing; `None` when the group is full.
     pub(crate) fn add(&mut self, spec: &FixingSpec) -> Option<FixingNumber> {
-        self.group.add(spec).ok()
+        let fixing = self.group.add(spec).ok()?;
+        if spec.torque.is_some() {
+            self.torqued = self.torqued.with(fixing);
+        }
+        Some(fixing)
+    }
+
+    /// How far its fixings are.
+    pub(crate) const fn parts(&self) -> Parts {
+        self.parts
+    }
+
+    fn look_at_parts(&mut self) {
+        self.parts = Parts::NONE;
+        for fixing in self.group.fixings() {
+            if let Some(stage) = self.group.stage(fixing) {
+                self.parts.put(fixing, stage, self.torqued.has(fixing));
+            }
+        }
     }
 
     /// The group's step, with note of what evidence follows.
@@ -130,6 +181,7 @@ impl Course {
         // curing turns to held, and back, only when a reading crosses the limits
         if eventful || outside != self.group.is_outside() {
             self.stages = Stages::OpenFrom(0);
+            self.look_at_parts();
         }
         verdict
     }

@@ -270,7 +270,7 @@ impl<M: Memory> Logger<M> {
             Up::Awaited => return Err(LogError::PowerUpFirst),
             Up::Recorded => {}
         }
-        if let Some((fixing, _)) = self.replay.running().next() {
+        if let Some(fixing) = self.replay.running().first() {
             return Err(LogError::Running { fixing });
         }
         match (beginning.job.rule, beginning.resin.resin.accrual()) {
@@ -504,9 +504,7 @@ impl<M: Memory> Logger<M> {
                 reserved.saturating_add(1)
             }
         };
-        let items = [item];
-        self.store.append(&items, reserved).map_err(LogError::Store)?;
-        let [item] = items;
+        self.store.append(core::slice::from_ref(&item), reserved).map_err(LogError::Store)?;
         let outcome = self.replay.item(&item, tell);
         match item {
             Item::Record(_) => self.kept.set(None),

@@ -10,12 +10,11 @@
 //! What it does not do: find pages (`super::mount` on the logger, [`super::read`] on the PC).
 
 use super::chain::{ChainHead, first_link, head_of};
-use super::course::{Course, Evidence};
+use super::course::{Course, Evidence, Parts};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
-use crate::fixing::Stage;
-use crate::group::{Event, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
+use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, Verdict};
 use crate::quantity::Instant;
 
 /// Whether a log can be trusted.
@@ -84,9 +83,7 @@ pub struct Replay {
     job: Option<Job>,
     course: Option<Course>,
     /// Fixings with a release record.
-    released: u16,
-    /// Fixings with a specified torque.
-    torqued: u16,
+    released: FixingSet,
     /// Whether the session holds a record of distrust.
     distrust_recorded: Has,
     free_below: u32,
@@ -114,8 +111,7 @@ impl Replay {
             resin: None,
             job: None,
             course: None,
-            released: 0,
-            torqued: 0,
+            released: FixingSet::EMPTY,
             distrust_recorded: Has::No,
             free_below: 0,
             tie: None,
@@ -164,7 +160,7 @@ impl Replay {
 
     /// Whether a release record of the fixing has been read.
     pub const fn has_release(&self, fixing: FixingNumber) -> Has {
-        if self.released >> fixing.place() & 1 == 1 { Has::Yes } else { Has::No }
+        if self.released.has(fixing) { Has::Yes } else { Has::No }
     }
 
     /// The last tie of the clocks.
@@ -209,39 +205,28 @@ impl Replay {
         self.head = Some(head);
     }
 
+    /// Fixings in their working time.
+    pub fn working(&self) -> FixingSet {
+        self.parts(|parts| parts.working)
+    }
+
     /// Fixings that are between injection and their end: working, curing, held, or cured and still to be torqued.
-    pub fn running(&self) -> impl Iterator<Item = (FixingNumber, Stage)> + '_ {
-        self.in_part(Part::Running)
+    pub fn running(&self) -> FixingSet {
+        self.parts(|parts| parts.running)
+    }
+
+    /// Fixings that are released or cured without a torque, and have no release record yet.
+    pub fn unsealed(&self) -> FixingSet {
+        self.parts(|parts| parts.ended).without(self.released)
+    }
+
+    fn parts(&self, part: impl Fn(Parts) -> FixingSet) -> FixingSet {
+        self.course.as_ref().map_or(FixingSet::EMPTY, |course| part(course.parts()))
     }
 
     /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
     pub(crate) fn ending(&self) -> u32 {
-        (self.running().count() as u32).saturating_add(self.unsealed().count() as u32) // at most sixteen
-    }
-
-    /// Fixings that are released or cured without a torque, and have no release record yet.
-    pub fn unsealed(&self) -> impl Iterator<Item = FixingNumber> + '_ {
-        self.in_part(Part::Ended).map(|(fixing, _)| fixing).filter(|fixing| self.has_release(*fixing) == Has::No)
-    }
-
-    fn in_part(&self, part: Part) -> impl Iterator<Item = (FixingNumber, Stage)> + '_ {
-        (0..MOST_FIXINGS as u8).filter_map(move |place| self.if_in_part(place, part))
-    }
-
-    /// The fixing with this place, if there is one in this part of its life.
-    #[inline(never)]
-    fn if_in_part(&self, place: u8, part: Part) -> Option<(FixingNumber, Stage)> {
-        let fixing = FixingNumber::new(place)?;
-        let stage = self.group()?.stage(fixing)?;
-        let found = match stage {
-            Stage::Working | Stage::Curing | Stage::Held => Part::Running,
-            Stage::Cured(_) if self.torqued >> place & 1 == 1 => Part::Running,
-            Stage::Cured(_) | Stage::Released(_) => Part::Ended,
-            Stage::Planned | Stage::Refused | Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_) => {
-                Part::Other
-            }
-        };
-        (found == part).then_some((fixing, stage))
+        self.running().count().saturating_add(self.unsealed().count())
     }
 
     /// The log is not to be trusted from here on.
@@ -374,7 +359,6 @@ impl Replay {
             Record::Job(job) => return self.begun(job),
             Record::Fixing(FixingRecord { number, spec, .. }) => {
                 let made = self.course.as_mut()?.add(spec)?;
-                self.torqued |= u16::from(spec.torque.is_some()) << made.place();
                 return (made == *number).then_some(Outcome::Noted);
             }
             Record::Batch(_) => return Some(Outcome::Noted),
@@ -387,7 +371,7 @@ impl Replay {
                 return Some(Outcome::Noted);
             }
             Record::Release { fixing, .. } => {
-                self.released |= 1 << fixing.place();
+                self.released = self.released.with(*fixing);
                 return Some(Outcome::Noted);
             }
         };
@@ -426,17 +410,6 @@ impl Replay {
         course.taken(recorded);
         (agrees || !trusted).then_some(Outcome::Agrees)
     }
-}
-
-/// A part of a fixing's life.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Part {
-    /// Between injection and its end.
-    Running,
-    /// At its end, with a release that is to be sealed.
-    Ended,
-    /// Before, or at another end.
-    Other,
 }
 
 /// Whether something is there.

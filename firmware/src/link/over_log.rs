@@ -23,7 +23,7 @@ const PAGES_OF_A_JOB: u32 = 4;
 
 /// The first fixing that runs.
 pub fn running<M: Memory>(logger: &Logger<M>) -> Option<u8> {
-    logger.session().running().next().map(|(fixing, _)| place(fixing))
+    logger.session().running().first().map(place)
 }
 
 /// Begins a session with the job: resin, job, fixings, batches, in the log's own order. Where a power cut falls in

@@ -8,7 +8,7 @@ use super::time::{Now, WallKnown};
 use super::{Probed, Stuck, Works};
 use crate::board::{Board, Lines};
 use crate::tell::tell;
-use crate::view::{Battery, Fault};
+use crate::view::{Alert, Battery, Fault};
 use holdoff_core::log::{Has, LogError, MountError, ResetCause, Trust};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Span;
@@ -36,11 +36,13 @@ pub(super) struct Faults {
     pub(super) restarted: Option<(ResetCause, Option<Span>)>,
     /// Kinds of faults that there were at the last look.
     seen: u32,
+    /// Whether there were any at the last look.
+    pub(super) alert: Alert,
 }
 
 impl Faults {
     pub(super) const NONE: Self =
-        Self { clock_silent: None, clock: None, clock_started: None, restarted: None, seen: 0 };
+        Self { clock_silent: None, clock: None, clock_started: None, restarted: None, seen: 0, alert: Alert::None };
 }
 
 impl<B: Board> Works<B> {
@@ -107,7 +109,9 @@ impl<B: Board> Works<B> {
     #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn look_for_faults(&mut self, now: Option<Now>, uptime: u32) {
         let list = self.list(uptime);
-        self.ui.leave_what_is_over(list.iter().flatten().count());
+        let count = list.iter().flatten().count();
+        self.faults.alert = if count > 0 { Alert::Fault } else { Alert::None };
+        self.ui.leave_what_is_over(count);
         if now.is_none() && self.faults.clock_silent.is_none_or(|(since, _)| uptime.wrapping_sub(since) < SILENT_MS) {
             return; // nobody knows the time for a moment
         }

@@ -122,12 +122,7 @@ impl<B: Board> Works<B> {
             Key::Missing => return,
             Key::There => {}
         }
-        let mut places = 0u16;
         for fixing in self.logger.session().unsealed() {
-            places |= 1 << fixing.place();
-        }
-        for place in (0..16u8).filter(|place| places >> place & 1 == 1) {
-            let Some(fixing) = FixingNumber::new(place) else { continue };
             board.feed_watchdog();
             match self.seal_one(board, fixing) {
                 Ok(()) => tell!(sealed(fixing)),

@@ -22,7 +22,7 @@ impl<B: Board> Works<B> {
     /// Draws what is to be seen, when it differs from what was drawn last.
     #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn show(&mut self, board: &mut B, now: Option<Now>, uptime: u32) {
-        self.ui.keep_lit(self.keep_lit(uptime), uptime);
+        self.ui.keep_lit(self.keep_lit(), uptime);
         let lit = self.ui.is_lit(uptime);
         if self.ui.was_lit != lit {
             board.light(lit);
@@ -59,22 +59,10 @@ impl<B: Board> Works<B> {
     }
 
     /// A fixing in its working time keeps the display lit, and so does a fault while any fixing runs.
-    fn keep_lit(&self, uptime: u32) -> Keep {
-        let mut running = self.logger.session().running().peekable();
-        let some = running.peek().is_some();
-        let working = running.any(|(_, stage)| match stage {
-            Stage::Working => true,
-            Stage::Planned
-            | Stage::Refused
-            | Stage::Curing
-            | Stage::Held
-            | Stage::Cured(_)
-            | Stage::Released(_)
-            | Stage::Rejected(_)
-            | Stage::AcceptedAsIs(_)
-            | Stage::Removed(_) => false,
-        });
-        if self.has_job() && (working || some && self.alert(uptime) == Alert::Fault) { Keep::Lit } else { Keep::No }
+    fn keep_lit(&self) -> Keep {
+        let session = self.logger.session();
+        let kept = !session.working().is_empty() || !session.running().is_empty() && self.faults.alert == Alert::Fault;
+        if kept && self.has_job() { Keep::Lit } else { Keep::No }
     }
 
     fn alert(&self, uptime: u32) -> Alert {
@@ -158,7 +146,7 @@ impl<B: Board> Works<B> {
             });
         };
         // what the PC does with the memory is shown where nobody is being asked anything and no fixing runs
-        let idle = self.logger.session().running().next().is_none();
+        let idle = self.logger.session().running().is_empty();
         match (self.ui.mode, self.talking(uptime)) {
             (Mode::Browse(_), Some(link @ (Link::Loading | Link::ReadingOut { .. }))) if idle => {
                 return Some(View::Link(link));

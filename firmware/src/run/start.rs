@@ -207,7 +207,7 @@ impl<B: Board> Works<B> {
             (None, Some(_) | None) => Darkness::Known,
         };
         let latest = self.logger.session().last_at();
-        let running = self.logger.session().running().next().is_some();
+        let running = !self.logger.session().running().is_empty();
         match self.logger.power_up(dark, restart.cause, &mut |event| tell!(event(&event))) {
             Ok(()) => {
                 tell!(power_up(dark, running));

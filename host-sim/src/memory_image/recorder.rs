@@ -204,8 +204,7 @@ impl<'a> Recorder<'a> {
 
     /// Signs what is released now.
     fn seal(&mut self) -> Result<(), String> {
-        let due: Vec<FixingNumber> = self.logger.session().unsealed().collect();
-        for fixing in due {
+        for fixing in self.logger.session().unsealed() {
             let name =
                 self.loaded.plan.name_of(fixing).map_or_else(|| fixing_name(None, fixing.place()), str::to_owned);
             let unlogged = Unlogged {

@@ -87,8 +87,9 @@ pub fn holdoff_all(given: &mut Given<'_>) {
     seen(&logger.read_out(given.page));
     seen(&logger.room());
     seen(&logger.head());
-    seen(&logger.session().running().next());
-    seen(&logger.session().unsealed().next());
+    seen(&logger.session().working().is_empty());
+    seen(&logger.session().running().first());
+    seen(&logger.session().unsealed().first());
     if let Some(group) = logger.group() {
         seen(&group.status(given.fixing));
         seen(&group.start_grounds(given.fixing, given.at, &given.injection));

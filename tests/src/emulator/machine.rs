@@ -106,7 +106,7 @@ impl Machine {
             started_ms: setup.clock * 1000,
             seen_ms: match setup.counting {
                 Counting::UntilCut(_) => Some(setup.clock * 1000),
-                Counting::Yes | Counting::Exactly | Counting::No => None,
+                Counting::Yes | Counting::ByPart(_) | Counting::No => None,
             },
             album: None,
             diary: None,

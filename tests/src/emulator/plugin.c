@@ -2,7 +2,7 @@
  *
  * The few declarations of the emulator's plugin interface that are used stand here, since its header is not packaged
  * everywhere. Arguments: socket=PATH, idle=ADDRESS, shown=ADDRESS, count=0|1|2, cut=INSTRUCTIONS,
- * watch=ADDRESS.
+ * watch=ADDRESS, own=PATH.
  *
  * At `idle`, unless idles are left to run through, one byte goes out and commands are read, each a word of 32 bits and,
  * for some, another one:
@@ -15,6 +15,8 @@
  *
  * With count=1 whole blocks are counted. The emulator leaves a block at an access to a part of the board and does the rest as
  * another, so that what stands behind is counted twice; with count=2 every instruction is counted by itself, which is slower.
+ * With `own`, a file with a bit for each half word of the flash, the lowest bit of a byte first, what runs where no bit stands is
+ * counted to the last instruction before it that has one: to whoever called it.
  * With `cut`, the process kills itself when so many instructions were executed. Right before, one byte goes out and a
  * word: how often something new was shown since the start. The cut falls between two blocks of instructions. The emulator
  * begins a block after every access to a part of the board, so there is no
@@ -55,6 +57,7 @@ struct block {
     struct block *next;
     uint32_t executions;
     uint32_t instructions;
+    int own;
     uint32_t addresses[];
 };
 
@@ -62,6 +65,9 @@ static int harness = -1;
 static uint64_t idle_at, shown_at;
 static int counting;
 static struct block *blocks;
+static struct block *caller;         /* the last own one that was run */
+static unsigned char own[1 << 18];   /* bits of half words; as much flash as there can be */
+static size_t own_bytes;             /* 0: all are own */
 static uint32_t left;       /* idles to run through */
 static int until_shown;     /* but only until something new is shown */
 static int fresh;           /* something new was shown */
@@ -164,8 +170,18 @@ static void at_shown(unsigned int vcpu, void *data)
 
 static void at_one(unsigned int vcpu, void *data)
 {
+    struct block *block = data;
     (void)vcpu;
-    ((struct block *)data)->executions++;
+    if (block->own)
+        caller = block;
+    else if (caller)
+        block = caller;
+    block->executions++;
+}
+
+static int is_own(uint64_t address)
+{
+    return address / 16 < own_bytes && own[address / 16] >> address / 2 % 8 & 1;
 }
 
 static struct block *block_of(size_t count)
@@ -224,6 +240,7 @@ static void translated(qemu_plugin_id_t id, struct qemu_plugin_tb *tb)
         if (counting == 2) {
             struct block *one = block_of(1);
             one->addresses[0] = (uint32_t)address;
+            one->own = own_bytes == 0 || is_own(address);
             qemu_plugin_register_vcpu_insn_exec_cb(insn, at_one, 0, one);
         }
     }
@@ -251,7 +268,15 @@ __attribute__((visibility("default"))) int qemu_plugin_install(qemu_plugin_id_t 
             counting = atoi(argv[i] + 6);
         else if (!strncmp(argv[i], "watch=", 6))
             watch_at = strtoull(argv[i] + 6, NULL, 0);
-        else if (!strncmp(argv[i], "cut=", 4))
+        else if (!strncmp(argv[i], "own=", 4)) {
+            FILE *file = fopen(argv[i] + 4, "rb");
+            own_bytes = file ? fread(own, 1, sizeof own, file) : 0;
+            if (!own_bytes) {
+                fprintf(stderr, "plugin: nothing in %s\n", argv[i] + 4);
+                return -1;
+            }
+            fclose(file);
+        } else if (!strncmp(argv[i], "cut=", 4))
             cut_at = strtoull(argv[i] + 4, NULL, 10);
     }
     harness = socket(AF_UNIX, SOCK_STREAM, 0);

@@ -1,11 +1,12 @@
 //! Where the executed instructions belong: which part of the firmware each is the work of.
 //!
 //! How: the image's own debug information names the functions an instruction stands in, from the innermost inlined one out;
-//! the first that stands in a file of ours says the part. What stands in none (copies, divisions, hashes, curves) is
-//! another's code that nobody of ours was inlined around, and is counted apart.
+//! the first that stands in a file of ours says the part. What stands in none (copies, divisions, hashes) is another's code that
+//! nobody of ours was inlined around; the plugin counts it to the instruction of ours that ran last, which called it.
 
 use super::EmulatorError;
 use super::image::Image;
+use object::{Object, ObjectSection};
 use std::collections::BTreeMap;
 
 /// A part of the firmware.
@@ -25,14 +26,12 @@ pub enum Part {
     Link,
     /// The run loop.
     Loop,
-    /// Copies, divisions, hashes and what else is not ours.
-    Library,
 }
 
 impl Part {
     /// All of them.
-    pub const ALL: [Self; 8] =
-        [Self::Driver, Self::Engine, Self::Log, Self::Seal, Self::Screen, Self::Link, Self::Loop, Self::Library];
+    pub const ALL: [Self; 7] =
+        [Self::Driver, Self::Engine, Self::Log, Self::Seal, Self::Screen, Self::Link, Self::Loop];
 
     /// What it is called.
     #[must_use]
@@ -45,7 +44,6 @@ impl Part {
             Self::Screen => "screen",
             Self::Link => "link",
             Self::Loop => "loop",
-            Self::Library => "library",
         }
     }
 
@@ -68,45 +66,58 @@ impl Part {
     }
 }
 
-/// The parts of an image's addresses.
-#[derive(Debug)]
-pub struct Parts(BTreeMap<u32, Part>);
+/// The parts of an image's addresses, by half words from the beginning of the flash on; `None` for what is not ours.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Parts(Vec<Option<Part>>);
 
 impl Parts {
-    /// Looks up the parts of all addresses that were executed.
+    /// Looks up the parts of an image.
     ///
     /// # Errors
     /// The image has no debug information.
-    pub fn of(image: &Image, addresses: impl Iterator<Item = u32>) -> Result<Self, EmulatorError> {
+    pub fn of(image: &Image) -> Result<Self, EmulatorError> {
         let wrong = |why: String| EmulatorError::Image(why);
+        let bytes = std::fs::read(&image.path)?;
+        let file = object::File::parse(&*bytes).map_err(|error| wrong(error.to_string()))?;
+        let text = file.section_by_name(".text").ok_or_else(|| wrong("no section .text in the image".to_owned()))?;
         let loader = addr2line::Loader::new(&image.path).map_err(|error| wrong(error.to_string()))?;
-        let mut parts = BTreeMap::new();
-        for address in addresses {
-            if parts.contains_key(&address) {
-                continue;
-            }
-            let mut frames = loader.find_frames(u64::from(address)).map_err(|error| wrong(error.to_string()))?;
-            let mut part = Part::Library;
+        let end = text.address() + text.size();
+        let mut parts = vec![None; (end / 2) as usize];
+        for address in (text.address()..end).step_by(2) {
+            let mut frames = loader.find_frames(address).map_err(|error| wrong(error.to_string()))?;
             while let Some(frame) = frames.next().map_err(|error| wrong(error.to_string()))? {
                 let file = frame.location.and_then(|location| location.file);
                 if let Some(found) = file.and_then(Part::of_file) {
-                    part = found;
+                    parts[(address / 2) as usize] = Some(found);
                     break;
                 }
             }
-            parts.insert(address, part);
+        }
+        if parts.iter().all(Option::is_none) {
+            return Err(wrong("the image says nowhere what its code stands for".to_owned()));
         }
         Ok(Self(parts))
     }
 
-    /// Adds up what each part executed.
-    #[must_use]
-    pub fn sum(&self, counts: &[(u32, u32)]) -> BTreeMap<Part, u64> {
+    /// What is ours, a bit for each half word, the lowest of a byte first.
+    pub(super) fn own(&self) -> Vec<u8> {
+        let bits = |parts: &[Option<Part>]| {
+            parts.iter().zip(0..).fold(0, |bits, (part, place)| bits | u8::from(part.is_some()) << place)
+        };
+        self.0.chunks(8).map(bits).collect()
+    }
+
+    /// Adds up what each part executed, with what it called.
+    ///
+    /// # Errors
+    /// Something ran before anything of ours.
+    pub fn sum(&self, counts: &[(u32, u32)]) -> Result<BTreeMap<Part, u64>, EmulatorError> {
         let mut sums: BTreeMap<Part, u64> = Part::ALL.into_iter().map(|part| (part, 0)).collect();
         for (address, executions) in counts {
-            let part = self.0.get(address).copied().unwrap_or(Part::Library);
+            let part = self.0.get(*address as usize / 2).copied().flatten();
+            let part = part.ok_or_else(|| EmulatorError::Image(format!("nobody called what is at {address:#x}")))?;
             *sums.entry(part).or_default() += u64::from(*executions);
         }
-        sums
+        Ok(sums)
     }
 }

@@ -2,6 +2,7 @@
 
 use super::image::{Image, RAM, RAM_SIZE};
 use super::plugin::library;
+use super::profile::Parts;
 use super::{EmulatorError, QEMU, known_seed};
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -23,11 +24,11 @@ pub enum Probe {
 
 /// Whether executed instructions are counted (half as fast).
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Counting {
+pub enum Counting<'a> {
     /// Yes, by blocks: what stands behind an access to a part of the board may be counted twice.
     Yes,
-    /// Yes, one by one; slower still.
-    Exactly,
+    /// Yes, one by one, and to the parts of the image: what is nobody's own is counted to whoever called it. Slower still.
+    ByPart(&'a Parts),
     /// As by blocks, and after so many, from the start on, the board's power is cut: whatever lets it run then fails with
     /// [`EmulatorError::Cut`].
     UntilCut(u64),
@@ -51,7 +52,7 @@ pub struct Setup<'a> {
     /// What the probe measures at the start: sixteenths of a degree Celsius.
     pub sixteenths: i32,
     /// Whether instructions are counted.
-    pub counting: Counting,
+    pub counting: Counting<'a>,
     /// The RAM above everything static is filled with this before the start.
     pub paint: Option<u8>,
     /// Where what the telling image tells is kept, in its own coding.
@@ -112,7 +113,11 @@ pub(super) fn command(setup: &Setup<'_>, diary: Option<&Path>, directory: &Path)
             setup.image.shown,
             match setup.counting {
                 Counting::Yes => ",count=1".to_owned(),
-                Counting::Exactly => ",count=2".to_owned(),
+                Counting::ByPart(parts) => {
+                    let own = place("own");
+                    std::fs::write(&own, parts.own())?;
+                    format!(",count=2,own={}", own.display())
+                }
                 Counting::UntilCut(instructions) => format!(",count=1,cut={}", instructions.max(1)),
                 Counting::No => String::new(),
             },
