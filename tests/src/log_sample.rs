@@ -18,9 +18,15 @@ use holdoff_core::log::{
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
 
 /// The sample's device.
 pub const DEVICE: DeviceId = DeviceId(*b"sample-1");
+
+/// The device that has the key of this seed.
+pub fn device_of(seed: [u8; 32]) -> DeviceId {
+    DeviceId(SealedId::of_key(&SecretKey::from_seed(seed).expect("a key").public()).0)
+}
 
 /// What sessions of the sample begin with: schedule S1 from 5 °C on with a longest hold of 6 h, default settings, a
 /// 12-bit sensor, a reading a minute.

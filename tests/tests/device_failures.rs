@@ -3,7 +3,7 @@
 
 use holdoff_core::fixing::{Ground, Stage};
 use holdoff_core::group::Darkness;
-use holdoff_core::log::{DeviceId, Item, Loss, Record, ResetCause, Trust};
+use holdoff_core::log::{Item, Loss, Record, ResetCause, Trust};
 use holdoff_core::probe::Refusal;
 use holdoff_firmware::link::message::{Answer, Refusal as Refused};
 use holdoff_firmware::run::Press;
@@ -12,6 +12,7 @@ use holdoff_tests::fake_board::{
     Bench, Held, START, World, curing, items, noisy, notice, plan, power_ups, records, shown, story, trusted,
     undisturbed,
 };
+use holdoff_tests::log_sample::device_of;
 
 // ---- the probe
 
@@ -207,8 +208,7 @@ fn a_memory_that_holds_what_is_not_ours_is_left_alone() {
     world.memory.bytes.clone_from(&image);
     let mut bench = <Bench>::on(world);
     bench.run(10);
-    let key = holdoff_core::seal::SecretKey::from_seed(holdoff_tests::fake_board::KEY).expect("a key");
-    let device = DeviceId(holdoff_core::seal::DeviceId::of_key(&key.public()).0);
+    let device = device_of(holdoff_tests::fake_board::KEY);
     assert_eq!(shown(&mut bench), Some(Fault::LogForeign { device }));
     for press in [Press::Select, Press::Down, Press::Select, Press::Right, Press::Select, Press::Up] {
         bench.press(press);

@@ -9,13 +9,16 @@ use holdoff::link::Shipment;
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, Stage, TorqueRange};
-use holdoff_core::quantity::{Span, Torque};
+use holdoff_core::group::Happening;
+use holdoff_core::log::{Acknowledged, Bytes};
+use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{
-    Button, Counting, Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Part, Parts, RAM, RAM_SIZE, Setup, Site,
-    blank_memory, load_job, talk,
+    Button, Counting, Deed, EmulatorError, Felt, Held, Image, Kind, MEMORY_SIZE, Machine, Part, Parts, RAM, RAM_SIZE,
+    Setup, Site, blank_memory, known_seed, load_job, talk,
 };
 use holdoff_tests::link_command::holdoff_link;
+use holdoff_tests::log_sample;
 use holdoff_tests::random::numbers;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -132,8 +135,26 @@ fn readings(directory: &Path) -> Result<(), EmulatorError> {
     Ok(())
 }
 
-/// The deepest stack of a logger that does everything: job and read-out over the link, sixteen fixings, every page, a release
-/// that is signed, its code, and coming up again with all that in its memory.
+/// A memory that is full of one session with sixteen fixings; the time of the last reading in it.
+fn full_memory() -> (Vec<u8>, i64) {
+    let mut logger = log_sample::blank(MEMORY_SIZE, log_sample::device_of(known_seed()));
+    logger.begin(&log_sample::beginning()).expect("blank");
+    for number in 1..=FIXINGS {
+        logger.add(Bytes::cut(&format!("quay stud {number}")), log_sample::spec()).expect("room");
+    }
+    let (mut at, mut number) = (MORNING - 100 * 86_400, numbers(5));
+    loop {
+        let count = Count::new(12 * 256 + 16 * (number() % 64) as i16);
+        match logger.happen(Happening::Reading { at: Instant::from_seconds(at), count }, &mut |_| {}) {
+            Ok(Acknowledged::Stored(_)) => at += PERIOD,
+            Ok(Acknowledged::Lost { .. }) => return (logger.memory().bytes().to_vec(), at),
+            Err(error) => panic!("{error:?}"),
+        }
+    }
+}
+
+/// The deepest stack of a logger that does everything: job and read-out over the link, sixteen fixings, every page of each, a
+/// release that is signed, its code, coming up again with all that in its memory, and with a memory that is full.
 fn stack(directory: &Path) -> Result<(), EmulatorError> {
     let mut bench = Bench::curing(directory, Counting::No, Some(PAINT))?;
     println!("part stack_until_cure {}", bench.stack()?);
@@ -145,7 +166,10 @@ fn stack(directory: &Path) -> Result<(), EmulatorError> {
     bench.site.press_all(&[Button::Right, Button::Right])?;
     bench.site.press_all(&Deed::Torque(middle, middle).presses())?;
     println!("part stack_release {}", bench.stack()?);
-    bench.site.press_all(&walk)?;
+    for _ in 0..FIXINGS {
+        bench.site.press_all(&walk)?;
+    }
+    println!("part stack_all_pages {}", bench.stack()?);
     let read = directory.join("read.bin").to_string_lossy().into_owned();
     for arguments in [&["identity"][..], &["status"], &["read", &read]] {
         let (exit, _, errors) =
@@ -168,7 +192,16 @@ fn stack(directory: &Path) -> Result<(), EmulatorError> {
     bench.site.advance(clock + 90)?;
     let second = bench.stack()?;
     println!("part stack_after_restart {second}");
-    println!("stack {}", first.max(second));
+    bench.site.machine.cut()?;
+    let (memory, last) = (directory.join("full.bin"), full_memory());
+    std::fs::write(&memory, last.0)?;
+    let clock = last.1.max(MORNING);
+    let mut bench = Bench::start(memory, clock, Counting::No, Some(PAINT))?;
+    bench.site.advance(clock + 90)?;
+    bench.site.press_all(&walk)?;
+    let third = bench.stack()?;
+    println!("part stack_full_memory {third}");
+    println!("stack {}", first.max(second).max(third));
     Ok(())
 }
 

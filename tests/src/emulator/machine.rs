@@ -13,7 +13,7 @@ use std::path::{Path, PathBuf};
 use std::process::Child;
 
 /// Bytes of the serial EEPROM.
-const MEMORY_SIZE: usize = 65_536;
+pub const MEMORY_SIZE: usize = 65_536;
 /// The longest hop of the board, in milliseconds.
 const HOP_MS: i64 = 1000;
 /// How long a button is held, and left alone afterwards, in milliseconds of the board: as long as contacts may bounce.

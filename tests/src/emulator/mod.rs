@@ -31,7 +31,7 @@ pub use cure::{Cure, Undone, known_seed};
 pub use diary::{Idle, memories};
 pub use held::Held;
 pub use image::{Image, Kind, RAM, RAM_SIZE, root};
-pub use machine::{Machine, Words, blank_memory};
+pub use machine::{MEMORY_SIZE, Machine, Words, blank_memory};
 pub use photo::{HEIGHT, Photo, WIDTH};
 pub use profile::{Part, Parts};
 pub use program::{holdoff, write_keys};

@@ -1,7 +1,7 @@
 //! Sixteen fixings on the emulated board through everything that can become of them.
 
 use super::lists::LIFE;
-use super::parts::{CURE, TORQUE, ask, batch, curing, device, items, newton_metres, not, only, resin};
+use super::parts::{CURE, TORQUE, ask, batch, curing, items, newton_metres, not, only, resin};
 use super::scene::{Fixings, START, Scene, Start, range, wall};
 use holdoff_core::cure::{Laxer, Rule, Settings};
 use holdoff_core::fixing::Ground;
@@ -15,6 +15,7 @@ use holdoff_firmware::view::{
 };
 use holdoff_tests::emulator::Button::{Down, Left, Right, Select, Up};
 use holdoff_tests::emulator::{Held as Memory, known_seed};
+use holdoff_tests::log_sample::device_of;
 
 /// Sixteen fixings through everything that can become of them, from half past seven to nine.
 #[test]
@@ -37,7 +38,7 @@ fn a_day_with_sixteen_fixings_shows_every_state_of_a_fixing() {
 }
 
 fn on_the_way_up(scene: &mut Scene) {
-    let device = device(known_seed());
+    let device = device_of(known_seed());
     scene.at(START - 6);
     scene.see_view("start", &View::Start(StartView { version: holdoff_firmware::run::VERSION, device }));
     scene.at(START - 2);

@@ -3,7 +3,7 @@
 //! Most come from the fake board, which makes hours of log in a moment; the board that starts with them is the emulated one.
 
 use super::lists::{FOREIGN, FULL, LOSING, STUCK, UNTRUSTED};
-use super::parts::{TORQUE, device, resin};
+use super::parts::{TORQUE, resin};
 use super::scene::{START, Scene, Start};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::Settings;
@@ -62,7 +62,7 @@ fn a_memory_without_room_for_another_fixing_takes_none() {
 
 #[test]
 fn readings_that_find_no_room_are_counted_as_lost() {
-    let mut logger = log_sample::blank(65_536, device(known_seed()));
+    let mut logger = log_sample::blank(65_536, log_sample::device_of(known_seed()));
     logger.begin(&log_sample::beginning()).expect("blank");
     logger.add(Bytes::cut("quay stud 1"), log_sample::spec()).expect("room");
     let (mut at, mut number) = (START - 100 * 86_400, random::numbers(5));
@@ -117,7 +117,7 @@ fn a_memory_that_is_none_of_this_loggers_is_named() {
     all.push(("memory-size", half, Fault::MemorySize, KEY));
     let noise = (0u32..65_536).map(|place| (place.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
     all.push(("no-log", noise, Fault::NoLog, KEY));
-    all.push(("log-foreign", own, Fault::LogForeign { device: device(KEY) }, known_seed()));
+    all.push(("log-foreign", own, Fault::LogForeign { device: log_sample::device_of(KEY) }, known_seed()));
     let mut seen = super::seen::Seen::nothing();
     for (name, memory, fault, seed) in all {
         let mut scene = Scene::start(&Start { seed: Some(seed), ..Start::at(START + 86_400) }, Some(&memory));

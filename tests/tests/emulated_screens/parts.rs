@@ -4,18 +4,11 @@ use super::scene::{START, wall};
 use holdoff::link::BatchText;
 use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::{Ground, Grounds};
-use holdoff_core::log::DeviceId;
 use holdoff_core::quantity::{Span, Torque};
-use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
 use holdoff_firmware::view::{Answer, Forecast, Item, Items, Lacks, May, Page, Question, State, Wait};
 
 /// From 10 °C on an hour to cure: 3600 s, and of 3601 counted seconds one is not credited.
 pub(crate) const CURE: i64 = 3601;
-
-/// The device that has the key of this seed.
-pub(crate) fn device(seed: [u8; 32]) -> DeviceId {
-    DeviceId(SealedId::of_key(&SecretKey::from_seed(seed).expect("a key").public()).0)
-}
 
 /// An invented resin that is not marked as one, for the screens without the mark.
 pub(crate) fn resin() -> ResinFile {
