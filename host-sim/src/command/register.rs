@@ -9,7 +9,7 @@ use crate::register::{
     Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, export_csv, export_json, list_text,
     proved_text, release_cautions,
 };
-use crate::words::{Language, RegisterPhrase, Speech, time_words};
+use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -173,7 +173,7 @@ fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &m
                     register.add_image(argument, &image, ring.as_ref(), life, now()).map(|added| vec![added])
                 }
                 Evidence::Codes(codes) => {
-                    let source = if typed { RegisterPhrase::TypedIn.of(Language::English) } else { argument };
+                    let source = if typed { EvidencePhrase::TypedIn.of(Language::English) } else { argument };
                     register.add_codes(source, &codes, ring.as_ref(), now())
                 }
             };

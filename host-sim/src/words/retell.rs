@@ -56,8 +56,13 @@ impl Speech {
         let fitting = evidence.chain(stages).filter_map(|(english, other)| Some((other, fit(english, recorded)?)));
         let best = fitting.max_by_key(|(_, found)| found.own);
         let Some((other, found)) = best else { return recorded.to_owned() };
-        let told: Vec<(&str, String)> =
-            found.gaps.iter().map(|(name, value)| (*name, self.retell_at(value, depth - 1))).collect();
+        let told = |name: &str, value: &str| match name {
+            // names, not sentences
+            "key" | "label" => value.to_owned(),
+            "fixing" => self.called(value),
+            _ => self.retell_at(value, depth - 1),
+        };
+        let told: Vec<(&str, String)> = found.gaps.iter().map(|(name, value)| (*name, told(name, value))).collect();
         let gaps: Vec<(&str, &str)> = told.iter().map(|(name, value)| (*name, value.as_str())).collect();
         fill(other, &gaps)
     }
@@ -189,6 +194,29 @@ mod tests {
         assert_eq!(time_words(None, 90), "90 s on the logger's clock");
         let clock = Clock { ahead: 1_641_204_000, offset_seconds: -25_200 };
         assert_eq!(time_words(Some(clock), 0), "2022-01-03T03:00:00-07:00");
+    }
+
+    #[test]
+    fn a_name_in_a_sentence_is_left_and_what_was_typed_in_is_told() {
+        let signed = recorded(P::ProvedBySignature, &[("key", "held"), ("device", "d055bcd3e1bdeaf7")]);
+        assert!(
+            GERMAN.retell(&signed).starts_with("unterschrieben mit held (Gerät d055"),
+            "{}",
+            GERMAN.retell(&signed)
+        );
+        let source = recorded(P::Source, &[("source", &recorded(P::TypedIn, &[])), ("time", "2022-01-03T17:00:00Z")]);
+        let gaps = [
+            ("fixing", "planned"),
+            ("source", &*source),
+            ("why", "it was signed with key 17, which is not among the keys given"),
+        ];
+        assert_eq!(
+            GERMAN.retell(&recorded(P::GaveWayTo, &gaps)),
+            "die Freigabe von planned aus eingetippt, aufgenommen 2022-01-03T17:00:00Z ist widerlegt: unterschrieben mit dem \
+             Schlüssel 17, der nicht unter den gegebenen ist"
+        );
+        let gaps = [("fixing", "fixing 3"), ("source", "a.bin"), ("why", "it was rejected")];
+        assert!(GERMAN.retell(&recorded(P::GaveWayTo, &gaps)).starts_with("die Freigabe von Befestigung 3 aus a.bin"));
     }
 
     #[test]

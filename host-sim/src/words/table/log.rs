@@ -146,6 +146,7 @@ phrases! {
         FixingNumber: "fixing {number}", "Befestigung {number}", "scellement {number}";
         Logger: "logger {device}", "Logger {device}", "enregistreur {device}";
         Source: "{source}, taken in {time}", "{source}, aufgenommen {time}", "{source}, enregistré {time}";
+        TypedIn: "typed in", "eingetippt", "saisi";
         LoggerClock: "{seconds} s on the logger's clock", "{seconds} s der Uhr des Loggers", "{seconds} s à l'horloge de l'enregistreur";
     }
 }

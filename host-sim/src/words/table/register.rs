@@ -26,6 +26,5 @@ phrases! {
         Empty: "the register is empty", "das Register ist leer", "le registre est vide";
         TimePassed: "Time has passed since a logger was read out: what it says now counts.", "Seit ein Logger ausgelesen wurde, ist Zeit vergangen: was er jetzt sagt, zählt.", "Du temps a passé depuis la relève d'un enregistreur : ce qu'il dit maintenant compte.";
         Code: "the code", "der Code", "le code";
-        TypedIn: "typed in", "eingetippt", "saisi";
     }
 }
