@@ -85,7 +85,8 @@ fn the_harbour_plan_says_until_when_to_start_and_a_replay_of_that_start_agrees()
 #[test]
 fn the_plan_reads_as_a_page_and_draws_a_timeline() {
     let file = scratch("plan.svg");
-    let text = out(&["plan", JOB, "--forecast", DAY, "--shift", "07:00-17:00", "--plot", file.to_str().unwrap()]);
+    let shift = ["plan", JOB, "--forecast", DAY, "--shift", "07:00-17:00", "--seat-after", "5min 30s"];
+    let text = out(&[&shift[..], &["--plot", file.to_str().unwrap()]].concat());
     let picture = std::fs::read_to_string(&file).unwrap();
     std::fs::remove_file(&file).unwrap();
     assert!(text.lines().count() < 60, "{text}");
@@ -94,7 +95,7 @@ fn the_plan_reads_as_a_page_and_draws_a_timeline() {
     {
         assert!(text.contains(words), "{words} is missing:\n{text}");
     }
-    for words in ["bollard 3", "if 5 °C colder", "DEMO RESIN", "torque wanted"] {
+    for words in ["bollard 3", "if 5 °C colder", "DEMO RESIN", "torque wanted", "Seating 5 min 30 s after"] {
         assert!(picture.contains(words), "{words} is missing in the picture");
     }
 }

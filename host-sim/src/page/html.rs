@@ -243,7 +243,7 @@ pub(super) fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
                 @if !entry.as_of.is_empty() {
                     span.small.quiet {
                         (sentence(&entry.as_of))
-                        @if let Some(at) = entry.as_of_at { " (" span data-at=(at.utc) { (words::ago(speech, now - at.utc)) } ")" }
+                        @if let Some(at) = entry.as_of_at { " (" span data-at=(at.utc) { (words::ago(speech, now, at.utc)) } ")" }
                     }
                 }
             }
@@ -270,14 +270,14 @@ fn sentence(text: &str) -> Markup {
 /// The time of a row in large figures. A forecast is rounded up to the minute, the time to seat down.
 fn clock(speech: Speech, section: Section, moment: Moment) -> Markup {
     let whole = match section {
-        Section::SeatNow => moment.utc.div_euclid(60) * 60,
+        Section::SeatNow => moment.utc.div_euclid(60).saturating_mul(60),
         Section::TorqueNow
         | Section::Next
         | Section::Held
         | Section::DoNotLoad
         | Section::DoNotInject
         | Section::Planned
-        | Section::Released => moment.utc.saturating_add(59).div_euclid(60) * 60,
+        | Section::Released => moment.utc.saturating_add(59).div_euclid(60).saturating_mul(60),
     };
     let exact = format_seconds(moment.utc, moment.offset_seconds);
     let (day, time) = day_and_time(whole, moment.offset_seconds);
@@ -296,5 +296,22 @@ pub(super) fn day_and_time(utc: i64, offset_seconds: i32) -> (String, String) {
     match text.split_once('T') {
         Some((day, rest)) => (day.to_owned(), rest.get(..5).unwrap_or(rest).to_owned()),
         None => (text, String::new()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Moment, Section, Speech, clock, words};
+
+    #[test]
+    fn times_at_the_ends_of_what_a_memory_can_say_are_told() {
+        for (utc, ago) in [(i64::MIN, "106751991167300 d"), (i64::MAX, "ahead of this one")] {
+            for section in Section::ALL {
+                let told = clock(Speech::PLAIN, section, Moment { utc, offset_seconds: 3600 }).into_string();
+                assert!(told.contains("s after 1970-01-01T00:00:00Z"), "{told}");
+            }
+            let told = words::ago(Speech::PLAIN, 1_641_229_200, utc);
+            assert!(told.contains(ago), "{told}");
+        }
     }
 }

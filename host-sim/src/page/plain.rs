@@ -44,7 +44,7 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
             }
             let mut notes: Vec<String> = entry.notes.iter().map(|note| visible(note)).collect();
             if !entry.as_of.is_empty() {
-                let ago = entry.as_of_at.map_or(String::new(), |at| format!(" ({})", words::ago(speech, now - at.utc)));
+                let ago = entry.as_of_at.map_or(String::new(), |at| format!(" ({})", words::ago(speech, now, at.utc)));
                 notes.push(format!("{}{ago}", entry.as_of));
             }
             if !notes.is_empty() {

@@ -46,9 +46,9 @@ pub const fn moment(speech: Speech, section: Section) -> &'static str {
     phrase.of(speech.language)
 }
 
-/// How long before something was, to the minute, rounded up.
-pub fn ago(speech: Speech, seconds: i64) -> String {
-    match u64::try_from(seconds) {
+/// How long before `now` something was, to the minute, rounded up.
+pub fn ago(speech: Speech, now: i64, at: i64) -> String {
+    match u64::try_from(now.saturating_sub(at)) {
         Ok(seconds) if seconds < 60 => speech.say(P::JustNow).to_owned(),
         Ok(seconds) => speech.fill(P::Ago, &[("length", &speech.length(seconds.div_ceil(60) * 60))]),
         Err(_) => speech.say(P::ClockAhead).to_owned(),

@@ -16,7 +16,7 @@ pub use depth::depth_svg;
 pub use record::{Course, course_svg, embedded_patterns, embedded_sheet};
 pub use timeline::timeline_svg;
 
-use crate::replay::{Fixing, Outcome, Point, Story, Why};
+use crate::replay::{Fixing, Outcome, Point, Story};
 use crate::stamp::{Clock, format_seconds};
 use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, fahrenheit, rounded, stage_word};
 use axis::{Scale, degree_ticks, hours, nice_step};
@@ -162,7 +162,6 @@ fn legend(canvas: &mut Canvas, picture: &Picture<'_>, span: (f64, f64)) {
             x -= 24.0;
         }
     }
-    debug_assert!(Why::TooCold.is_held());
 }
 
 fn standing(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64, f64)) {

@@ -39,8 +39,8 @@ pub fn timeline_svg(plan: &ShiftPlan, series: &Series, speech: Speech) -> String
     let left_out = plan.groups.len() - groups.len();
     let more = speech.fill(P::NotDrawn, &[("number", &left_out.to_string())]);
     let more = if left_out > 0 { format!(" {more}") } else { String::new() };
-    let minutes = plan.seat_after.div_euclid(60).to_string();
-    let gaps = [("site", plan.site.as_str()), ("forecast", &plan.forecast), ("minutes", &minutes)];
+    let length = speech.length(plan.seat_after.unsigned_abs());
+    let gaps = [("site", plan.site.as_str()), ("forecast", &plan.forecast), ("length", &length)];
     let words = speech.fill(P::PlanNote, &gaps) + &more;
     canvas.paragraph(LEFT, 54.0, 120, &words, Text::Plain);
     canvas.text(WIDTH - 20.0, PANEL.0 - 6.0, &resin_words(speech, &plan.resin, plan.demo), Text::Right);

@@ -21,9 +21,9 @@ phrases! {
         Seated: "seated", "gesetzt", "mis en place";
 
         Plan: "Shift plan: {job}", "Schichtplan: {job}", "Plan de poste : {job}";
-        PlanNote: "{site}, by {forecast}. A forecast is no measurement: on the day the logger decides. Seating {minutes} min after the start of injection.",
-            "{site}, nach {forecast}. Eine Vorhersage ist keine Messung: am Tag selbst entscheidet der Logger. Setzen {minutes} min nach Beginn der Injektion.",
-            "{site}, d'après {forecast}. Une prévision n'est pas une mesure : le jour même l'enregistreur décide. Mise en place {minutes} min après le début de l'injection.";
+        PlanNote: "{site}, by {forecast}. A forecast is no measurement: on the day the logger decides. Seating {length} after the start of injection.",
+            "{site}, nach {forecast}. Eine Vorhersage ist keine Messung: am Tag selbst entscheidet der Logger. Setzen {length} nach Beginn der Injektion.",
+            "{site}, d'après {forecast}. Une prévision n'est pas une mesure : le jour même l'enregistreur décide. Mise en place {length} après le début de l'injection.";
         NotDrawn: "{number} groups more are not drawn.", "{number} weitere Gruppen sind nicht gezeichnet.", "{number} autres groupes ne sont pas tracés.";
         Forecast: "forecast temperature", "vorhergesagte Temperatur", "température prévue";
         TorqueWanted: "torque wanted", "Anziehen gewünscht", "serrage voulu";
