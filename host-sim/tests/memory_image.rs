@@ -291,6 +291,50 @@ fn whatever_tells_of_an_invented_resin_says_never_to_use_it() {
 }
 
 #[test]
+fn a_setting_laxer_than_its_default_is_named_by_whatever_rests_on_it() {
+    let folder = Folder::new("laxer");
+    let (secret, public) = keys(&folder, "k");
+    let (image, site, page, plot) =
+        (folder.path("m.bin"), folder.path("site.db"), folder.path("page.html"), folder.path("plot.svg"));
+    let (trace, resin) = (demo("winter-day.csv"), demo("harbour-slow.toml"));
+    let fixing =
+        [&*trace, "--resin", &*resin, "--hole", "dry", "--inject", "2022-01-03T05:00:00-07:00", "--seat", MORNING];
+    let shown = |arguments: &[&str], file: Option<&str>| {
+        let output = holdoff(arguments);
+        assert!(output.status.success(), "{arguments:?}: {}", String::from_utf8_lossy(&output.stderr));
+        let text = String::from_utf8(output.stdout).unwrap();
+        let drawn = file.map(|file| std::fs::read_to_string(file).unwrap()).unwrap_or_default();
+        let named = |text: &str| {
+            text.contains("LAXER THAN THE DEFAULT: uncertainty") || text.contains("\"laxer\":[\"uncertainty\"]")
+        };
+        assert!(named(&text) || named(&drawn), "{arguments:?}: {text}");
+        assert!(file.is_none() || named(&drawn), "{arguments:?}: {drawn}");
+        text
+    };
+    let lax = ["--uncertainty", "0.5", "--plot", &plot];
+    shown(&[&["replay"][..], &fixing, &lax, &["--image", &image, "--key", &secret]].concat(), Some(&plot));
+    shown(&[&["depth"][..], &fixing, &lax, &["--depth", "60"]].concat(), Some(&plot));
+    shown(&["read", &image], None);
+    let listing = shown(&["read", &image, "--json"], None);
+    let listing: Value = serde_json::from_str(&listing).unwrap();
+    let records = listing["sessions"][0]["records"].as_array().unwrap();
+    let code = records.iter().find_map(|record| record["code"].as_str()).unwrap();
+    for evidence in [&*image, code] {
+        shown(&["prove", evidence, "--keys", &public], None);
+        shown(&["prove", evidence, "--keys", &public, "--json"], None);
+    }
+    for evidence in [code, &*image] {
+        shown(&["register", "--file", &site, "add", evidence], None);
+        shown(&["register", "--file", &site, "list"], None);
+        shown(&["register", "--file", &site, "list", "--json"], None);
+        shown(&["register", "--file", &site, "prove", "--keys", &public], None);
+        shown(&["board", "--register", &site], None);
+        shown(&["board", "--register", &site, "--out", &page], Some(&page));
+        shown(&["report", "--register", &site, "--out", &page], Some(&page));
+    }
+}
+
+#[test]
 fn a_name_cannot_steer_the_terminal_or_make_a_line_of_its_own() {
     let folder = Folder::new("steer");
     let (secret, public) = keys(&folder, "k");

@@ -89,6 +89,9 @@ fn text(proofs: &[Proof], findings: &[String], speech: Speech) -> String {
                 let _ = writeln!(text, "  {:width$}  {}", speech.say(word), speech.retell(at));
             }
         }
+        if let Some(laxer) = speech.laxer_note(proof.laxer) {
+            let _ = writeln!(text, "  {laxer}");
+        }
     }
     if proofs.is_empty() {
         let _ = writeln!(text, "{}", speech.say(P::NoFixing));

@@ -9,7 +9,7 @@ use crate::register::{
     Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, export_csv, export_json, list_text,
     proved_text, release_cautions,
 };
-use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, time_words};
+use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -213,7 +213,14 @@ pub(super) fn added_json(name: &str, added: &Added) -> String {
     let releases: Vec<Value> = added
         .releases
         .iter()
-        .map(|one| json!({"fixing": one.fixing, "verdict": one.verdict.word(), "why": one.why}))
+        .map(|one| {
+            json!({
+                "fixing": one.fixing,
+                "verdict": one.verdict.word(),
+                "why": one.why,
+                "laxer": laxer_words(one.laxer),
+            })
+        })
         .collect();
     let object = json!({
         "added": name,
@@ -284,6 +291,7 @@ fn fixing_json(row: &FixingRow) -> Value {
         "untrusted": session.untrusted,
         "resin": session.resin,
         "demo": session.demo == Is::Yes,
+        "laxer": laxer_words(session.laxer()),
     })
 }
 
@@ -300,6 +308,7 @@ fn code_json(code: &CodeRow) -> Value {
         "contradicted": code.contradicted,
         "short": code.short,
         "demo": code.demo == Is::Yes,
+        "laxer": laxer_words(code.laxer),
     })
 }
 

@@ -4,14 +4,15 @@ use super::words::{finding_words, mount_error, trust_words};
 use crate::keys::verify::prove;
 use crate::keys::{Ring, to_hex};
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase as P, fixing_name, recorded, time_words};
+use crate::words::{EvidencePhrase as P, fixing_name, laxer_words, recorded, time_words};
+use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::Stage;
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{Finding, Item, Page, Record, Replay, head_after};
 use holdoff_core::quantity::Instant;
 use holdoff_core::seal::{ChainHead, End, ReleaseRecord, ResinUse, SealedView};
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
 
 /// What is proved of one fixing.
@@ -29,9 +30,16 @@ pub struct Proof {
     pub released_at: Option<String>,
     /// Whether the resin is an invented one.
     pub demo: bool,
+    /// Settings laxer than their default that it rests on.
+    #[serde(serialize_with = "words_of")]
+    pub laxer: Laxer,
     /// First page of the session and number of the fixing, where a memory gave them.
     #[serde(skip)]
     pub place: Option<(u32, FixingNumber)>,
+}
+
+fn words_of<S: Serializer>(laxer: &Laxer, serializer: S) -> Result<S::Ok, S::Error> {
+    laxer_words(*laxer).serialize(serializer)
 }
 
 /// Proves every fixing of an image; what else is amiss comes with them.
@@ -107,7 +115,9 @@ pub fn prove_session(
     let mut proofs = Vec::new();
     for (number, name) in names {
         let proof = one(&replay, number, name, releases.remove(&number));
-        proofs.push(Proof { place: Some((first, number)), ..proof });
+        // those of the session are those of its releases
+        let laxer = replay.job().map_or(proof.laxer, |job| job.settings.laxer());
+        proofs.push(Proof { place: Some((first, number)), laxer, ..proof });
     }
     Ok(proofs)
 }
@@ -192,7 +202,8 @@ fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
         End::NoTorque => None,
     });
     let demo = record.is_some_and(|record| record.particulars().resin_use == ResinUse::Demo);
-    Proof { fixing, proved: false, why, cured_at, released_at, demo, place: None }
+    let laxer = record.map_or_else(Laxer::default, |record| record.settings().laxer());
+    Proof { fixing, proved: false, why, cured_at, released_at, demo, laxer, place: None }
 }
 
 /// Proves a release code: that a device vouches for it. The readings behind it are in that device's memory.

@@ -175,7 +175,11 @@ fn settings(speech: Speech, job: &Job) -> String {
     let [gap, ppm, period] = [settings.longest_gap().seconds(), u32::from(settings.clock_ppm()), job.period.seconds()]
         .map(|it| it.to_string());
     let gaps = [("uncertainty", &*uncertainty), ("gap", &*gap), ("ppm", &*ppm), ("period", &*period)];
-    speech.fill(P::Settings, &gaps)
+    let said = speech.fill(P::Settings, &gaps);
+    match speech.laxer_note(settings.laxer()) {
+        Some(laxer) => format!("{said}; {laxer}"),
+        None => said,
+    }
 }
 
 fn planned(speech: Speech, fixing: &FixingRecord) -> String {

@@ -184,6 +184,7 @@ impl Entry {
             Some(Verdict::NotProved) => notes.push(speech.do_not_load(&fixing.why)),
             None => {}
         }
+        notes.extend(speech.laxer_note(session.laxer()));
         let last = session.span.map(|span| span.1);
         Self {
             headline: head,
@@ -208,6 +209,7 @@ impl Entry {
         Self {
             headline: head,
             sentence,
+            notes: speech.laxer_note(code.laxer).into_iter().collect(),
             moment: moment(code.clock, code_time(kept.section, code)),
             as_of: as_of(speech, &time),
             ..Self::bare(kept, &speech.name(&code.label, code.number), speech)

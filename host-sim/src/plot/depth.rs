@@ -2,7 +2,7 @@
 
 use super::axis::{Scale, degree_ticks, hours, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
-use super::{LEFT, RIGHT, WIDTH, celsius, resin_words};
+use super::{LEFT, RIGHT, WIDTH, celsius, laxer, resin_words};
 use crate::depth::{Before, Report};
 use crate::stamp::Clock;
 use crate::words::{PlotPhrase as P, Speech, stage_word};
@@ -79,6 +79,7 @@ fn head(canvas: &mut Canvas, report: &Report<'_>, speech: Speech) {
     canvas.paragraph(LEFT, 54.0, 120, &words, Text::Plain);
     if let Some(fixing) = &report.fixing {
         canvas.text(WIDTH - 20.0, 32.0, &resin_words(speech, fixing.resin, fixing.demo), Text::Right);
+        laxer(canvas, speech, fixing.group.settings().laxer());
     }
 }
 

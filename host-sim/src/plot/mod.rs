@@ -21,6 +21,7 @@ use crate::stamp::{Clock, format_seconds};
 use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, Told, fahrenheit, rounded, stage_word};
 use axis::{Scale, degree_ticks, hours, nice_step};
 use canvas::{Canvas, Fill, Line, Text};
+use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::Status;
 
 /// What is drawn.
@@ -89,6 +90,13 @@ fn shown_span(picture: &Picture<'_>) -> (f64, f64) {
     (from as f64, (to.max(from + 60)) as f64)
 }
 
+/// Settings laxer than their default, above the resin's name.
+fn laxer(canvas: &mut Canvas, speech: Speech, laxer: Laxer) {
+    if let Some(note) = speech.laxer_note(laxer) {
+        canvas.text(WIDTH - 20.0, 16.0, &note, Text::Right);
+    }
+}
+
 fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
     let name = picture.fixing.name.as_deref().map_or(String::new(), |name| format!("{name}: "));
     let (speech, offset) = (picture.speech, picture.fixing.offset_seconds);
@@ -98,6 +106,7 @@ fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
     let sentence = speech.told_sentence(&told, &|at| format_seconds(at.seconds(), offset));
     canvas.paragraph(LEFT, 52.0, 120, &sentence, Text::Plain);
     canvas.text(WIDTH - 20.0, 32.0, &resin_words(speech, picture.resin, picture.demo), Text::Right);
+    laxer(canvas, speech, picture.outcome.group.settings().laxer());
 }
 
 fn temperature(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64, f64)) {

@@ -3,7 +3,7 @@
 
 use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
-use super::{LEFT, RIGHT, WIDTH, celsius, resin_words};
+use super::{LEFT, RIGHT, WIDTH, celsius, laxer, resin_words};
 use crate::plan::{Began, Fate, GroupPlan, ShiftPlan, Standing, colder, shown, windows};
 use crate::series::Series;
 use crate::trace::Sample;
@@ -44,6 +44,7 @@ pub fn timeline_svg(plan: &ShiftPlan, series: &Series, speech: Speech) -> String
     let words = speech.fill(P::PlanNote, &gaps) + &more;
     canvas.paragraph(LEFT, 54.0, 120, &words, Text::Plain);
     canvas.text(WIDTH - 20.0, PANEL.0 - 6.0, &resin_words(speech, &plan.resin, plan.demo), Text::Right);
+    laxer(&mut canvas, speech, plan.laxer);
     forecast(&mut canvas, series, time, speech);
     ticks(&mut canvas, plan, time, span, bottom, speech);
     let mut top = PANEL.1 + 44.0;

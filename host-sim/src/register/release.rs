@@ -15,6 +15,7 @@ use crate::keys::{Ring, to_hex};
 use crate::memory_image::prove_code;
 use crate::stamp::Clock;
 use crate::words::{EvidencePhrase as P, fixing_name, recorded, time_words};
+use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Torque;
@@ -42,6 +43,8 @@ pub struct Code {
     pub job: String,
     /// Whether the resin is an invented one.
     pub demo: Is,
+    /// Settings laxer than their default that it rests on.
+    pub laxer: Laxer,
     /// Start of the injection, seating, cure, and the instant it speaks for.
     pub injected: i64,
     /// See `injected`.
@@ -96,6 +99,7 @@ impl Code {
             label: record.label().unwrap_or_default().trim().to_owned(),
             job: to_hex(&particulars.job.0),
             demo: (particulars.resin_use == ResinUse::Demo).into(),
+            laxer: record.settings().laxer(),
             injected: record.injected_at().seconds(),
             seated: record.seated_at().seconds(),
             cured: record.cured_at().seconds(),

@@ -5,7 +5,8 @@
 //! a stage.
 
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase, ProofPhrase, Speech, Told, recorded, time_words};
+use crate::words::{EvidencePhrase, ProofPhrase, Speech, Told, laxer_of, recorded, time_words};
+use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Instant, Torque};
@@ -86,6 +87,11 @@ pub struct Session {
 }
 
 impl Session {
+    /// Its settings laxer than their default.
+    pub fn laxer(&self) -> Laxer {
+        laxer_of(&self.laxer)
+    }
+
     /// Why what its log says of a fixing at this stage is not to be relied on: in a log with holes even an injection may be
     /// missing. `None` where it can be trusted, and of a rejection, which stays what it is.
     pub fn distrust(&self, word: StageWord) -> Option<&str> {

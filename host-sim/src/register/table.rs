@@ -2,10 +2,11 @@
 
 use super::Register;
 use super::refusal::Refusal;
-use super::release::held_against;
+use super::release::{Code, held_against};
 use super::row::{Fixing, Is, Session, Verdict};
 use crate::keys::Ring;
 use crate::stamp::Clock;
+use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Instant, Torque};
@@ -38,6 +39,8 @@ pub struct CodeRow {
     pub job: String,
     /// Whether the resin is an invented one.
     pub demo: Is,
+    /// Settings laxer than their default that it rests on.
+    pub laxer: Laxer,
     /// The second of the cure.
     pub cured: i64,
     /// The instant it speaks for: of a torqued fixing the release.
@@ -349,6 +352,7 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         contradicted: row.get(13)?,
         short: row.get(14)?,
         in_memory: row.get::<_, bool>(15)?.into(),
+        laxer: Code::read(&row.get::<_, String>(16)?).map_err(|why| wrong(16, &why))?.laxer,
         text: row.get(16)?,
     })
 }

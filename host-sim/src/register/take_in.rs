@@ -12,6 +12,7 @@ use super::table::{find_session, fixings_of, optional, write_fixing, write_sessi
 use crate::keys::Ring;
 use crate::memory_image::prove_code;
 use crate::words::{EvidencePhrase as P, recorded};
+use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::{StageSeen, StageWord};
 use rusqlite::{Connection, TransactionBehavior, params};
@@ -39,6 +40,8 @@ pub struct Proved {
     pub why: String,
     /// Whether its resin is an invented one.
     pub demo: Is,
+    /// Settings laxer than their default that it rests on.
+    pub laxer: Laxer,
 }
 
 /// What an addition came to.
@@ -135,7 +138,14 @@ impl Register {
                     device: code.device.clone(),
                     fixings: 1,
                     changed: 1,
-                    releases: vec![Proved { fixing: code.name(), number: code.number, verdict, why, demo: code.demo }],
+                    releases: vec![Proved {
+                        fixing: code.name(),
+                        number: code.number,
+                        verdict,
+                        why,
+                        demo: code.demo,
+                        laxer: code.laxer,
+                    }],
                     findings: Vec::new(),
                 };
                 addition.code(code, (source, now), proved, &mut added)?;
@@ -252,7 +262,14 @@ impl Addition<'_> {
             let Some(fixing) = fixing else { continue };
             let verdict = fixing.verdict.unwrap_or(Verdict::NotChecked);
             let (label, number, why) = (fixing.label.clone(), fixing.number, fixing.why.clone());
-            added.releases.push(Proved { fixing: label, number, verdict, why, demo: session.demo });
+            added.releases.push(Proved {
+                fixing: label,
+                number,
+                verdict,
+                why,
+                demo: session.demo,
+                laxer: session.laxer(),
+            });
             // one that cannot be read stays in the image, with its verdict at the fixing
             if let Ok(code) = Code::of(&seen.sealed) {
                 self.release_in_memory(id, &code, fixing, source, added)?;
@@ -322,7 +339,14 @@ impl Addition<'_> {
                 params![id, fixing.number, verdict.word(), fixing.why, self.revision],
             )?;
             let (label, number, why) = (fixing.label.clone(), fixing.number, fixing.why.clone());
-            all.push(Proved { fixing: label, number, verdict, why, demo: seen.session.demo });
+            all.push(Proved {
+                fixing: label,
+                number,
+                verdict,
+                why,
+                demo: seen.session.demo,
+                laxer: seen.session.laxer(),
+            });
         }
         Ok(())
     }
@@ -340,7 +364,7 @@ impl Addition<'_> {
                 params![id, verdict.word(), proof.why, self.revision],
             )?;
             let demo = proof.demo.into();
-            all.push(Proved { fixing: proof.fixing, number, verdict, why: proof.why, demo });
+            all.push(Proved { fixing: proof.fixing, number, verdict, why: proof.why, demo, laxer: proof.laxer });
         }
         Ok(())
     }

@@ -5,6 +5,7 @@ use super::table::{CodeRow, FixingRow};
 use super::take_in::{Added, Proved};
 use crate::problem::{shown_file, visible};
 use crate::words::{ListingPhrase, ProofPhrase, RegisterPhrase as P, Speech, time_words};
+use holdoff_core::cure::Laxer;
 use std::fmt::Write;
 
 /// A verdict in words.
@@ -28,6 +29,7 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, release.verdict)), ("why", &*why)];
         let phrase = if why.is_empty() { P::ReleaseOf } else { P::ReleaseOfWhy };
         let _ = writeln!(text, "  {}", speech.fill(phrase, &gaps));
+        laxer(&mut text, release.laxer, speech);
     }
     for finding in &added.findings {
         let what = visible(&speech.retell(finding));
@@ -43,6 +45,7 @@ pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
         let (fixing, why) = (visible(&speech.name(&one.fixing, one.number)), visible(&speech.retell(&one.why)));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, one.verdict)), ("why", &*why)];
         let _ = writeln!(text, "{}", speech.fill(P::VerdictWhy, &gaps));
+        laxer(&mut text, one.laxer, speech);
     }
     let good = all.iter().filter(|one| one.verdict == Verdict::Proved).count();
     let gaps = [("good", &*good.to_string()), ("all", &*all.len().to_string())];
@@ -57,6 +60,13 @@ pub fn cautions(releases: &[Proved], speech: Speech) -> String {
     format!("{demo}\n{}", speech.caution())
 }
 
+/// A line for settings laxer than their default, where there are any.
+fn laxer(text: &mut String, laxer: Laxer, speech: Speech) {
+    if let Some(note) = speech.laxer_note(laxer) {
+        let _ = writeln!(text, "    {note}");
+    }
+}
+
 fn head(session: &Session, speech: Speech) -> String {
     let as_of = session.span.map_or_else(
         || speech.say(P::OfUnknownTime).to_owned(),
@@ -69,6 +79,7 @@ fn head(session: &Session, speech: Speech) -> String {
     if let Some(why) = &session.untrusted {
         let _ = writeln!(text, "  {}", speech.fill(P::CannotBeTrusted, &[("why", &speech.retell(why))]));
     }
+    laxer(&mut text, session.laxer(), speech);
     text
 }
 
@@ -96,6 +107,7 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech) -> Strin
     }
     for code in codes {
         let _ = writeln!(text, "  {:<16}  {}", visible(&speech.name(&code.label, code.number)), of_code(code, speech));
+        laxer(&mut text, code.laxer, speech);
         let void = match (&code.contradicted, code.verdict) {
             (Some(why), _) => speech.fill(P::Contradicted, &[("why", &visible(&speech.retell(why)))]),
             (None, Verdict::NotProved) => {

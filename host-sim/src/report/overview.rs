@@ -41,7 +41,10 @@ impl Line {
             (None, Verdict::NotProved) => format!("{}: {why}", speech.say(ProofPhrase::VoidHead)),
             (None, Verdict::NotChecked) => speech.say(P::NoKeys).to_owned(),
         };
-        let status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
+        let mut status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
+        if let Some(laxer) = speech.laxer_note(code.laxer) {
+            status = format!("{status}; {laxer}");
+        }
         Self {
             id: None,
             label: speech.name(&code.label, code.number),

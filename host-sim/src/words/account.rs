@@ -1,6 +1,6 @@
 //! The account of a replay for a person: what was decided and when, served against required, what did not count.
 
-use super::{AccountPhrase as P, Speech, TemperatureUnit, stage_word};
+use super::{AccountPhrase as P, ProofPhrase, Speech, TemperatureUnit, stage_word};
 use crate::problem::visible;
 use crate::replay::{Act, Fixing, Outcome, Plan, Story, Why};
 use holdoff_core::cure::Laxer;
@@ -295,6 +295,12 @@ impl Speech {
         all.into_iter().filter(|(is, _)| *is).map(|(_, word)| self.say(word)).collect()
     }
 
+    /// That settings are laxer than their default, and which (rule Q4); `None` where none is.
+    pub fn laxer_note(&self, laxer: Laxer) -> Option<String> {
+        let laxer = self.laxer(laxer);
+        (!laxer.is_empty()).then(|| self.fill(ProofPhrase::LaxerThan, &[("which", &laxer.join(", "))]))
+    }
+
     pub(crate) fn why_not(&self, why: NotApplicable) -> &'static str {
         self.say(match why {
             NotApplicable::NoSuchFixing => P::NoSuchFixing,
@@ -306,6 +312,12 @@ impl Speech {
             NotApplicable::NoTorqueSpecified => P::NoTorqueSpecified,
         })
     }
+}
+
+/// The same read back from those words with commas between.
+pub fn laxer_of(words: &str) -> Laxer {
+    let has = |word: &str| words.split(',').any(|found| found == word);
+    Laxer { uncertainty: has("uncertainty"), longest_gap: has("longest-gap"), clock_ppm: has("clock-ppm") }
 }
 
 /// Settings laxer than their default, by the words of `docs/interfaces.md`.

@@ -12,7 +12,7 @@ mod speech;
 mod table;
 mod units;
 
-pub use account::{Account, account, laxer_words};
+pub use account::{Account, account, laxer_of, laxer_words};
 pub use retell::{fixing_name, recorded, time_words};
 pub use sentence::{Told, hole, stage_word, status_sentence};
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};

@@ -8,6 +8,7 @@ phrases! {
         VoidHead: "DO NOT LOAD: RELEASE NOT PROVED", "NICHT BELASTEN: FREIGABE NICHT BEWIESEN", "NE PAS CHARGER : LIBÉRATION NON PROUVÉE";
         UntrustedHead: "DO NOT LOAD: LOG NOT TRUSTED", "NICHT BELASTEN: PROTOKOLL NICHT ZU TRAUEN", "NE PAS CHARGER : JOURNAL PAS DIGNE DE CONFIANCE";
         DoNotLoad: "Do not load it: {why}.", "Nicht belasten: {why}.", "Ne pas charger : {why}.";
+        LaxerThan: "LAXER THAN THE DEFAULT: {which}", "MILDER ALS VORGESEHEN: {which}", "MOINS SÉVÈRE QUE PRÉVU : {which}";
         Proved: "PROVED", "BEWIESEN", "PROUVÉ";
         NotProved: "NOT PROVED", "NICHT BEWIESEN", "NON PROUVÉ";
         NotChecked: "not held against keys yet", "noch gegen keine Schlüssel geprüft", "pas encore vérifié avec des clés";
