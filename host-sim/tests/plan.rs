@@ -98,6 +98,13 @@ fn the_plan_reads_as_a_page_and_draws_a_timeline() {
     for words in ["bollard 3", "if 5 °C colder", "DEMO RESIN", "torque wanted", "Seating 5 min 30 s after"] {
         assert!(picture.contains(words), "{words} is missing in the picture");
     }
+    // a cure may be complete a day later: no time of a start stands without its day
+    let starts: Vec<&str> = picture.split(": torque from ").collect();
+    assert!(starts.len() > 4 && starts[0].ends_with("Mon 07:00"), "{picture}");
+    assert!(
+        starts[1..].iter().all(|after| ["Mon ", "Tue ", "Wed "].iter().any(|day| after.starts_with(day))),
+        "{picture}"
+    );
 }
 
 #[test]

@@ -20,7 +20,7 @@ mod words;
 pub use json::{Object, Starts, object};
 pub use sweep::{Setup, sweep};
 pub use window::{Deadline, Standing, Window, deadline, shown, windows};
-pub(crate) use words::colder;
+pub(crate) use words::{Clock, colder};
 pub use words::{FORECAST_CAUTION, text};
 
 use holdoff_core::cure::{Laxer, Rule};

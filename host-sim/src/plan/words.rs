@@ -295,9 +295,9 @@ enum Days {
     Dates,
 }
 
-/// A clock on the wall.
+/// A clock on the wall, as a plan tells its times.
 #[derive(Clone, Copy)]
-struct Clock {
+pub(crate) struct Clock {
     /// Seconds ahead of UTC.
     offset: i32,
     days: Days,
@@ -305,14 +305,19 @@ struct Clock {
 }
 
 impl Clock {
-    fn of(plan: &ShiftPlan, speech: Speech) -> Self {
+    pub(crate) fn of(plan: &ShiftPlan, speech: Speech) -> Self {
         let (from, to) = plan.span;
         let days = if to.since(from) < 6 * 86_400 { Days::Weekdays } else { Days::Dates };
         Self { offset: plan.offset_seconds, days, speech }
     }
 
+    /// Whether a day is named by its date, too.
+    pub(crate) const fn dated(self) -> bool {
+        matches!(self.days, Days::Dates)
+    }
+
     /// Day and time from which something holds, up to the next full minute.
-    fn at(self, at: Instant) -> String {
+    pub(crate) fn at(self, at: Instant) -> String {
         self.day_and_time(at.after(59))
     }
 

@@ -4,7 +4,7 @@
 use super::axis::{Scale, degree_ticks, hour_ticks, tick_words};
 use super::canvas::{Canvas, Fill, Line, Text};
 use super::{LEFT, RIGHT, WIDTH, celsius, laxer, resin_words};
-use crate::plan::{Began, Fate, GroupPlan, ShiftPlan, Standing, colder, shown, windows};
+use crate::plan::{Began, Clock, Fate, GroupPlan, ShiftPlan, Standing, colder, shown, windows};
 use crate::series::Series;
 use crate::trace::Sample;
 use crate::words::{PlotPhrase as P, Speech};
@@ -32,7 +32,9 @@ pub fn timeline_svg(plan: &ShiftPlan, series: &Series, speech: Speech) -> String
     let heights: Vec<f64> = groups.iter().map(|group| height(plan, group)).collect();
     let bottom = PANEL.1 + 44.0 + heights.iter().sum::<f64>();
     let total = bottom + FOOT;
-    let mut canvas = Canvas::new(WIDTH, total);
+    // room for two times with their days at the right
+    let room = if Clock::of(plan, speech).dated() { 350.0 } else { 230.0 };
+    let mut canvas = Canvas::new(RIGHT + room, total);
     let span = (plan.span.0.seconds() as f64, (plan.span.1.seconds() as f64).max(plan.span.0.seconds() as f64 + 60.0));
     let time = Scale::new(span, (LEFT, RIGHT));
     canvas.text(LEFT, 32.0, &speech.fill(P::Plan, &[("job", &plan.job)]), Text::Title);
@@ -183,12 +185,13 @@ fn start(
     canvas.area(seated, y + 3.0, x(until(&fate)) - seated, 9.0, Fill::Curing);
     let seat_by = seat_by.map_or(seated, x);
     canvas.area(x(start.at), y + 1.0, seat_by - x(start.at), 5.0, Fill::Working);
-    let clock = |at: Instant| tick_words(at.seconds() + (60 - at.seconds().rem_euclid(60)) % 60, plan.offset_seconds).0;
-    let started = clock(start.at);
+    // with its day: a cure may be complete at the same hour of the next one
+    let clock = Clock::of(plan, speech);
+    let started = clock.at(start.at);
     let time = ("time", started.as_str());
     let words = match fate {
-        Fate::Cured { known, .. } => speech.fill(P::TorqueFrom, &[time, ("at", &clock(known))]),
-        Fate::Rejected { at, .. } => speech.fill(P::RejectedAt, &[time, ("at", &clock(at))]),
+        Fate::Cured { known, .. } => speech.fill(P::TorqueFrom, &[time, ("at", &clock.at(known))]),
+        Fate::Rejected { at, .. } => speech.fill(P::RejectedAt, &[time, ("at", &clock.at(at))]),
         Fate::Open => speech.fill(P::Beyond, &[time]),
     };
     canvas.text(RIGHT + 8.0, y + 12.0, &words, Text::Small);
