@@ -13,6 +13,7 @@ use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
 use holdoff_firmware::link::Host;
 use holdoff_firmware::link::message::{Refusal, Request};
+use holdoff_firmware::link::status::Trust;
 use holdoff_tests::link_command::holdoff_link;
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
@@ -375,6 +376,14 @@ fn a_status_says_what_is_amiss() {
     assert_eq!(json["at"], serde_json::Value::Null);
     assert_eq!(json["fixings"][0]["stage"], "released");
     assert_eq!(json["fixings"][0]["release_recorded"], true);
+    // in a log that cannot be trusted nothing is released, nor known not to have been injected
+    let mut untrusted = standing.clone();
+    untrusted.group.trust = Trust::Untrusted;
+    let text = table(&untrusted, Speech::PLAIN);
+    assert!(text.contains("DO NOT LOAD: LOG NOT TRUSTED") && !text.contains("RELEASED"), "{text}");
+    assert!(text.contains("Do not load it: the log cannot be trusted."), "{text}");
+    let json: serde_json::Value = serde_json::from_str(&status_json(&untrusted).expect("JSON")).expect("JSON");
+    assert_eq!(json["fixings"][0]["status"], "Do not load it: the log cannot be trusted.");
     let refused = talk.act(&Request::Commit);
     assert!(matches!(refused, Err(Trouble::Refused(Refusal::Running { fixing: 1 }))), "{refused:?}");
 }

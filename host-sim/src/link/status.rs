@@ -6,7 +6,7 @@ use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::stamp::Clock;
-use crate::words::{LinkPhrase as P, Speech, Told, hole, laxer_words};
+use crate::words::{LinkPhrase as P, ListingPhrase, ProofPhrase, Speech, Told, hole, is_rejection, laxer_words};
 use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -130,8 +130,8 @@ pub fn table(of: &Standing, speech: Speech) -> String {
     let label = |fixing: &Fixing| visible(&fixing.label);
     let width = of.fixings.iter().map(|fixing| label(fixing).chars().count()).max().unwrap_or(0);
     for fixing in &of.fixings {
-        let (number, words) = (u16::from(fixing.number) + 1, speech.headline(word(fixing.stage)));
-        let _ = writeln!(text, "{number:>2}  {:width$}  {words}\n    {}", label(fixing), sentence(of, fixing, speech));
+        let (number, (words, sentence)) = (u16::from(fixing.number) + 1, said(of, fixing, speech));
+        let _ = writeln!(text, "{number:>2}  {:width$}  {words}\n    {sentence}", label(fixing));
     }
     if loaded.standing == Use::Demo {
         let _ = writeln!(text, "\n{}", speech.demo_caution());
@@ -159,8 +159,14 @@ fn told(fixing: &Fixing) -> Told {
     }
 }
 
-fn sentence(of: &Standing, fixing: &Fixing, speech: Speech) -> String {
-    speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds()))
+/// Headline and sentence; whatever a log says that cannot be trusted, is not to be loaded.
+fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String) {
+    let word = word(fixing.stage);
+    if of.group.trust == Trust::Untrusted && !is_rejection(word) {
+        let why = speech.say(ListingPhrase::CannotBeTrusted);
+        return (speech.say(ProofPhrase::UntrustedHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]));
+    }
+    (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
 }
 
 fn laxer(loaded: &Loaded) -> Laxer {
@@ -294,7 +300,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         reasons: told(fixing).seen.grounds.iter().map(|ground| ground.word()).collect(),
         torque_nm: fixing.torque.map(|torque| f64::from(torque) / 100.0),
         release_recorded: fixing.release == Release::Recorded,
-        status: sentence(of, fixing, Speech::PLAIN),
+        status: said(of, fixing, Speech::PLAIN).1,
     });
     serde_json::to_string(&Object {
         device: to_hex(&of.identity.device),

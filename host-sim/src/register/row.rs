@@ -5,7 +5,7 @@
 //! a stage.
 
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase, ProofPhrase, Speech, Told, laxer_of, recorded, time_words};
+use crate::words::{EvidencePhrase, ProofPhrase, Speech, Told, is_rejection, laxer_of, recorded, time_words};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{StageSeen, StageWord};
@@ -92,19 +92,10 @@ impl Session {
         laxer_of(&self.laxer)
     }
 
-    /// Why what its log says of a fixing at this stage is not to be relied on: in a log with holes even an injection may be
-    /// missing. `None` where it can be trusted, and of a rejection, which stays what it is.
+    /// Why what its log says of a fixing at this stage is not to be relied on; `None` where it can be trusted, and of a
+    /// rejection, which stays what it is.
     pub fn distrust(&self, word: StageWord) -> Option<&str> {
-        match word {
-            StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => None,
-            StageWord::Planned
-            | StageWord::Refused
-            | StageWord::Working
-            | StageWord::Curing
-            | StageWord::Held
-            | StageWord::Cured
-            | StageWord::Released => self.untrusted.as_deref(),
-        }
+        self.untrusted.as_deref().filter(|_| !is_rejection(word))
     }
 }
 

@@ -10,7 +10,7 @@ use crate::keys::to_hex;
 use crate::plot::{Course, course_svg};
 use crate::replay::Act;
 use crate::stamp::Clock;
-use crate::words::{ProofPhrase, ReportPhrase as P, Told};
+use crate::words::{ProofPhrase, ReportPhrase as P, Told, is_rejection};
 use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
 use holdoff_core::log::StageSeen;
@@ -30,9 +30,7 @@ pub(super) struct Standing {
 pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
     let speech = said.speech;
     let seen = StageSeen::of(fixing.status.stage, fixing.status.grounds);
-    // in a log with holes even an injection may be missing; only a rejection stays what it is
-    let ended = matches!(fixing.status.stage, Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_));
-    if let Some(why) = said.session.untrusted.as_ref().filter(|_| !ended) {
+    if let Some(why) = said.session.untrusted.as_ref().filter(|_| !is_rejection(seen.word)) {
         return Standing {
             headline: speech.say(ProofPhrase::UntrustedHead),
             sentence: speech.do_not_load(why),

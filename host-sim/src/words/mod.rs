@@ -14,7 +14,7 @@ mod units;
 
 pub use account::{Account, account, laxer_of, laxer_words};
 pub use retell::{fixing_name, recorded, time_words};
-pub use sentence::{Told, hole, stage_word, status_sentence};
+pub use sentence::{Told, hole, is_rejection, stage_word, status_sentence};
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{
     AccountPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase,

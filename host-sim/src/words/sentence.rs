@@ -181,6 +181,21 @@ const fn of_ground(ground: Ground) -> StatusPhrase {
     }
 }
 
+/// Whether a stage says by itself that the fixing is not to be loaded, whatever its log lacks: a rejection. In a log with
+/// holes any other stage may be wrong; even an injection may be missing.
+pub const fn is_rejection(word: StageWord) -> bool {
+    match word {
+        StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => true,
+        StageWord::Planned
+        | StageWord::Refused
+        | StageWord::Working
+        | StageWord::Curing
+        | StageWord::Held
+        | StageWord::Cured
+        | StageWord::Released => false,
+    }
+}
+
 const fn of_hole(hole: Hole) -> StatusPhrase {
     match hole {
         Hole::Dry => StatusPhrase::Dry,
