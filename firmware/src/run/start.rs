@@ -64,7 +64,7 @@ impl<B: Board> Works<B> {
         self.logger.memory_mut().plug(board.bus());
         let _ = self.probe.set_up(&mut board.bus(), uptime); // a reading tries again, and says so
         self.ui.start(uptime);
-        board.light(true);
+        self.show(board, None, uptime); // mounting takes seconds
         self.mount(board, uptime);
     }
 

@@ -32,7 +32,7 @@ use embassy_nrf::peripherals::{SAADC, TWISPI0, TWISPI1, UARTE0};
 use embassy_nrf::spim::{self, Spim};
 use embassy_nrf::wdt::WatchdogHandle;
 use embassy_nrf::{Peri, bind_interrupts, buffered_uarte, pac, saadc, twim};
-use embedded_hal_bus::spi::{ExclusiveDevice, NoDelay};
+use embedded_hal_bus::spi::ExclusiveDevice;
 use holdoff_core::log::ResetCause;
 use pins::{Pins, Watched};
 use power::Debugging;
@@ -50,7 +50,7 @@ const MEMORY: MemoryPart = MemoryPart::FRAM_64K;
 /// Words of the key's seed in the part's registers for the user.
 const SEED_WORDS: usize = 8;
 
-type Display = Oled<ExclusiveDevice<Spim<'static>, Output<'static>, NoDelay>, Output<'static>, Output<'static>, Wait>;
+type Display = Oled<ExclusiveDevice<Spim<'static>, Output<'static>, Wait>, Output<'static>, Output<'static>, Wait>;
 
 /// The board; there is one.
 pub struct Nrf52840 {
@@ -79,7 +79,7 @@ impl Nrf52840 {
         let select = Output::new(parts.P1_12, Level::High, OutputDrive::Standard);
         let data = Output::new(parts.P1_11, Level::Low, OutputDrive::Standard);
         let reset = Output::new(parts.P1_10, Level::High, OutputDrive::Standard);
-        let spi = ExclusiveDevice::new_no_delay(spi, select).ok()?;
+        let spi = ExclusiveDevice::new(spi, select, Wait).ok()?;
 
         let pins = [
             Watched::new(parts.P0_11, Pull::Up),
