@@ -16,7 +16,7 @@ mod wall;
 pub use entry::{Answer, Item, Items, Question};
 pub use fault::{Fault, Link, Notice};
 pub use state::{Forecast, Held, Lack, Lacks, May, State, Wait, middle};
-pub use wall::{Month, Wall, Weekday};
+pub use wall::{Wall, Weekday};
 
 use holdoff_core::cure::{Laxer, Rule};
 use holdoff_core::fixing::TorqueRange;

@@ -4,8 +4,9 @@
 use holdoff_core::fixing::{Ground, Stage};
 use holdoff_core::log::ResetCause;
 use holdoff_core::quantity::Count;
+use holdoff_core::quantity::Date;
 use holdoff_firmware::run::Press;
-use holdoff_firmware::view::{Cartridge, Declared, Item, Month, Page};
+use holdoff_firmware::view::{Cartridge, Declared, Item, Page};
 use holdoff_tests::fake_board::{Bench, START, plan};
 
 /// What stands on the page of a fixing's cartridge, leafed to from its status.
@@ -58,7 +59,7 @@ fn what_was_declared_of_a_cartridge_is_to_be_seen_and_what_was_not_is_undeclared
         for (place, temperature) in (0..).zip(expected) {
             let found = cartridge(&mut bench, place);
             assert_eq!((found.temperature, found.batch.text()), (temperature, Some("L-2231 B")));
-            assert_eq!(found.use_by.expect("a date").date(), (27, Month::November, 2026));
+            assert_eq!(found.use_by.expect("a date").date(), Date { year: 2026, month: 11, day: 27 });
         }
     }
 }

@@ -23,7 +23,6 @@ mod base45;
 mod code;
 mod codec;
 mod counted;
-mod date;
 mod ed25519;
 mod field;
 mod identity;

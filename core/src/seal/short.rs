@@ -15,9 +15,9 @@
 //! What it can do: name the one record that is meant, so that somebody who holds the signed record finds it and sees that
 //! both speak of the same. What it can't: prove anything. It carries no signature, and anybody can make one up that checks.
 
-use super::date::Day;
 use super::layout::MOST_RECORD;
 use super::record::{ReleaseRecord, WallClock};
+use crate::quantity::Date;
 
 use sha2::{Digest, Sha256};
 
@@ -173,8 +173,8 @@ fn day_of(record: &ReleaseRecord) -> u64 {
     else {
         return 0;
     };
-    let Day { year, month, day } = Day::of(utc.saturating_add(i64::from(offset_minutes).saturating_mul(60)));
-    u64::from(year) * 10_000 + u64::from(month) * 100 + u64::from(day)
+    let Date { year, month, day } = Date::of(utc.saturating_add(i64::from(offset_minutes).saturating_mul(60)));
+    year.rem_euclid(100).unsigned_abs() * 10_000 + u64::from(month) * 100 + u64::from(day)
 }
 
 /// Writes the last `count` decimal digits of a number.

@@ -79,8 +79,7 @@ pub(super) fn clock_and_day(line: &mut Line, wall: Wall, now: Option<Wall>) -> &
             line.and(words::weekday(wall.weekday())).byte(b' ');
         }
         Some(_) | None => {
-            let (day, month) = wall.day_and_month();
-            line.number(u64::from(day)).byte(b' ').and(words::month(month)).byte(b' ');
+            day_and_month(line, wall);
         }
     }
     clock(line, wall)
@@ -88,9 +87,13 @@ pub(super) fn clock_and_day(line: &mut Line, wall: Wall, now: Option<Wall>) -> &
 
 /// `2 Nov 2026`; a year that nobody lives to see stays at four digits.
 pub(super) fn date(line: &mut Line, wall: Wall) -> &mut Line {
-    let (day, month, year) = wall.date();
-    line.number(u64::from(day)).byte(b' ').and(words::month(month)).byte(b' ');
-    line.number(year.clamp(0, 9999).unsigned_abs())
+    day_and_month(line, wall).number(wall.date().year.clamp(0, 9999).unsigned_abs())
+}
+
+/// `2 Nov `
+fn day_and_month(line: &mut Line, wall: Wall) -> &mut Line {
+    let date = wall.date();
+    line.number(u64::from(date.day)).byte(b' ').and(words::month(date.month)).byte(b' ')
 }
 
 /// Time left, in the two largest units, rounded up.

@@ -3,7 +3,7 @@
 //! The words are those of the log, the PC and the docs, cut to what a line holds. What is said never goes further than the
 //! engine: nothing here calls a fixing safe, and what may be loaded the foreman decides.
 
-use crate::view::{Fault, Glance, Item, Lack, Month, Notice, Question, Weekday};
+use crate::view::{Fault, Glance, Item, Lack, Notice, Question, Weekday};
 use holdoff_core::fixing::{Ground, NotApplicable};
 use holdoff_core::log::ResetCause;
 use holdoff_core::resin::Hole;
@@ -314,20 +314,8 @@ pub(super) const fn weekday(day: Weekday) -> &'static str {
     }
 }
 
-/// A month.
-pub(super) const fn month(month: Month) -> &'static str {
-    match month {
-        Month::January => "Jan",
-        Month::February => "Feb",
-        Month::March => "Mar",
-        Month::April => "Apr",
-        Month::May => "May",
-        Month::June => "Jun",
-        Month::July => "Jul",
-        Month::August => "Aug",
-        Month::September => "Sep",
-        Month::October => "Oct",
-        Month::November => "Nov",
-        Month::December => "Dec",
-    }
+/// A month, from 1.
+pub(super) fn month(month: u8) -> &'static str {
+    const NAMES: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    NAMES.get(usize::from(month).wrapping_sub(1)).copied().unwrap_or_default()
 }
