@@ -5,7 +5,7 @@
 //! counted one by one from one reading to the next, with all that the run loop asks in between, and given to the part of the
 //! firmware that they stand in. A copy, a division or a hash is counted to the part that called it.
 
-use holdoff::link::Shipment;
+use holdoff::link::{Patience, Shipment};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, Stage, TorqueRange};
@@ -94,7 +94,7 @@ impl Bench {
             file: "",
             fixings: (1..=FIXINGS).map(|number| (format!("quay stud {number}"), spec, None)).collect(),
         };
-        load_job(&mut self.site.machine, &shipment)
+        load_job(&mut self.site.machine, &shipment, Patience::default())
     }
 
     /// Bytes from the end of the RAM down to the last that is not painted.

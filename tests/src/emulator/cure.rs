@@ -4,7 +4,7 @@
 //! rows. The injection, the seating and the torque are made with the buttons.
 
 use super::{Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job};
-use holdoff::link::Shipment;
+use holdoff::link::{Patience, Shipment};
 use holdoff::resin_file::ResinFile;
 use holdoff::trace::Row;
 use holdoff_core::cure::{Rule, Settings};
@@ -102,7 +102,7 @@ impl Cure<'_> {
             file: "",
             fixings: vec![("fixing 1".to_owned(), spec, None)],
         };
-        load_job(&mut site.machine, &shipment)?;
+        load_job(&mut site.machine, &shipment, Patience::default())?;
         let now = site.machine.now_ms()?.div_euclid(1000);
         if now == self.begins() { Ok(()) } else { Err(EmulatorError::Late { second: self.begins(), now }) }
     }

@@ -62,13 +62,13 @@ pub fn port(socket: &Path) -> Port {
     Port { name: format!("unix:{}", socket.display()), baud: 115_200 }
 }
 
-/// Loads a job as a PC does.
+/// Loads a job as a PC with so much patience does.
 ///
 /// # Errors
 /// It is none, or the device refuses it; or the board is gone or hangs.
-pub fn load_job(machine: &mut Machine, shipment: &Shipment<'_>) -> Result<(), EmulatorError> {
+pub fn load_job(machine: &mut Machine, shipment: &Shipment<'_>, patience: Patience) -> Result<(), EmulatorError> {
     let messages = shipment.messages().map_err(EmulatorError::Device)?;
-    talk(machine, |socket| load(&mut Talk::begin(&port(socket), Patience::default())?, &messages))?
+    talk(machine, |socket| load(&mut Talk::begin(&port(socket), patience)?, &messages))?
         .map_err(|trouble| EmulatorError::Device(format!("the job was not loaded: {trouble:?}")))?;
     Ok(())
 }

@@ -1,7 +1,7 @@
 //! A board on which screens are reached: hands at its buttons, and a clock to do it by.
 
 use super::seen::Seen;
-use holdoff::link::Shipment;
+use holdoff::link::{Patience, Shipment};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
@@ -238,7 +238,7 @@ impl Scene {
             file: "",
             fixings: fixings.collect(),
         };
-        load_job(&mut self.machine, &shipment).expect("it is loaded");
+        load_job(&mut self.machine, &shipment, Patience::default()).expect("it is loaded");
         assert_eq!(self.now(), second, "it is loaded in its second");
     }
 }
