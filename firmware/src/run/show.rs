@@ -374,7 +374,10 @@ impl<B: Board> Works<B> {
                     // a cure is announced with a reading, so it can't be before the next one
                     let next = self.due.map_or(1, |due| due.since(now.at)).max(1);
                     let left = ends.since(now.at).max(next);
-                    Wait::Curing(Forecast { left: span(left), ends: self.wall(now.at.after(left)) })
+                    // no second of it is shown, and what is drawn anew for nothing wears the battery
+                    let minutes = left.saturating_add(59) / 60;
+                    let left_at_most = span(minutes.saturating_mul(60));
+                    Wait::Curing(Forecast { left: left_at_most, ends: self.wall(now.at.after(left)) })
                 }
                 (None, _) | (_, None) => Wait::Held(Held::NoReadings),
             }),

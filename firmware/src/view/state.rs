@@ -77,7 +77,7 @@ pub enum Wait {
 /// When the cure ends if the substrate stays as warm as at the last reading, no earlier.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Forecast {
-    /// Time left, never less.
+    /// Time left, never less, to the next full minute.
     pub left: Span,
     /// When it ends; `None` while the wall clock is unknown.
     pub ends: Option<Wall>,

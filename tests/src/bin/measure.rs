@@ -111,7 +111,7 @@ fn range() -> TorqueRange {
     TorqueRange::new(newton_metres(1800), newton_metres(2200)).expect("18 is less than 22")
 }
 
-/// What each part executed for a reading, on average and at most.
+/// What each part executed for a reading, on average and at most; and for one while the display is lit.
 fn readings(directory: &Path) -> Result<(), EmulatorError> {
     let parts = Parts::of(Image::get(Kind::Release)?)?;
     let mut bench = Bench::curing(directory, Counting::ByPart(&parts), None)?;
@@ -132,6 +132,16 @@ fn readings(directory: &Path) -> Result<(), EmulatorError> {
         print(&format!("part {}", part.name()), &|sums| sums[&part]);
     }
     print("engine_and_log", &|sums| sums[&Part::Engine] + sums[&Part::Log]);
+    // once more with the display lit for the second half of the minute
+    let reading = MORNING + (first + READINGS + 1) * PERIOD;
+    bench.site.advance(reading - PERIOD / 2)?;
+    bench.site.press(Button::Right)?;
+    bench.site.advance(reading - PERIOD / 2 + 3)?;
+    bench.site.machine.forget()?;
+    bench.site.advance(reading + 1)?;
+    for (part, executed) in parts.sum(&bench.site.machine.counts()?)? {
+        println!("part lit_{} {executed}", part.name());
+    }
     Ok(())
 }
 
