@@ -5,10 +5,11 @@ use holdoff::keys::{NamedKey, Ring};
 use holdoff::memory_image::prove_image;
 use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::Stage;
-use holdoff_core::log::{Item, Record};
+use holdoff_core::log::{Item, Record, ResetCause};
 use holdoff_core::seal::SecretKey;
 use holdoff_firmware::link::message::Hole;
 use holdoff_firmware::run::Press;
+use holdoff_firmware::screen::frame;
 use holdoff_firmware::view::{Item as MenuItem, Page};
 use holdoff_tests::fake_board::{Bench, JobPlan, KEY, again, items, loaded, plan};
 use holdoff_tests::random::{histories, numbers};
@@ -109,11 +110,57 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
     let image = bench.image();
     assert_same(&image, &again(&image, &file, &plan), "a life");
     // and both releases are proved, from the readings on
+    let names: Vec<String> = proved(&image).into_iter().map(|(fixing, _)| fixing).collect();
+    assert_eq!(names, ["quay stud 1", "quay stud 2"]);
+}
+
+/// The name of what is proved of an image by the device's key, and when it is said to have cured.
+fn proved(image: &[u8]) -> Vec<(String, Option<String>)> {
     let public = SecretKey::from_seed(KEY).expect("a key").public();
     let ring = Ring::of(NamedKey { name: "the device".to_owned(), device: None, public });
-    let (proofs, findings) = prove_image(&image, &ring).expect("a log");
-    let proved: Vec<&str> = proofs.iter().filter(|proof| proof.proved).map(|proof| proof.fixing.as_str()).collect();
-    assert_eq!(proved, ["quay stud 1", "quay stud 2"], "{proofs:?}, {findings:?}");
+    let (proofs, _) = prove_image(image, &ring).expect("a log");
+    proofs.into_iter().filter(|proof| proof.proved).map(|proof| (proof.fixing, proof.cured_at)).collect()
+}
+
+#[test]
+fn a_cure_that_a_wet_hole_withdrew_takes_its_release_with_it_and_the_next_one_is_signed_anew() {
+    let mut plan = plan(1);
+    plan.fixings[0].torque = None;
+    let mut bench = <Bench>::new();
+    bench.world.borrow_mut().probe.sixteenths = Box::new(|_| 12 * 16);
+    bench.run(10);
+    bench.load(&plan);
+    bench.run(65);
+    bench.inject(0);
+    bench.run(60);
+    bench.seat(0);
+    bench.run(3900);
+    assert!(matches!(bench.stage(0), Stage::Cured(_)), "{:?}", bench.stage(0));
+    let first = proved(&bench.image());
+    assert_eq!(first.len(), 1);
+    let code = |bench: &mut Bench| {
+        bench.look_at(0);
+        bench.press(Press::Down);
+        let shown = bench.page(|_, page| if let Page::Code(_) = page { Some(()) } else { None });
+        shown.map(|()| bench.view(frame))
+    };
+    let drawn = code(&mut bench).expect("a code");
+    bench.look_at(0);
+    bench.take(MenuItem::HoleWet);
+    bench.yes();
+    bench.run(10);
+    assert!(matches!(bench.stage(0), Stage::Curing), "{:?}", bench.stage(0));
+    assert_eq!((code(&mut bench), proved(&bench.image())), (None, Vec::new()));
+    // a restart knows it as well
+    bench.boot(ResetCause::PowerOn);
+    bench.run(30);
+    assert_eq!((code(&mut bench), proved(&bench.image())), (None, Vec::new()));
+    bench.run(3800);
+    assert!(matches!(bench.stage(0), Stage::Cured(_)), "{:?}", bench.stage(0));
+    let second = proved(&bench.image());
+    assert_eq!(second.len(), 1);
+    assert!(first < second, "{first:?} {second:?}");
+    assert!(code(&mut bench).is_some_and(|code| code != drawn));
 }
 
 #[test]

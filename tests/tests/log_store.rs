@@ -1,17 +1,20 @@
 //! The ring: wear, mounts, a full memory, what is kept, what is refused.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use holdoff_core::fixing::{Action, Injection, Stage};
+use holdoff::keys::{NamedKey, Ring};
+use holdoff::memory_image::prove_image;
+use holdoff_core::fixing::{Action, FixingSpec, Injection, Stage};
 use holdoff_core::group::{Darkness, FixingNumber, Happening};
 use holdoff_core::log::{
     Acknowledged, Bytes, DeviceId, Has, LogError, Logger, MissingCause, MountError, ResetCause, StoreError, Trust,
     mount, read::Log,
 };
 use holdoff_core::quantity::{Count, Instant, Torque};
+use holdoff_core::seal::{BatchHash, SecretKey, Unlogged, WallClock, seal_release};
 use holdoff_tests::log_history::{Op, apply, random_life};
-use holdoff_tests::log_sample::{DEVICE, act, beginning, blank, fixing, readings, spec};
+use holdoff_tests::log_sample::{DEVICE, act, beginning, blank, device_of, fixing, readings, spec};
 use holdoff_tests::log_series::minutes;
-use holdoff_tests::memory::FakeMemory;
+use holdoff_tests::memory::{Cut, FakeMemory, Leaves, Then};
 use holdoff_tests::random::{histories, numbers};
 
 #[test]
@@ -356,6 +359,14 @@ fn slow_parts(logger: &Logger<FakeMemory>) -> [Vec<FixingNumber>; 3] {
             Stage::Cured(_) | Stage::Released(_) if !sealed => unsealed.push(fixing),
             _ => {}
         }
+        let [_, _, unsealed] = &parts;
+        let ended = match group.status(fixing).expect("a fixing").stage {
+            Stage::Cured(_) => !torqued,
+            Stage::Released(_) => true,
+            _ => false,
+        };
+        assert!(!sealed || ended, "a release record of {:?}", group.status(fixing));
+        assert!(!ended || sealed != unsealed.contains(&fixing));
     }
     parts
 }
@@ -400,4 +411,49 @@ fn which_fixings_run_is_what_the_status_of_each_says_at_any_time() {
         }
     }
     assert!(seen.iter().all(|seen| *seen > 1000), "{seen:?}");
+}
+
+#[test]
+fn a_release_is_signed_over_all_that_stands_before_it_also_when_the_memory_failed_right_before() {
+    let seed = [7; 32];
+    let key = SecretKey::from_seed(seed).expect("a key");
+    let ring = Ring::of(NamedKey { name: "the device".to_owned(), device: None, public: key.public() });
+    let mut logger = blank(32 * 1024, device_of(seed));
+    logger.begin(&beginning()).expect("blank");
+    logger.add(Bytes::cut("quay stud 1"), FixingSpec { torque: None, ..spec() }).expect("room");
+    let at = readings(&mut logger, 1, 1_700_000_000, 3, 20);
+    act(&mut logger, at - 50, 0, Action::Inject(Injection::default()));
+    act(&mut logger, at - 40, 0, Action::Seat);
+    // up to the reading before the one that completes the cure
+    let cures = |memory: FakeMemory, readings: i64, cut: Option<u64>| {
+        let mut logger = mount(memory, device_of(seed), &mut |_| {}, &mut |_| {}).expect("a log").0;
+        logger.power_up(Darkness::Known, ResetCause::PowerOn, &mut |_| {}).expect("it is written");
+        for number in 0..readings {
+            if let (true, Some(after)) = (number + 1 == readings, cut) {
+                let cut = Cut { after, leaves: Leaves::HalfAByte, then: Then::Alive, noise: after };
+                logger.memory_mut().cut(cut);
+            }
+            let what =
+                Happening::Reading { at: Instant::from_seconds(at + 60 * number), count: Count::from_degrees(20) };
+            logger.happen(what, &mut |_| {}).expect("stored or lost");
+        }
+        logger.memory_mut().revive();
+        logger
+    };
+    let memory = logger.into_memory();
+    let count = (1..1000).find(|count| !cures(memory.clone(), *count, None).session().unsealed().is_empty());
+    let count = count.expect("it is cured");
+    let mut signed = 0;
+    for after in 0..80 {
+        let mut logger = cures(memory.clone(), count, Some(after));
+        let unlogged =
+            Unlogged { label: Bytes::cut("quay stud 1"), batch: BatchHash::UNDECLARED, clock: WallClock::Unknown };
+        for fixing in logger.session().unsealed() {
+            seal_release(&mut logger, fixing, &unlogged, &key).expect("the memory answers again");
+            let (proofs, _) = prove_image(logger.memory().bytes(), &ring).expect("a log");
+            assert!(proofs.iter().all(|proof| proof.proved), "cut after {after} bytes: {proofs:?}");
+            signed += 1;
+        }
+    }
+    assert!((20..80).contains(&signed), "{signed}");
 }

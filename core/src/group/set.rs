@@ -36,6 +36,12 @@ impl FixingSet {
         Self(self.0 | 1 << fixing.place())
     }
 
+    /// What these and those have in common.
+    #[must_use]
+    pub const fn also_in(self, those: Self) -> Self {
+        Self(self.0 & those.0)
+    }
+
     /// These but those.
     #[must_use]
     pub const fn without(self, those: Self) -> Self {

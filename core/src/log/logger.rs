@@ -479,7 +479,7 @@ impl<M: Memory> Logger<M> {
     }
 
     /// A session that is up, and all evidence written.
-    pub(super) fn ready(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
+    pub(crate) fn ready(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
         match self.up {
             Up::NotMounted => return Err(LogError::NotMounted),
             Up::Awaited | Up::Recorded if self.replay.group().is_none() => return Err(LogError::NoSession),

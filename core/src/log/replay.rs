@@ -82,7 +82,7 @@ pub struct Replay {
     resin: Option<ResinRecord>,
     job: Option<Job>,
     course: Option<Course>,
-    /// Fixings with a release record.
+    /// Fixings at their end with a release record.
     released: FixingSet,
     /// Whether the session holds a record of distrust.
     distrust_recorded: Has,
@@ -158,7 +158,8 @@ impl Replay {
         self.course.as_ref()
     }
 
-    /// Whether a release record of the fixing has been read.
+    /// Whether a release record of the fixing as it is has been read. One of a cure that was withdrawn, or of a fixing that was
+    /// rejected since, does not count any more.
     pub const fn has_release(&self, fixing: FixingNumber) -> Has {
         if self.released.has(fixing) { Has::Yes } else { Has::No }
     }
@@ -234,9 +235,16 @@ impl Replay {
         if self.trust == Trust::Trusted {
             self.trust = Trust::Untrusted(why);
         }
-        if let Some(course) = &mut self.course {
-            course.step(Happening::Untrusted, tell);
-        }
+        let _ = self.step(Happening::Untrusted, tell);
+    }
+
+    /// The step of the group; `None` while there is none. A cure that is withdrawn takes its release record with it: what follows
+    /// is signed anew.
+    fn step(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Option<Verdict> {
+        let course = self.course.as_mut()?;
+        let verdict = course.step(what, tell);
+        self.released = self.released.also_in(course.parts().ended);
+        Some(verdict)
     }
 
     /// A page of the session is missing or damaged.
@@ -371,7 +379,8 @@ impl Replay {
                 return Some(Outcome::Noted);
             }
             Record::Release { fixing, .. } => {
-                self.released = self.released.with(*fixing);
+                let ended = self.parts(|parts| parts.ended);
+                self.released = self.released.with(*fixing).also_in(ended);
                 return Some(Outcome::Noted);
             }
         };
@@ -399,7 +408,7 @@ impl Replay {
             | Happening::Action { .. } => false,
         };
         let complete = excused || !trusted || course.evidence().is_none();
-        let verdict = course.step(what, tell);
+        let verdict = self.step(what, tell)?;
         complete.then_some(Outcome::Step(verdict))
     }
 

@@ -47,6 +47,8 @@ pub fn seal_release<M: Memory>(
     unlogged: &Unlogged,
     key: &SecretKey,
 ) -> Result<(), NotSealed> {
+    // what is still to be written would come between the head that is signed over and the record
+    logger.ready(&mut |_| {}).map_err(NotSealed::Log)?;
     let session = logger.session();
     let (Some(group), Some(head)) = (logger.group(), logger.head()) else { return Err(NotSealed::NoSession) };
     let (Some(resin), Some(job), Some(identity)) = (session.resin(), session.job(), session.identity()) else {

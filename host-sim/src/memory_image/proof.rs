@@ -178,9 +178,12 @@ fn one(replay: &Replay, number: FixingNumber, name: String, release: Option<Resu
         };
         return not(name, recorded(P::Untrusted, &[("why", &why)]), record.as_ref());
     }
-    let stage = replay.group().and_then(|group| group.status(number)).map(|status| status.stage);
-    match (release, stage) {
-        (Some(Ok(record)), Some(Stage::Released(_) | Stage::Cured(_))) => {
+    let status = replay.group().and_then(|group| group.status(number));
+    match (release, status.map(|status| status.stage)) {
+        // a cure may have been withdrawn since, and another one come after it
+        (Some(Ok(record)), Some(Stage::Released(_) | Stage::Cured(_)))
+            if status.is_some_and(|now| now.hole == record.hole() && now.cured_at == Some(record.cured_at())) =>
+        {
             Proof { proved: true, why: recorded(P::Proved, &[]), ..not(name, String::new(), Some(&record)) }
         }
         (Some(Ok(record)), Some(stage)) => {
