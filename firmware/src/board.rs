@@ -84,6 +84,9 @@ pub trait Board {
     const PROBE: u8;
     /// Limits of the battery.
     const BATTERY: BatteryLimits;
+    /// One part in this many is what [`Self::uptime_ms`] may be wrong by: how much faster or slower than it the clock chip may
+    /// run unnoticed. A board whose uptime comes from a crystal says more.
+    const UPTIME_PARTS: u32 = 32;
 
     /// Another handle to the bus.
     fn bus(&self) -> Self::Bus;
@@ -91,8 +94,8 @@ pub trait Board {
     /// The board's own number; `None` where it has none: then the logger's key names it, as the PC names itself.
     fn number(&self) -> Option<[u8; 8]>;
 
-    /// Milliseconds since the board started, also while it slept; right to 3 %, so that it can be held against the clock
-    /// chip. Wraps after 49 days.
+    /// Milliseconds since the board started, also while it slept; right to [`Self::UPTIME_PARTS`], so that it can be held
+    /// against the clock chip. Wraps after 49 days.
     fn uptime_ms(&mut self) -> u32;
 
     /// Sleeps until a button, the link or this uptime wakes it, whichever is first. May wake early.

@@ -41,6 +41,27 @@ fn a_clock_that_stops_jumps_or_runs_away_interrupts_the_count_and_never_hastens_
 }
 
 #[test]
+fn a_clock_that_falls_silent_while_it_is_started_again_leaves_nothing_known_of_the_time_between() {
+    let mut restarted = 0;
+    for transfers in 0..40 {
+        let mut bench = curing();
+        {
+            let world = &mut *bench.world.borrow_mut();
+            world.clock.say(world.clock.says(world.now) + 200, world.now);
+            world.clock.deaf = (transfers, 3); // as often as a transfer is tried
+        }
+        bench.run(130);
+        let ups = power_ups(&bench);
+        assert!(!ups.is_empty(), "silent after {transfers} transfers: {}", bench.seen());
+        assert!(ups.iter().all(|up| *up == (Darkness::Unknown, ResetCause::Software)), "{transfers}: {ups:?}");
+        assert!(bench.status(0).grounds.has(Ground::HeldTooLong), "{transfers}: {:?}", bench.stage(0));
+        restarted += ups.len();
+        trusted(&bench);
+    }
+    assert!(restarted < 80, "{restarted} power-ups");
+}
+
+#[test]
 fn without_a_longest_hold_a_clock_that_failed_only_makes_the_cure_longer() {
     for (what, trouble) in [
         ("set forward", (|world: &mut World| world.clock.say(world.clock.says(world.now) + 250, world.now)) as Trouble),

@@ -378,3 +378,31 @@ fn what_a_pc_does_with_the_memory_is_shown_while_nothing_runs() {
     bench.ask(&Request::Read { offset: 32_768, length: 256 });
     assert!(matches!(bench.state(), State::SeatNow { .. }), "{}", bench.seen());
 }
+
+#[test]
+fn a_reading_in_a_hole_stays_with_its_fixing_until_it_goes_with_a_start_or_is_too_old() {
+    let mut bench = <Bench>::new();
+    bench.world.borrow_mut().probe.sixteenths = Box::new(|_| 4 * 16);
+    bench.run(10);
+    bench.load(&plan(2));
+    bench.run(65);
+    // both holes are measured, then the probe is put where it is warmer
+    for place in 0..2 {
+        bench.look_at(place);
+        bench.take(Item::MeasureInHole);
+        bench.run(5);
+    }
+    bench.world.borrow_mut().probe.sixteenths = Box::new(|_| 7 * 16);
+    bench.run(180);
+    for place in [0, 1, 0, 1] {
+        bench.inject(place);
+        assert!(matches!(bench.stage(place), Stage::Refused), "{:?}", bench.stage(place));
+        assert!(bench.status(place).grounds.has(Ground::TooCold), "{:?}", bench.status(place));
+        bench.run(60);
+    }
+    bench.run(15 * 60);
+    for place in 0..2 {
+        bench.inject(place);
+        assert!(matches!(bench.stage(place), Stage::Working), "{:?}", bench.stage(place));
+    }
+}

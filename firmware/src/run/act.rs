@@ -11,7 +11,7 @@ use super::ui::{Applied, Mode};
 use crate::board::Board;
 use crate::tell::tell;
 use crate::view::{Battery, Lack, Lacks, Notice, Question};
-use holdoff_core::fixing::{Action, Cartridge, IN_HOLE_SECONDS, InHole, Injection, NotApplicable};
+use holdoff_core::fixing::{Action, Cartridge, InHole, Injection, NotApplicable, Stage};
 use holdoff_core::group::{FixingNumber, Happening, Verdict};
 use holdoff_core::log::{Acknowledged, LogError, StoreError};
 use holdoff_core::quantity::{Count, Instant, Torque};
@@ -85,7 +85,8 @@ impl<B: Board> Works<B> {
         }
     }
 
-    /// Starts an injection, with the in-hole reading if there is one that is young enough.
+    /// Starts an injection, with the in-hole reading if there is one that is young enough. It goes with the injection; a start that
+    /// is refused leaves it where it is.
     pub(super) fn inject(
         &mut self,
         board: &mut B,
@@ -98,7 +99,21 @@ impl<B: Board> Works<B> {
         }
         let injection = self.injection(now.at, fixing, degrees).ok_or(Notice::NotRecorded)?;
         self.act(board, now, fixing, Action::Inject(injection))?;
-        self.in_hole = None;
+        match self.logger.group().and_then(|group| group.stage(fixing)) {
+            // the hole is as cold as it was
+            Some(Stage::Planned | Stage::Refused) => {}
+            Some(
+                Stage::Working
+                | Stage::Curing
+                | Stage::Held
+                | Stage::Cured(_)
+                | Stage::Released(_)
+                | Stage::Rejected(_)
+                | Stage::AcceptedAsIs(_)
+                | Stage::Removed(_),
+            )
+            | None => self.in_holes.forget(fixing),
+        }
         Ok(())
     }
 
@@ -106,16 +121,10 @@ impl<B: Board> Works<B> {
     pub(super) fn injection(&mut self, at: Instant, fixing: FixingNumber, degrees: Option<i8>) -> Option<Injection> {
         let use_by = self.name(fixing).ok()?.use_by;
         Some(Injection {
-            in_hole: self.in_hole_of(fixing, at),
+            in_hole: self.in_holes.of(fixing, at),
             cartridge: degrees.map(|degrees| Cartridge::exactly(Count::from_degrees(degrees))),
             past_from: use_by.map(|utc| Instant::from_seconds(utc.saturating_sub(self.time.ahead()))),
         })
-    }
-
-    /// The reading in the hole of this fixing, while it counts.
-    pub(super) fn in_hole_of(&self, fixing: FixingNumber, at: Instant) -> Option<InHole> {
-        let (of, in_hole) = self.in_hole?;
-        (of == fixing && (0..=IN_HOLE_SECONDS).contains(&at.since(in_hole.at))).then_some(in_hole)
     }
 
     /// Takes a reading in the hole of a fixing.
@@ -124,7 +133,7 @@ impl<B: Board> Works<B> {
         let last = self.logger.group().and_then(|group| group.last_reading());
         let (at, count) = last.filter(|(at, _)| *at == now.at).ok_or(Notice::NoReading)?;
         let in_hole = InHole { at, count };
-        self.in_hole = Some((fixing, in_hole));
+        self.in_holes.take(fixing, in_hole);
         Ok(in_hole)
     }
 

@@ -3,6 +3,7 @@
 //! What can be set is refused while a fixing runs, here as well as in the session; there is no way to ask for anything that is
 //! done to a fixing.
 
+use super::in_hole::InHoles;
 use super::ui::{Mode, Place};
 use super::{Probed, Stuck, VERSION, Works};
 use crate::board::Board;
@@ -58,7 +59,8 @@ impl<B: Board> Works<B> {
         self.may_change()?;
         let now = self.tell_time(board).ok_or(Refusal::Clock)?;
         (self.loaded, self.due, self.read_at, self.hour) = (false, None, None, None);
-        (self.named, self.in_hole, self.seal_again_at) = (None, None, None);
+        (self.named, self.seal_again_at, self.stuck) = (None, None, Stuck::No);
+        self.in_holes = InHoles::NONE;
         (self.ui.mode, self.ui.shown) = (Mode::Browse(Place::Status), 0);
         if let Err(refusal) = over_log::begin(job, VERSION, Source::Sensor(KIND), &mut self.logger) {
             // what was loaded before is as it was, unless the new session has begun

@@ -18,6 +18,7 @@
 mod act;
 mod fault;
 mod host;
+mod in_hole;
 mod measure;
 mod named;
 mod offer;
@@ -40,11 +41,10 @@ use crate::tell::tell;
 use crate::view::{Link, View};
 use core::cell::RefCell;
 use fault::Faults;
-use holdoff_core::fixing::InHole;
-use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{DeviceId, Logger};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::{Count, Instant};
+use in_hole::InHoles;
 use named::Named;
 use start::Phase;
 use time::Time;
@@ -100,8 +100,7 @@ struct Works<B: Board> {
     memory_failed: bool,
     /// The hour that was tied last.
     hour: Option<i64>,
-    /// The reading that was taken in a hole, and for which fixing.
-    in_hole: Option<(FixingNumber, InHole)>,
+    in_holes: InHoles,
     named: Option<Named>,
     /// A release could not be signed or recorded; when to try again.
     seal_again_at: Option<u32>,
@@ -152,7 +151,7 @@ impl<B: Board> Device<B> {
         let works = Works {
             logger: Logger::new(SerialMemory::unplugged(B::MEMORY), DeviceId([0; 8])),
             phase: Phase::NEW,
-            time: Time::new(ClockChip::new(B::CLOCK)),
+            time: Time::new(ClockChip::new(B::CLOCK), B::UPTIME_PARTS),
             probe: Probe::new(B::PROBE),
             due: None,
             read_at: None,
@@ -161,7 +160,7 @@ impl<B: Board> Device<B> {
             loaded: false,
             memory_failed: false,
             hour: None,
-            in_hole: None,
+            in_holes: InHoles::NONE,
             named: None,
             seal_again_at: None,
             key: Key::Missing,

@@ -9,8 +9,8 @@ use super::ui::{Applied, Keep, Mode, Place};
 use super::{Key, VERSION, Works};
 use crate::board::Board;
 use crate::view::{
-    Alert, Around, Cartridge, Counting, Declared, Forecast, Glance, Head, Held, Link, MOST_FIXINGS, Materials, May,
-    Overview, Page, Picture, Setting, Start, State, Times, View, Wait, Wall, Which, wall,
+    Alert, Around, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Link, MOST_FIXINGS, Materials,
+    May, Overview, Page, Picture, Setting, Start, State, Times, View, Wait, Wall, Which, wall,
 };
 use holdoff_core::fixing::{Ground, IN_HOLE_SECONDS, Stage, Status};
 use holdoff_core::group::{FixingNumber, Group};
@@ -81,7 +81,11 @@ impl<B: Board> Works<B> {
         let Some(fixing) = self.shown() else { return see(&View::Dark) };
         let head = self.head(fixing, now, uptime);
         let page = |page| View::Fixing(head, page);
-        let Ok(Some(signed)) = self.release(fixing) else { return see(&page(Page::NoKey)) };
+        let signed = match self.release(fixing) {
+            Ok(Some(signed)) => signed,
+            Ok(None) => return see(&page(Page::NoKey)),
+            Err(_) => return see(&View::Fault(Fault::MemorySilent)),
+        };
         let code = match self.ui.mode {
             Mode::Browse(Place::Short) => None,
             Mode::Browse(

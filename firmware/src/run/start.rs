@@ -6,6 +6,7 @@
 //! What it does not do: guess. A clock that says the very second of the log's last item is given three seconds to go on; one
 //! that says less has not advanced.
 
+use super::in_hole::InHoles;
 use super::time::{NoTime, Now};
 use super::{Key, Stuck, VERSION, Works};
 use crate::board::{Board, Bus, Lines};
@@ -91,8 +92,8 @@ impl<B: Board> Works<B> {
     /// Starts a clock that failed again. One that fails again and again is left for a minute, then for two and so on, up to
     /// an hour: every start is a record, and nothing is measured without a time.
     fn clock_failed(&mut self, board: &mut B, uptime: u32, fault: Fault) -> Option<Now> {
-        self.faults.clock = Some(fault);
         let faults = &mut self.faults;
+        (faults.clock, faults.clock_silent) = (Some(fault), None); // it has answered
         if let Some((at, wait)) = faults.clock_started {
             let since = uptime.wrapping_sub(at);
             if since < wait {
@@ -104,17 +105,8 @@ impl<B: Board> Works<B> {
         } else {
             faults.clock_started = Some((uptime, CLOCK_WAIT_MS));
         }
-        let after = self.latest().max(self.time.last());
-        let now = self.time.start_unset(&mut board.bus(), uptime, after);
-        match now {
-            Ok(_) => self.faults.clock_silent = None,
-            Err(_) => {
-                self.faults.clock_silent.get_or_insert((uptime, Lines::Free));
-                return None;
-            }
-        }
-        self.hour = None;
-        self.due = None;
+        // whether or not it can be started now: nobody knows what its next time is worth
+        (self.hour, self.due) = (None, None);
         match &mut self.phase {
             Phase::Awaited(restart) => restart.dark = Some(Darkness::Unknown),
             Phase::Up => {
@@ -126,7 +118,8 @@ impl<B: Board> Works<B> {
             }
             Phase::NoMemory { .. } | Phase::Refused(_) => {}
         }
-        now.ok()
+        let after = self.latest().max(self.time.last());
+        self.time.start_unset(&mut board.bus(), uptime, after).ok()
     }
 
     /// The latest instant that the log knows.
@@ -189,7 +182,8 @@ impl<B: Board> Works<B> {
             Some(tie) => self.time.tie(tie.utc.saturating_sub(tie.at.seconds()), tie.offset_minutes),
             None => self.time.tie(0, self.time.offset_minutes()),
         }
-        (self.named, self.in_hole, self.hour, self.due) = (None, None, None, None);
+        (self.named, self.hour, self.due) = (None, None, None);
+        self.in_holes = InHoles::NONE;
     }
 
     fn record_power_up(&mut self, board: &mut B, now: Option<Now>, uptime: u32) -> Option<Now> {

@@ -19,8 +19,6 @@ pub const PLAUSIBLE: i64 = 1_577_836_800;
 /// Seconds by which chip and uptime may differ whatever the time between: both are whole seconds, and the chip is read a
 /// little after the uptime.
 const SLACK: i64 = 3;
-/// One part in this many is what an uptime may be wrong by (3 %).
-const UPTIME_PARTS: i64 = 32;
 /// Seconds after which chip and uptime are compared from anew.
 const WINDOW: i64 = 3600;
 /// A chip that gives no time for so long, although it answers, is taken for stopped.
@@ -63,6 +61,8 @@ pub enum NoTime {
 #[derive(Debug)]
 pub(super) struct Time {
     chip: ClockChip,
+    /// One part in this many is what an uptime may be wrong by.
+    uptime_parts: u32,
     /// What the chip is ahead of the monotonic clock.
     ahead: i64,
     offset_minutes: i16,
@@ -81,8 +81,8 @@ struct Told {
 }
 
 impl Time {
-    pub(super) const fn new(chip: ClockChip) -> Self {
-        Self { chip, ahead: 0, offset_minutes: 0, last: None, anchor: None, impossible_since: None }
+    pub(super) const fn new(chip: ClockChip, uptime_parts: u32) -> Self {
+        Self { chip, uptime_parts, ahead: 0, offset_minutes: 0, last: None, anchor: None, impossible_since: None }
     }
 
     /// What the wall clock is ahead of the monotonic one.
@@ -134,7 +134,7 @@ impl Time {
         let anchor = *self.anchor.get_or_insert(Told { utc, uptime });
         let up = i64::from(uptime.wrapping_sub(anchor.uptime) / 1000);
         let gone = utc.saturating_sub(anchor.utc);
-        let allowed = SLACK.saturating_add(up / UPTIME_PARTS);
+        let allowed = SLACK.saturating_add(up.checked_div(i64::from(self.uptime_parts)).unwrap_or(0));
         if gone.saturating_sub(up) > allowed {
             return Err(NoTime::Fast);
         }
@@ -190,5 +190,32 @@ impl Time {
     /// What was told before means nothing any more.
     const fn forget(&mut self) {
         (self.last, self.anchor, self.impossible_since) = (None, None, None);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ClockChip, NoTime, Time};
+    use crate::driver::clock::ClockKind;
+
+    /// What a day is said to be of a chip that is wrong by so many parts in a million, looked at every ten seconds.
+    fn day(uptime_parts: u32, ppm: i64) -> Result<(), NoTime> {
+        let mut time = Time::new(ClockChip::new(ClockKind::Ds3231), uptime_parts);
+        (0..8640).try_for_each(|look| {
+            let seconds = look * 10;
+            time.agrees(1_767_592_800 + seconds + seconds * ppm / 1_000_000, (seconds * 1000) as u32)
+        })
+    }
+
+    #[test]
+    fn a_board_with_a_crystal_notices_a_chip_that_is_wrong_by_a_fraction_of_a_percent() {
+        for ppm in [-400, 0, 400] {
+            assert_eq!((day(32, ppm), day(2_000, ppm)), (Ok(()), Ok(())), "{ppm} ppm");
+        }
+        // within an hour three seconds are allowed whatever the board
+        assert_eq!((day(32, 2_000), day(2_000, 2_000)), (Ok(()), Err(NoTime::Fast)));
+        assert_eq!((day(32, -2_000), day(2_000, -2_000)), (Ok(()), Err(NoTime::Stopped)));
+        assert_eq!(day(32, 20_000), Ok(()));
+        assert_eq!((day(32, 40_000), day(32, -40_000)), (Err(NoTime::Fast), Err(NoTime::Stopped)));
     }
 }

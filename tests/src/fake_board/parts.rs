@@ -74,6 +74,8 @@ pub struct Clock {
     pub stop_flag: bool,
     /// Whether it answers.
     pub answers: bool,
+    /// After so many transfers it answers none of so many.
+    pub deaf: (u32, u32),
     /// How fast it runs, in thousandths.
     pub rate: u64,
     /// Registers as they are where they are no time.
@@ -84,7 +86,16 @@ pub struct Clock {
 impl Clock {
     /// One that was set, at the true microsecond 0.
     pub fn set(utc: i64) -> Self {
-        Self { since: (utc, 0), running: true, stop_flag: false, answers: true, rate: 1000, garbage: None, pointer: 0 }
+        Self {
+            since: (utc, 0),
+            running: true,
+            stop_flag: false,
+            answers: true,
+            deaf: (0, 0),
+            rate: 1000,
+            garbage: None,
+            pointer: 0,
+        }
     }
 
     /// What it says.
@@ -109,6 +120,22 @@ impl Clock {
     pub fn pace(&mut self, rate: u64, now: u64) {
         self.since = (self.says(now), now);
         self.rate = rate;
+    }
+
+    /// Whether it answers this transfer.
+    pub(super) fn hears(&mut self) -> bool {
+        let (before, deaf) = &mut self.deaf;
+        match (*before, *deaf) {
+            (0, 0) => self.answers,
+            (0, _) => {
+                *deaf -= 1;
+                false
+            }
+            (_, _) => {
+                *before -= 1;
+                self.answers
+            }
+        }
     }
 
     pub(super) fn write(&mut self, bytes: &[u8], now: u64) {

@@ -218,7 +218,7 @@ impl World {
     fn write(&mut self, address: u8, bytes: &[u8]) -> Result<(), Fault> {
         match address {
             PROBE if self.probe.plugged => self.probe.write(bytes),
-            CLOCK if self.clock.answers => self.clock.write(bytes, self.now),
+            CLOCK if self.clock.hears() => self.clock.write(bytes, self.now),
             MEMORY if self.memory.answers && self.now >= self.memory.busy_until => {
                 match self.memory.write(bytes, self.now) {
                     Written::Taken => {}
@@ -238,7 +238,7 @@ impl World {
         let (second, now) = (self.second(), self.now);
         match address {
             PROBE if self.probe.plugged => self.probe.read(into, second, now),
-            CLOCK if self.clock.answers => self.clock.read(into, now),
+            CLOCK if self.clock.hears() => self.clock.read(into, now),
             MEMORY if self.memory.answers && now >= self.memory.busy_until => self.memory.read(into),
             _ => return Err(Fault::Address),
         }
