@@ -112,7 +112,8 @@ impl<B: Board> Works<B> {
         let count = list.iter().flatten().count();
         self.faults.alert = if count > 0 { Alert::Fault } else { Alert::None };
         self.ui.leave_what_is_over(count);
-        if now.is_none() && self.faults.clock_silent.is_none_or(|(since, _)| uptime.wrapping_sub(since) < SILENT_MS) {
+        let silent = self.faults.clock_silent.is_some_and(|(since, _)| uptime.wrapping_sub(since) >= SILENT_MS);
+        if now.is_none() && self.faults.clock.is_none() && !silent {
             return; // nobody knows the time for a moment
         }
         let seen = list.iter().flatten().fold(0u32, |seen, fault| seen | 1 << kind(fault));
