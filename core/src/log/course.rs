@@ -24,8 +24,6 @@ pub struct Course {
     refusal: Option<Refusal>,
     candidate: Option<(Instant, Count)>,
     stages: Stages,
-    /// Fixings with a specified torque.
-    torqued: FixingSet,
     parts: Parts,
 }
 
@@ -63,7 +61,8 @@ pub(crate) struct Parts {
 }
 
 impl Parts {
-    const NONE: Self = Self { working: FixingSet::EMPTY, running: FixingSet::EMPTY, ended: FixingSet::EMPTY };
+    pub(crate) const NONE: Self =
+        Self { working: FixingSet::EMPTY, running: FixingSet::EMPTY, ended: FixingSet::EMPTY };
 
     fn put(&mut self, fixing: FixingNumber, stage: Stage, torqued: bool) {
         match stage {
@@ -96,7 +95,6 @@ impl Course {
             refusal: None,
             candidate: None,
             stages: Stages::Settled,
-            torqued: FixingSet::EMPTY,
             parts: Parts::NONE,
         }
     }
@@ -113,11 +111,7 @@ impl Course {
 
     /// Adds a fixing; `None` when the group is full.
     pub(crate) fn add(&mut self, spec: &FixingSpec) -> Option<FixingNumber> {
-        let fixing = self.group.add(spec).ok()?;
-        if spec.torque.is_some() {
-            self.torqued = self.torqued.with(fixing);
-        }
-        Some(fixing)
+        self.group.add(spec).ok()
     }
 
     /// How far its fixings are.
@@ -129,7 +123,7 @@ impl Course {
         self.parts = Parts::NONE;
         for fixing in self.group.fixings() {
             if let Some(stage) = self.group.stage(fixing) {
-                self.parts.put(fixing, stage, self.torqued.has(fixing));
+                self.parts.put(fixing, stage, self.group.torque_range(fixing).is_some());
             }
         }
     }

@@ -208,21 +208,21 @@ impl Replay {
 
     /// Fixings in their working time.
     pub fn working(&self) -> FixingSet {
-        self.parts(|parts| parts.working)
+        self.parts().working
     }
 
     /// Fixings that are between injection and their end: working, curing, held, or cured and still to be torqued.
     pub fn running(&self) -> FixingSet {
-        self.parts(|parts| parts.running)
+        self.parts().running
     }
 
     /// Fixings that are released or cured without a torque, and have no release record yet.
     pub fn unsealed(&self) -> FixingSet {
-        self.parts(|parts| parts.ended).without(self.released)
+        self.parts().ended.without(self.released)
     }
 
-    fn parts(&self, part: impl Fn(Parts) -> FixingSet) -> FixingSet {
-        self.course.as_ref().map_or(FixingSet::EMPTY, |course| part(course.parts()))
+    fn parts(&self) -> Parts {
+        self.course.as_ref().map_or(Parts::NONE, Course::parts)
     }
 
     /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
@@ -379,8 +379,7 @@ impl Replay {
                 return Some(Outcome::Noted);
             }
             Record::Release { fixing, .. } => {
-                let ended = self.parts(|parts| parts.ended);
-                self.released = self.released.with(*fixing).also_in(ended);
+                self.released = self.released.with(*fixing).also_in(self.parts().ended);
                 return Some(Outcome::Noted);
             }
         };

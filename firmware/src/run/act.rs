@@ -11,7 +11,7 @@ use super::ui::{Applied, Mode};
 use crate::board::Board;
 use crate::tell::tell;
 use crate::view::{Battery, Lack, Lacks, Notice, Question};
-use holdoff_core::fixing::{Action, Cartridge, InHole, Injection, NotApplicable, Stage};
+use holdoff_core::fixing::{Action, Cartridge, InHole, Injection, NotApplicable};
 use holdoff_core::group::{FixingNumber, Happening, Verdict};
 use holdoff_core::log::{Acknowledged, LogError, StoreError};
 use holdoff_core::quantity::{Count, Instant, Torque};
@@ -85,8 +85,8 @@ impl<B: Board> Works<B> {
         }
     }
 
-    /// Starts an injection, with the in-hole reading if there is one that is young enough. It goes with the injection; a start that
-    /// is refused leaves it where it is.
+    /// Starts an injection, with the in-hole reading if there is one that is young enough. After a start that is refused it goes
+    /// with the next one as well; a fixing that was started is not started again.
     pub(super) fn inject(
         &mut self,
         board: &mut B,
@@ -98,23 +98,7 @@ impl<B: Board> Works<B> {
             return Err(Notice::NotRecorded);
         }
         let injection = self.injection(now.at, fixing, degrees).ok_or(Notice::NotRecorded)?;
-        self.act(board, now, fixing, Action::Inject(injection))?;
-        match self.logger.group().and_then(|group| group.stage(fixing)) {
-            // the hole is as cold as it was
-            Some(Stage::Planned | Stage::Refused) => {}
-            Some(
-                Stage::Working
-                | Stage::Curing
-                | Stage::Held
-                | Stage::Cured(_)
-                | Stage::Released(_)
-                | Stage::Rejected(_)
-                | Stage::AcceptedAsIs(_)
-                | Stage::Removed(_),
-            )
-            | None => self.in_holes.forget(fixing),
-        }
-        Ok(())
+        self.act(board, now, fixing, Action::Inject(injection))
     }
 
     /// The injection as it would be recorded; `None` while the memory does not give the batch.

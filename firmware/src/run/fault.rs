@@ -43,6 +43,12 @@ pub(super) struct Faults {
 impl Faults {
     pub(super) const NONE: Self =
         Self { clock_silent: None, clock: None, clock_started: None, restarted: None, seen: 0, alert: Alert::None };
+
+    /// How the bus is, where the clock chip has been silent for long enough to say so.
+    fn silent(&self, uptime: u32) -> Option<Lines> {
+        let (since, lines) = self.clock_silent?;
+        (uptime.wrapping_sub(since) >= SILENT_MS).then_some(lines)
+    }
 }
 
 impl<B: Board> Works<B> {
@@ -72,8 +78,8 @@ impl<B: Board> Works<B> {
                 });
             }
         }
-        let silent = self.faults.clock_silent.filter(|(since, _)| uptime.wrapping_sub(*since) >= SILENT_MS);
-        add(silent.map(|(_, lines)| match lines {
+        let silent = self.faults.silent(uptime);
+        add(silent.map(|lines| match lines {
             Lines::Held => Fault::BusStuck,
             Lines::Free => Fault::ClockSilent,
         }));
@@ -112,8 +118,7 @@ impl<B: Board> Works<B> {
         let count = list.iter().flatten().count();
         self.faults.alert = if count > 0 { Alert::Fault } else { Alert::None };
         self.ui.leave_what_is_over(count);
-        let silent = self.faults.clock_silent.is_some_and(|(since, _)| uptime.wrapping_sub(since) >= SILENT_MS);
-        if now.is_none() && self.faults.clock.is_none() && !silent {
+        if now.is_none() && self.faults.clock.is_none() && self.faults.silent(uptime).is_none() {
             return; // nobody knows the time for a moment
         }
         let seen = list.iter().flatten().fold(0u32, |seen, fault| seen | 1 << kind(fault));

@@ -1,4 +1,4 @@
-//! Readings that were taken in holes and have not gone with an injection yet (rule A3).
+//! Readings that were taken in holes, for the injections that follow (rule A3).
 //!
 //! Why one for each fixing: holes are measured one after the other, and then injected one after the other.
 
@@ -24,13 +24,6 @@ impl InHoles {
     pub(super) fn take(&mut self, fixing: FixingNumber, in_hole: InHole) {
         if let Some((at, count)) = self.at.get_mut(fixing.place()).zip(self.counts.get_mut(fixing.place())) {
             (*at, *count) = (in_hole.at, in_hole.count);
-        }
-    }
-
-    /// It has gone with an injection.
-    pub(super) fn forget(&mut self, fixing: FixingNumber) {
-        if let Some(at) = self.at.get_mut(fixing.place()) {
-            *at = Self::NEVER;
         }
     }
 

@@ -6,7 +6,7 @@
 use super::line::Line;
 use super::words;
 use crate::view::{Wall, Which};
-use holdoff_core::quantity::{Count, Fine, Torque};
+use holdoff_core::quantity::{Count, Date, Fine, Torque};
 
 const MINUTE: u64 = 60;
 const HOUR: u64 = 60 * MINUTE;
@@ -79,7 +79,7 @@ pub(super) fn clock_and_day(line: &mut Line, wall: Wall, now: Option<Wall>) -> &
             line.and(words::weekday(wall.weekday())).byte(b' ');
         }
         Some(_) | None => {
-            day_and_month(line, wall);
+            day_and_month(line, wall.date());
         }
     }
     clock(line, wall)
@@ -87,12 +87,12 @@ pub(super) fn clock_and_day(line: &mut Line, wall: Wall, now: Option<Wall>) -> &
 
 /// `2 Nov 2026`; a year that nobody lives to see stays at four digits.
 pub(super) fn date(line: &mut Line, wall: Wall) -> &mut Line {
-    day_and_month(line, wall).number(wall.date().year.clamp(0, 9999).unsigned_abs())
+    let date = wall.date();
+    day_and_month(line, date).number(date.year.clamp(0, 9999).unsigned_abs())
 }
 
 /// `2 Nov `
-fn day_and_month(line: &mut Line, wall: Wall) -> &mut Line {
-    let date = wall.date();
+fn day_and_month(line: &mut Line, date: Date) -> &mut Line {
     line.number(u64::from(date.day)).byte(b' ').and(words::month(date.month)).byte(b' ')
 }
 
