@@ -9,7 +9,6 @@ use crate::replay::{Plan, Watcher};
 use crate::resin_file::ResinFile;
 use crate::toml_file::file_hash;
 use crate::trace::Row;
-use crate::words::fixing_name;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
 use holdoff_core::log::{
@@ -140,8 +139,9 @@ impl<'a> Recorder<'a> {
         };
         self.logger.begin(&beginning).map_err(|error| log_error(&error))?;
         for (fixing, place) in self.loaded.plan.fixings.iter().zip(0..) {
-            let name = fixing.name.clone().unwrap_or_else(|| fixing_name(None, place));
-            self.logger.add(Bytes::cut(&name), fixing.spec).map_err(|error| log_error(&error))?;
+            self.logger
+                .add(Bytes::cut(&self.loaded.plan.label(place)), fixing.spec)
+                .map_err(|error| log_error(&error))?;
         }
         Ok(())
     }
@@ -205,10 +205,8 @@ impl<'a> Recorder<'a> {
     /// Signs what is released now.
     fn seal(&mut self) -> Result<(), String> {
         for fixing in self.logger.session().unsealed() {
-            let name =
-                self.loaded.plan.name_of(fixing).map_or_else(|| fixing_name(None, fixing.place()), str::to_owned);
             let unlogged = Unlogged {
-                label: Bytes::cut(&name),
+                label: Bytes::cut(&self.loaded.plan.label(fixing.place())),
                 batch: BatchHash::UNDECLARED,
                 clock: WallClock::Tied { ahead: 0, offset_minutes: self.offset_minutes() },
             };

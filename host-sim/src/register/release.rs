@@ -14,14 +14,13 @@ use super::row::{Fixing, Is, Session, Verdict};
 use crate::keys::{Ring, to_hex};
 use crate::memory_image::prove_code;
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase as P, fixing_name, recorded, time_words};
+use crate::words::{EvidencePhrase as P, fixing_name, is_rejection, recorded, time_words};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
-use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Torque;
 use holdoff_core::seal::{
-    CONTEXT, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, ResinUse, SHORT_TEXT, SealedView, ShortForm,
-    read,
+    CONTEXT, CodeBuffer, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, ResinUse, SHORT_TEXT, SealedView,
+    ShortForm, read,
 };
 
 /// A release code that can be read; nothing in it is verified yet.
@@ -66,8 +65,7 @@ impl Code {
     /// Why it is none.
     pub fn read(text: &str) -> Result<Self, String> {
         let mut buffer = [0; MOST_SEALED];
-        let view =
-            read(text.trim().as_bytes(), &mut buffer).map_err(|error| format!("this is no release code: {error:?}"))?;
+        let view = view(text, &mut buffer)?;
         let mut message = [0; MOST_MESSAGE];
         let record = view.message(&mut message).get(CONTEXT.len()..).unwrap_or_default();
         let sealed = [record, view.signature().as_slice()].concat();
@@ -156,16 +154,7 @@ impl Code {
         if !self.label.is_empty() && self.label != fixing.label {
             return Err(recorded(P::OtherLabel, &[("label", &format!("{:?}", fixing.label))]));
         }
-        let rejected = match fixing.seen.word {
-            StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => fixing.seen.since,
-            StageWord::Planned
-            | StageWord::Refused
-            | StageWord::Working
-            | StageWord::Curing
-            | StageWord::Held
-            | StageWord::Cured
-            | StageWord::Released => None,
-        };
+        let rejected = fixing.seen.since.filter(|_| is_rejection(fixing.seen.word));
         if let Some(since) = rejected.map(holdoff_core::quantity::Instant::seconds)
             && since <= self.speaks_for
         {
@@ -196,6 +185,15 @@ impl GivesWay {
             (Verdict::Proved, _) | (_, Verdict::NotProved | Verdict::NotChecked) => Self::Newcomer,
         }
     }
+}
+
+fn view<'b>(text: &str, buffer: &'b mut CodeBuffer) -> Result<SealedView<'b>, String> {
+    read(text.trim().as_bytes(), buffer).map_err(|error| format!("this is no release code: {error:?}"))
+}
+
+/// The settings laxer than their default that a code rests on.
+pub(super) fn laxer(text: &str) -> Result<Laxer, String> {
+    Ok(view(text, &mut [0; MOST_SEALED])?.unverified().settings().laxer())
 }
 
 /// What holding the text of a code against keys comes to, and why.

@@ -2,7 +2,7 @@
 
 use super::Register;
 use super::refusal::Refusal;
-use super::release::{Code, held_against};
+use super::release::{held_against, laxer};
 use super::row::{Fixing, Is, Session, Verdict};
 use crate::keys::Ring;
 use crate::stamp::Clock;
@@ -336,6 +336,7 @@ pub(super) fn verdict_of(column: usize, word: &str) -> rusqlite::Result<Verdict>
 }
 
 fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
+    let text: String = row.get(16)?;
     Ok(CodeRow {
         id: row.get(0)?,
         device: row.get(1)?,
@@ -352,7 +353,7 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         contradicted: row.get(13)?,
         short: row.get(14)?,
         in_memory: row.get::<_, bool>(15)?.into(),
-        laxer: Code::read(&row.get::<_, String>(16)?).map_err(|why| wrong(16, &why))?.laxer,
-        text: row.get(16)?,
+        laxer: laxer(&text).map_err(|why| wrong(16, &why))?,
+        text,
     })
 }

@@ -44,6 +44,20 @@ pub struct Proved {
     pub laxer: Laxer,
 }
 
+impl Proved {
+    /// Of a fixing as its session's newest view has it.
+    fn of(session: &Session, fixing: &Fixing, verdict: Verdict) -> Self {
+        Self {
+            fixing: fixing.label.clone(),
+            number: fixing.number,
+            verdict,
+            why: fixing.why.clone(),
+            demo: session.demo,
+            laxer: session.laxer(),
+        }
+    }
+}
+
 /// What an addition came to.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Added {
@@ -260,16 +274,7 @@ impl Addition<'_> {
         for seen in &seen.releases {
             let fixing = fixings.iter().find(|fixing| fixing.number == seen.number);
             let Some(fixing) = fixing else { continue };
-            let verdict = fixing.verdict.unwrap_or(Verdict::NotChecked);
-            let (label, number, why) = (fixing.label.clone(), fixing.number, fixing.why.clone());
-            added.releases.push(Proved {
-                fixing: label,
-                number,
-                verdict,
-                why,
-                demo: session.demo,
-                laxer: session.laxer(),
-            });
+            added.releases.push(Proved::of(&session, fixing, fixing.verdict.unwrap_or(Verdict::NotChecked)));
             // one that cannot be read stays in the image, with its verdict at the fixing
             if let Ok(code) = Code::of(&seen.sealed) {
                 self.release_in_memory(id, &code, fixing, source, added)?;
@@ -338,15 +343,7 @@ impl Addition<'_> {
                  WHERE session = ?1 AND number = ?2 AND in_memory = 1",
                 params![id, fixing.number, verdict.word(), fixing.why, self.revision],
             )?;
-            let (label, number, why) = (fixing.label.clone(), fixing.number, fixing.why.clone());
-            all.push(Proved {
-                fixing: label,
-                number,
-                verdict,
-                why,
-                demo: seen.session.demo,
-                laxer: seen.session.laxer(),
-            });
+            all.push(Proved::of(&seen.session, fixing, verdict));
         }
         Ok(())
     }

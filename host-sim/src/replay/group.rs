@@ -1,5 +1,6 @@
 //! Fixings with their actions, ready to be replayed.
 
+use crate::words::fixing_name;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec};
 use holdoff_core::group::{FixingNumber, Group, GroupError};
@@ -78,6 +79,12 @@ impl Plan {
     /// A fixing's name.
     pub fn name_of(&self, number: FixingNumber) -> Option<&str> {
         self.fixings.get(number.place())?.name.as_deref()
+    }
+
+    /// What a logger calls the fixing at a place, counted from 0: by its name, or by its number where it has none.
+    pub fn label(&self, place: usize) -> String {
+        let name = self.fixings.get(place).and_then(|fixing| fixing.name.clone());
+        name.unwrap_or_else(|| fixing_name(None, place))
     }
 }
 

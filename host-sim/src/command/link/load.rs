@@ -7,7 +7,7 @@ use crate::link::{BatchText, Shipment, Talk, Trouble, load, problem};
 use crate::problem::{Exit, Problem, shown};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
-use crate::words::{LinkPhrase, Speech, fixing_name, length};
+use crate::words::{LinkPhrase, Speech, length};
 use holdoff_core::quantity::Span;
 use holdoff_firmware::link::message::{Answer, Request};
 use std::fmt::Write;
@@ -145,10 +145,8 @@ impl Loading {
             ));
         }
         let batch = arguments.batch(offset_minutes)?;
-        let fixings = plan.fixings.iter().zip(0..).map(|(fixing, place)| {
-            let name = fixing.name.clone().unwrap_or_else(|| fixing_name(None, place));
-            (name, fixing.spec, batch.clone())
-        });
+        let fixings =
+            plan.fixings.iter().zip(0..).map(|(fixing, place)| (plan.label(place), fixing.spec, batch.clone()));
         let shipment = Shipment {
             resin: &resin,
             settings,
