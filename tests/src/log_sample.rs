@@ -97,6 +97,19 @@ pub fn readings(logger: &mut Logger<FakeMemory>, seed: u64, from: i64, count: u3
     from + 60 * i64::from(count)
 }
 
+/// Readings at every minute from `from` on, restless about 14 °C, until one finds no room: the time of that one.
+pub fn fill(logger: &mut Logger<FakeMemory>, from: i64) -> i64 {
+    let (mut at, mut numbers) = (from, numbers(5));
+    loop {
+        let count = Count::new(12 * 256 + 16 * (numbers() % 64) as i16);
+        let what = Happening::Reading { at: Instant::from_seconds(at), count };
+        match logger.happen(what, &mut |_| {}).expect("a memory") {
+            Acknowledged::Stored(_) => at += 60,
+            Acknowledged::Lost { .. } => return at,
+        }
+    }
+}
+
 /// The sample, in 16 slots. `seed` varies its readings.
 pub fn sample(seed: u64, device: DeviceId) -> Logger<FakeMemory> {
     let mut logger = blank(8192, device);

@@ -7,7 +7,9 @@ use holdoff_core::log::ResetCause;
 use holdoff_firmware::link::message::{Answer, Refusal as Refused, Request};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Fault, Item, Lack, Notice, State, View};
-use holdoff_tests::fake_board::{Bench, START, World, curing, notice, plan, planned, power_ups, shown, trusted};
+use holdoff_tests::fake_board::{
+    Bench, START, World, curing, notice, plan, planned, planned_as, power_ups, shown, trusted,
+};
 
 /// Something that happens to the clock chip of a device.
 type Trouble = fn(&mut World);
@@ -75,10 +77,7 @@ fn without_a_longest_hold_a_clock_that_failed_only_makes_the_cure_longer() {
     ] {
         let mut plan = plan(1);
         plan.resin.longest_hold = None;
-        let mut bench = <Bench>::new();
-        bench.run(10);
-        bench.load(&plan);
-        bench.run(65);
+        let mut bench = planned_as(<Bench>::new(), &plan);
         bench.inject(0);
         bench.run(60);
         bench.seat(0);

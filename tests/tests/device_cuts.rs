@@ -5,7 +5,7 @@ use holdoff_core::fixing::{Stage, Status};
 use holdoff_core::log::ResetCause;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Answer, Item, Page, View};
-use holdoff_tests::fake_board::{Bench, plan, records, trusted};
+use holdoff_tests::fake_board::{Bench, plan, planned_as, records, trusted};
 use holdoff_tests::random::{histories, numbers};
 
 /// The next thing to do to the fixing, if it is time for it.
@@ -77,11 +77,9 @@ fn what_was_acknowledged_outlives_any_cut_and_no_release_comes_earlier() {
     let (mut cuts, mut released, mut inside) = (0, 0, 0);
     for history in 0..histories(300) {
         let mut next = numbers(0xC075 + history);
-        let mut bench = <Bench>::new();
+        let bench = <Bench>::new();
         bench.world.borrow_mut().byte = 1 + next() % 90;
-        bench.run(10);
-        bench.load(&plan(1));
-        bench.run(65);
+        let mut bench = planned_as(bench, &plan(1));
         let mut known = facts(&bench.status(0));
         let mut seated = None;
         for round in 0..200 {

@@ -9,7 +9,7 @@ use holdoff_firmware::link::message::Request;
 use holdoff_firmware::run::{BOUNCE_MS, Press};
 use holdoff_firmware::screen::frame;
 use holdoff_firmware::view::{Answer, Item, Link, Page, Question, State, View, Wait};
-use holdoff_tests::fake_board::{Bench, KEY, START, World, curing, plan, planned, trusted};
+use holdoff_tests::fake_board::{Bench, KEY, START, World, curing, plan, planned, planned_as, steady, trusted};
 use holdoff_tests::random::{histories, numbers};
 
 const PRESSES: [Press; 5] = [Press::Up, Press::Down, Press::Left, Press::Right, Press::Select];
@@ -304,11 +304,7 @@ fn what_does_not_apply_is_not_offered() {
 
 #[test]
 fn a_refused_start_is_recorded_and_one_that_was_carried_out_all_the_same_rejects() {
-    let mut bench = <Bench>::new();
-    bench.world.borrow_mut().probe.sixteenths = Box::new(|_| 4 * 16);
-    bench.run(10);
-    bench.load(&plan(1));
-    bench.run(65);
+    let mut bench = planned_as(steady(4 * 16), &plan(1));
     bench.look_at(0);
     assert!(matches!(bench.state(), State::NotInjected(may) if may.grounds.has(Ground::TooCold)), "{}", bench.seen());
     bench.inject(0);
@@ -334,10 +330,7 @@ fn a_release_without_a_key_says_so_and_one_with_a_key_has_its_code() {
     for key in [Some(KEY), None] {
         let mut world = World::new(START, 65_536);
         world.seed = key;
-        let mut bench = <Bench>::on(world);
-        bench.run(10);
-        bench.load(&plan(2));
-        bench.run(65);
+        let mut bench = planned_as(<Bench>::on(world), &plan(2));
         bench.inject(0);
         bench.run(60);
         bench.seat(0);
@@ -381,11 +374,7 @@ fn what_a_pc_does_with_the_memory_is_shown_while_nothing_runs() {
 
 #[test]
 fn a_reading_in_a_hole_stays_with_its_fixing_until_it_goes_with_a_start_or_is_too_old() {
-    let mut bench = <Bench>::new();
-    bench.world.borrow_mut().probe.sixteenths = Box::new(|_| 4 * 16);
-    bench.run(10);
-    bench.load(&plan(2));
-    bench.run(65);
+    let mut bench = planned_as(steady(4 * 16), &plan(2));
     // both holes are measured, then the probe is put where it is warmer
     for place in 0..2 {
         bench.look_at(place);

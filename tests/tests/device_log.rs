@@ -11,7 +11,7 @@ use holdoff_firmware::link::message::Hole;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::screen::frame;
 use holdoff_firmware::view::{Item as MenuItem, Page};
-use holdoff_tests::fake_board::{Bench, JobPlan, KEY, again, items, loaded, plan};
+use holdoff_tests::fake_board::{Bench, JobPlan, KEY, again, items, loaded, plan, planned_as, steady};
 use holdoff_tests::random::{histories, numbers};
 
 /// Invented; a resin for a quay in early spring.
@@ -126,11 +126,7 @@ fn proved(image: &[u8]) -> Vec<(String, Option<String>)> {
 fn a_cure_that_a_wet_hole_withdrew_takes_its_release_with_it_and_the_next_one_is_signed_anew() {
     let mut plan = plan(1);
     plan.fixings[0].torque = None;
-    let mut bench = <Bench>::new();
-    bench.world.borrow_mut().probe.sixteenths = Box::new(|_| 12 * 16);
-    bench.run(10);
-    bench.load(&plan);
-    bench.run(65);
+    let mut bench = planned_as(steady(12 * 16), &plan);
     bench.inject(0);
     bench.run(60);
     bench.seat(0);

@@ -3,11 +3,10 @@
 
 use holdoff_core::fixing::{Ground, Stage};
 use holdoff_core::log::ResetCause;
-use holdoff_core::quantity::Count;
-use holdoff_core::quantity::Date;
+use holdoff_core::quantity::{Count, Date};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Cartridge, Declared, Item, Page};
-use holdoff_tests::fake_board::{Bench, START, plan};
+use holdoff_tests::fake_board::{Bench, START, plan, planned_as};
 
 /// What stands on the page of a fixing's cartridge, leafed to from its status.
 fn cartridge(bench: &mut Bench, place: u8) -> Cartridge {
@@ -36,14 +35,11 @@ fn inject_at(bench: &mut Bench, place: u8, degrees: i8) {
 
 #[test]
 fn what_was_declared_of_a_cartridge_is_to_be_seen_and_what_was_not_is_undeclared() {
-    let mut bench = <Bench>::new();
-    bench.run(10);
     let mut plan = plan(4);
     // good through 27 November 2026, local time being an hour ahead
     let past_from = START / 86_400 * 86_400 + 3 * 86_400 - 3_600;
     plan.batch = Some(("L-2231 B".to_owned(), Some(past_from)));
-    bench.load(&plan);
-    bench.run(65);
+    let mut bench = planned_as(<Bench>::new(), &plan);
     assert_eq!(cartridge(&mut bench, 0).temperature, Declared::NotYet);
     inject_at(&mut bench, 0, 12);
     bench.inject(1);
@@ -66,12 +62,9 @@ fn what_was_declared_of_a_cartridge_is_to_be_seen_and_what_was_not_is_undeclared
 
 #[test]
 fn a_job_without_batches_says_so_and_keeps_nothing_of_the_one_before() {
-    let mut bench = <Bench>::new();
-    bench.run(10);
     let mut named = plan(1);
     named.batch = Some(("L-2231 B".to_owned(), None));
-    bench.load(&named);
-    bench.run(65);
+    let mut bench = planned_as(<Bench>::new(), &named);
     inject_at(&mut bench, 0, 15);
     assert_eq!(cartridge(&mut bench, 0).temperature, Declared::Degrees(Count::from_degrees(15)));
     bench.run(3_600); // not seated: nothing runs

@@ -5,45 +5,34 @@
 //! whole of it, and the job can be loaded again.
 //! More cuts than usual: `HOLDOFF_HISTORIES=500`.
 
+mod emulated_support;
+
+use emulated_support::DEMO_RESIN;
 use holdoff::link::{BatchText, Patience, Shipment};
 use holdoff::resin_file::ResinFile;
-use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, Stage};
 use holdoff_core::log::{Item, MountError, Record, Trust, read::Log};
 use holdoff_core::quantity::Span;
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{
-    Counting, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job,
+    Counting, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job, shipment,
 };
 use holdoff_tests::random::{histories, numbers};
 use std::path::Path;
 use std::time::Duration;
 
-/// The demo's resin, an invented one.
-const RESIN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../host-sim/demo/harbour-slow.toml");
 /// 2026-01-05T06:00:00Z.
 const MORNING: i64 = 1_767_592_800;
 const FIXINGS: usize = 5;
 /// Cuts that one test run makes, unless another number is asked for.
 const CUTS: u64 = 24;
 
-fn resin() -> ResinFile {
-    ResinFile::load(RESIN).unwrap()
-}
-
-/// Five fixings, two batches of one.
-fn shipment(resin: &ResinFile) -> Shipment<'_> {
+/// Five fixings of two batches.
+fn job_of(resin: &ResinFile) -> Shipment<'_> {
     let spec = FixingSpec { hole: Hole::Wet, torque: None };
     let batch = |number: usize| BatchText { text: format!("INVENTED-{}", number % 2), use_by: None };
-    Shipment {
-        resin,
-        settings: Settings::DEFAULT,
-        rule: Rule::Coldest,
-        period: Span::from_seconds(60),
-        offset_minutes: 60,
-        file: "",
-        fixings: (1..=FIXINGS).map(|number| (format!("quay stud {number}"), spec, Some(batch(number)))).collect(),
-    }
+    let fixing = |number: usize| (format!("quay stud {number}"), spec, Some(batch(number)));
+    shipment(resin, Span::from_seconds(60), 60, (1..=FIXINGS).map(fixing).collect())
 }
 
 fn switched_on(memory: &Path, clock: i64, counting: Counting<'_>) -> Result<Site, EmulatorError> {
@@ -72,12 +61,12 @@ fn job(memory: &Path) -> Option<(usize, bool)> {
 #[test]
 fn a_job_whose_loading_was_cut_off_is_there_as_a_whole_or_not_at_all_and_can_be_loaded_again() {
     let directory = tempfile::tempdir().unwrap();
-    let (memory, resin) = (directory.path().join("memory.bin"), resin());
+    let (memory, resin) = (directory.path().join("memory.bin"), ResinFile::load(DEMO_RESIN).unwrap());
     blank_memory(&memory).unwrap();
     let mut site = switched_on(&memory, MORNING - 6, Counting::Yes).unwrap();
     site.advance(MORNING).unwrap();
     let begins = site.machine.executed().unwrap();
-    load_job(&mut site.machine, &shipment(&resin), Patience::default()).unwrap();
+    load_job(&mut site.machine, &job_of(&resin), Patience::default()).unwrap();
     site.advance(MORNING + 2).unwrap();
     let ends = site.machine.executed().unwrap();
     assert_eq!(job(&memory), Some((FIXINGS, true)));
@@ -92,7 +81,7 @@ fn a_job_whose_loading_was_cut_off_is_there_as_a_whole_or_not_at_all_and_can_be_
             site.advance(MORNING)?;
             // a line that is cut does not come back
             let patience = Patience { line: Duration::ZERO, ..Patience::default() };
-            load_job(&mut site.machine, &shipment(&resin), patience)?;
+            load_job(&mut site.machine, &job_of(&resin), patience)?;
             site.advance(MORNING + 600)
         });
         assert!(matches!(cut, Err(EmulatorError::Cut { .. })), "{context}: {cut:?}");
@@ -110,7 +99,7 @@ fn a_job_whose_loading_was_cut_off_is_there_as_a_whole_or_not_at_all_and_can_be_
             (Some((fixings, true)), then) => assert_eq!((fixings, then), (FIXINGS, Some((FIXINGS, true))), "{context}"),
             (left, then) => assert_eq!(left, then, "{context}"),
         }
-        load_job(&mut site.machine, &shipment(&resin), Patience::default())
+        load_job(&mut site.machine, &job_of(&resin), Patience::default())
             .unwrap_or_else(|error| panic!("{context}: {error}"));
         site.advance(MORNING + 110).unwrap();
         assert_eq!(job(&memory), Some((FIXINGS, true)), "{context}");

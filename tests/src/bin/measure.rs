@@ -5,17 +5,15 @@
 //! counted one by one from one reading to the next, with all that the run loop asks in between, and given to the part of the
 //! firmware that they stand in. A copy, a division or a hash is counted to the part that called it.
 
-use holdoff::link::{Patience, Shipment};
+use holdoff::link::Patience;
 use holdoff::resin_file::ResinFile;
-use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, Stage, TorqueRange};
-use holdoff_core::group::Happening;
-use holdoff_core::log::{Acknowledged, Bytes};
-use holdoff_core::quantity::{Count, Instant, Span, Torque};
+use holdoff_core::log::Bytes;
+use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{
     Button, Counting, Deed, EmulatorError, Felt, Held, Image, Kind, MEMORY_SIZE, Machine, Part, Parts, RAM, RAM_SIZE,
-    Setup, Site, blank_memory, known_seed, load_job, talk,
+    Setup, Site, blank_memory, known_seed, load_job, shipment, talk,
 };
 use holdoff_tests::link_command::holdoff_link;
 use holdoff_tests::log_sample;
@@ -85,15 +83,8 @@ impl Bench {
     fn load(&mut self) -> Result<(), EmulatorError> {
         let resin = ResinFile::load(RESIN).map_err(|problem| EmulatorError::File(format!("{problem:?}")))?;
         let spec = FixingSpec { hole: Hole::Wet, torque: Some(range()) };
-        let shipment = Shipment {
-            resin: &resin,
-            settings: Settings::DEFAULT,
-            rule: Rule::Coldest,
-            period: Span::from_seconds(PERIOD as u32),
-            offset_minutes: 60,
-            file: "",
-            fixings: (1..=FIXINGS).map(|number| (format!("quay stud {number}"), spec, None)).collect(),
-        };
+        let fixings = (1..=FIXINGS).map(|number| (format!("quay stud {number}"), spec, None)).collect();
+        let shipment = shipment(&resin, Span::from_seconds(PERIOD as u32), 60, fixings);
         load_job(&mut self.site.machine, &shipment, Patience::default())
     }
 
@@ -145,22 +136,15 @@ fn readings(directory: &Path) -> Result<(), EmulatorError> {
     Ok(())
 }
 
-/// A memory that is full of one session with sixteen fixings; the time of the last reading in it.
+/// A memory that is full of one session with sixteen fixings; the time of the reading that found no room.
 fn full_memory() -> (Vec<u8>, i64) {
     let mut logger = log_sample::blank(MEMORY_SIZE, log_sample::device_of(known_seed()));
     logger.begin(&log_sample::beginning()).expect("blank");
     for number in 1..=FIXINGS {
         logger.add(Bytes::cut(&format!("quay stud {number}")), log_sample::spec()).expect("room");
     }
-    let (mut at, mut number) = (MORNING - 100 * 86_400, numbers(5));
-    loop {
-        let count = Count::new(12 * 256 + 16 * (number() % 64) as i16);
-        match logger.happen(Happening::Reading { at: Instant::from_seconds(at), count }, &mut |_| {}) {
-            Ok(Acknowledged::Stored(_)) => at += PERIOD,
-            Ok(Acknowledged::Lost { .. }) => return (logger.memory().bytes().to_vec(), at),
-            Err(error) => panic!("{error:?}"),
-        }
-    }
+    let last = log_sample::fill(&mut logger, MORNING - 100 * 86_400);
+    (logger.memory().bytes().to_vec(), last)
 }
 
 /// The deepest stack of a logger that does everything: job and read-out over the link, sixteen fixings, every page of each, a

@@ -3,11 +3,10 @@
 //! The job is loaded over the link in the second of the trace's first row, so that the readings, one period apart, fall on the
 //! rows. The injection, the seating and the torque are made with the buttons.
 
-use super::{Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job};
-use holdoff::link::{Patience, Shipment};
+use super::{Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job, shipment};
+use holdoff::link::Patience;
 use holdoff::resin_file::ResinFile;
 use holdoff::trace::Row;
-use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, Ground, Stage, TorqueRange};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
@@ -93,15 +92,8 @@ impl Cure<'_> {
     pub fn load(&self, site: &mut Site) -> Result<(), EmulatorError> {
         site.advance(self.begins())?;
         let spec = FixingSpec { hole: self.hole, torque: self.torque.map(|(_, range, _)| range) };
-        let shipment = Shipment {
-            resin: self.resin,
-            settings: Settings::DEFAULT,
-            rule: Rule::Coldest,
-            period: self.period(),
-            offset_minutes: self.offset_minutes,
-            file: "",
-            fixings: vec![("fixing 1".to_owned(), spec, None)],
-        };
+        let fixings = vec![("fixing 1".to_owned(), spec, None)];
+        let shipment = shipment(self.resin, self.period(), self.offset_minutes, fixings);
         load_job(&mut site.machine, &shipment, Patience::default())?;
         let now = site.machine.now_ms()?.div_euclid(1000);
         if now == self.begins() { Ok(()) } else { Err(EmulatorError::Late { second: self.begins(), now }) }

@@ -37,7 +37,7 @@ pub use profile::{Part, Parts};
 pub use program::{holdoff, write_keys};
 pub use setup::{Counting, Probe, Setup};
 pub use site::{Deed, Felt, Site};
-pub use talk::{load_job, port, talk};
+pub use talk::{load_job, port, shipment, talk};
 pub use told::{Line, told};
 
 /// The emulator.

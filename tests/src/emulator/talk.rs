@@ -5,7 +5,11 @@
 //! each; while the program is silent, the board's time stands still.
 
 use super::{EmulatorError, Machine};
-use holdoff::link::{Patience, Port, Shipment, Talk, load};
+use holdoff::link::{BatchText, Patience, Port, Shipment, Talk, load};
+use holdoff::resin_file::ResinFile;
+use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::fixing::FixingSpec;
+use holdoff_core::quantity::Span;
 use std::io::{ErrorKind, Read, Write};
 use std::os::unix::net::{UnixListener, UnixStream};
 use std::path::Path;
@@ -60,6 +64,17 @@ pub fn talk<T: Send>(machine: &mut Machine, program: impl FnOnce(&Path) -> T + S
 #[must_use]
 pub fn port(socket: &Path) -> Port {
     Port { name: format!("unix:{}", socket.display()), baud: 115_200 }
+}
+
+/// A job with the default settings under the coldest-band rule.
+#[must_use]
+pub fn shipment<'a>(
+    resin: &'a ResinFile,
+    period: Span,
+    offset_minutes: i16,
+    fixings: Vec<(String, FixingSpec, Option<BatchText>)>,
+) -> Shipment<'a> {
+    Shipment { resin, settings: Settings::DEFAULT, rule: Rule::Coldest, period, offset_minutes, file: "", fixings }
 }
 
 /// Loads a job as a PC with so much patience does.

@@ -18,7 +18,7 @@ mod world;
 pub use again::{again, loaded, sha256};
 pub use bench::{Bench, KEY, START};
 pub use parts::{Clock, Eeprom, Probe};
-pub use scene::{curing, noisy, notice, planned, power_ups, shown, trusted, undisturbed};
+pub use scene::{curing, noisy, notice, planned, planned_as, power_ups, shown, steady, trusted, undisturbed};
 pub use story::{items, records, story};
 pub use talk::{JobPlan, Planned, plan};
 pub use world::{FakeBoard, FakeBus, Fault, Held, World};

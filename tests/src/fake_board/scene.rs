@@ -2,7 +2,7 @@
 
 use super::bench::Bench;
 use super::story::{records, story};
-use super::talk::plan;
+use super::talk::{JobPlan, plan};
 use holdoff_core::fixing::Stage;
 use holdoff_core::group::Darkness;
 use holdoff_core::log::{Record, ResetCause, Trust};
@@ -11,10 +11,21 @@ use holdoff_firmware::view::{Fault, Notice, Page, View};
 
 /// A device with a job of so many fixings ([`plan`]), about a minute after it was loaded.
 pub fn planned(fixings: usize) -> Bench {
-    let mut bench = <Bench>::new();
+    planned_as(<Bench>::new(), &plan(fixings))
+}
+
+/// The same with a job of one's own, on a device that was just switched on.
+pub fn planned_as(mut bench: Bench, plan: &JobPlan) -> Bench {
     bench.run(10);
-    bench.load(&plan(fixings));
+    bench.load(plan);
     bench.run(65);
+    bench
+}
+
+/// A device that was just switched on, with its probe at a temperature that stays.
+pub fn steady(sixteenths: i32) -> Bench {
+    let bench = <Bench>::new();
+    bench.world.borrow_mut().probe.sixteenths = Box::new(move |_| sixteenths);
     bench
 }
 

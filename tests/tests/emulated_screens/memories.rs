@@ -8,14 +8,12 @@ use super::scene::{START, Scene, Start};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::{Ground, Grounds};
-use holdoff_core::group::Happening;
-use holdoff_core::log::{Acknowledged, Bytes, PAGE, Page as LogPage};
-use holdoff_core::quantity::{Count, Instant};
+use holdoff_core::log::{Bytes, PAGE, Page as LogPage};
 use holdoff_firmware::view::{Alert, Fault, Lack, Lacks, May, State, View};
 use holdoff_tests::emulator::Button::Down;
 use holdoff_tests::emulator::known_seed;
 use holdoff_tests::fake_board::{Bench, KEY, World, curing, noisy, plan};
-use holdoff_tests::{log_sample, random};
+use holdoff_tests::log_sample;
 
 /// The board that the fake one's memory is put into, switched on at this second.
 fn with_memory(second: i64, memory: &[u8]) -> Scene {
@@ -65,15 +63,7 @@ fn readings_that_find_no_room_are_counted_as_lost() {
     let mut logger = log_sample::blank(65_536, log_sample::device_of(known_seed()));
     logger.begin(&log_sample::beginning()).expect("blank");
     logger.add(Bytes::cut("quay stud 1"), log_sample::spec()).expect("room");
-    let (mut at, mut number) = (START - 100 * 86_400, random::numbers(5));
-    loop {
-        let count = Count::new(12 * 256 + 16 * (number() % 64) as i16);
-        let what = Happening::Reading { at: Instant::from_seconds(at), count };
-        match logger.happen(what, &mut |_| {}).expect("a memory") {
-            Acknowledged::Stored(_) => at += 60,
-            Acknowledged::Lost { .. } => break,
-        }
-    }
+    let at = log_sample::fill(&mut logger, START - 100 * 86_400);
     assert!(at < START, "{at}");
     let mut scene = Scene::start(&Start::at(START), Some(logger.memory().bytes()));
     // one before, and the reading right after the start, which takes a while with a full memory; the next is a minute later

@@ -3,14 +3,16 @@
 use super::seen::Seen;
 use holdoff::link::{Patience, Shipment};
 use holdoff::resin_file::ResinFile;
-use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::cure::Settings;
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::log::Standing;
 use holdoff_core::quantity::{Count, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::Label;
 use holdoff_firmware::view::{Alert, Around, Battery, Head, Page, State, View, Wall, Which};
-use holdoff_tests::emulator::{Button, Image, Kind, Machine, Photo, Probe, Setup, blank_memory, known_seed, load_job};
+use holdoff_tests::emulator::{
+    Button, Image, Kind, Machine, Photo, Probe, Setup, blank_memory, known_seed, load_job, shipment,
+};
 use std::path::PathBuf;
 
 /// Thursday, 26 November 2026, 07:30 local time of an invented harbour, an hour ahead of UTC.
@@ -229,15 +231,8 @@ impl Scene {
             let range = torque.and_then(|(least, greatest)| range(least, greatest));
             (format!("{} {number}", self.label), FixingSpec { hole: Hole::Dry, torque: range }, batch)
         });
-        let shipment = Shipment {
-            resin,
-            settings,
-            rule: Rule::Coldest,
-            period: Span::from_seconds(period),
-            offset_minutes: OFFSET,
-            file: "",
-            fixings: fixings.collect(),
-        };
+        let plain = shipment(resin, Span::from_seconds(period), OFFSET, fixings.collect());
+        let shipment = Shipment { settings, ..plain };
         load_job(&mut self.machine, &shipment, Patience::default()).expect("it is loaded");
         assert_eq!(self.now(), second, "it is loaded in its second");
     }
