@@ -28,9 +28,9 @@ HOLES = ["dry", "wet", "flooded"]
 STAGES = "planned refused working curing held cured released rejected accepted-as-is removed".split()
 REASONS = (
     "past-date no-reading too-cold too-warm cartridge hole-excluded seated-late not-seated below-reject held-too-long "
-    "loaded-early above-reject over-torque untrusted-log"
+    "loaded-early above-reject over-torque untrusted-log probe-not-settled"
 ).split()
-LAXER = ["uncertainty", "longest-gap", "clock-ppm"]
+LAXER = ["uncertainty", "longest-gap", "clock-ppm", "settle"]
 
 
 class Unreadable(Exception):
@@ -170,10 +170,10 @@ def resin(body):
 
 def job(body):
     record = {"file_sha256": body.take(32).hex()}
-    for key in ["uncertainty_counts", "longest_gap_s", "clock_ppm"]:
+    for key in ["uncertainty_counts", "longest_gap_s", "clock_ppm", "settle_s"]:
         record[key] = body.n()
     flags = body.u8()
-    below(8, flags & 0x7F)
+    below(16, flags & 0x7F)
     record["laxer"] = [name for bit, name in enumerate(LAXER) if flags >> bit & 1]
     record["rule"] = "accrual" if flags >> 7 else "coldest"
     return record | {"raw": {"interval_s": body.n()}}
@@ -197,7 +197,7 @@ def batch(body):
 
 def action(body):
     packed = body.u8()
-    names = ["inject", "carried-out", "seat", "hole", "torque", "decide", "decide"]
+    names = ["inject", "carried-out", "seat", "hole", "torque", "decide", "decide", "torqued-early"]
     kind = packed >> 4
     record = {"action": names[below(len(names), kind)], "fixing": packed & 15, "at_s": body.t()}
     raw = {}
@@ -209,7 +209,7 @@ def action(body):
         raw["past_from"] = body.t() if flags & 8 else None
     elif kind == 3:
         raw["hole"] = HOLES[below(len(HOLES), body.u8())]
-    elif kind == 4:
+    elif kind in (4, 7):
         raw["torque"] = body.n()
     elif kind >= 5:
         raw["decision"] = "accept" if kind == 5 else "remove"
@@ -240,6 +240,11 @@ def stage(body):
     return record | {"reasons": [word for bit, word in enumerate(REASONS) if grounds >> bit & 1]}
 
 
+def supply(body):
+    at, code = body.t(), below(65537, body.n())
+    return {"at_s": at, "millivolts": code - 1 if code else None}
+
+
 RECORDS = {
     1: ("identity", identity),
     2: ("resin", resin),
@@ -256,6 +261,7 @@ RECORDS = {
     13: ("release", release),
     14: ("stage", stage),
     15: ("candidate-accepted", lambda body: {"at_s": body.t(), "count": body.s()}),
+    16: ("supply", supply),
 }
 
 
@@ -315,7 +321,7 @@ def read_items(page):
             elif kind == 4:
                 item = {"kind": "missing", "raw": {"cause": below(2, coder.bits(2))}}
             elif kind in (5, 6):
-                item = {"kind": "unusable" if kind == 5 else "refused", "raw": {"cause": below(5, coder.bits(3))}}
+                item = {"kind": "unusable" if kind == 5 else "refused", "raw": {"cause": below(6, coder.bits(3))}}
             else:
                 tag = coder.bits(8)
                 length = below(441, coder.number())

@@ -14,7 +14,9 @@ pub fn group(history: &History) -> (Group, FixingNumber) {
     let settings = &history.settings;
     let uncertainty = Uncertainty::from_counts(small(ceil_to_counts(&settings.uncertainty))).expect("bounded");
     let gap = Span::from_seconds(small(settings.longest_gap));
+    let settle = Span::from_seconds(small(settings.settle));
     let settings = Settings::new(uncertainty, gap, small(settings.clock_ppm)).expect("bounded");
+    let settings = settings.with_settle(settle).expect("bounded");
     let rule = match history.rule {
         reference::Rule::Coldest => Rule::Coldest,
         reference::Rule::Accrual => Rule::Accrual,
@@ -85,6 +87,7 @@ fn row_of(row: &RowKind) -> Happening {
         RowKind::Restart { length_known, .. } => {
             Happening::PowerUp { dark: if *length_known { Darkness::Known } else { Darkness::Unknown } }
         }
+        RowKind::Lost { at } => Happening::Lost { at: Instant::from_seconds(*at) },
         RowKind::Reading(row) => {
             let at = Instant::from_seconds(row.at);
             let Some(temperature) = &row.temperature else { return Happening::Missing { at } };
@@ -110,6 +113,7 @@ fn act_of(history: &History, fixing: FixingNumber, act: &Act) -> Happening {
         Act::Hole { to, .. } => Action::Hole(hole(*to)),
         Act::CarriedOut { .. } => Action::CarriedOut,
         Act::Torque { hundredths, .. } => Action::Torque(Torque::from_hundredths(small(*hundredths))),
+        Act::TorquedEarly { hundredths, .. } => Action::TorquedEarly(Torque::from_hundredths(small(*hundredths))),
         Act::Decide { accept: true, .. } => Action::Decide(Decision::Accept),
         Act::Decide { accept: false, .. } => Action::Decide(Decision::Remove),
     };
@@ -152,6 +156,7 @@ pub fn report(history: &History, status: &Status, readings: Readings) -> Report 
         accepted: readings.accepted,
         refused: readings.refused,
         missing: readings.missing,
+        outside_at_seating: status.outside_at_seating.map(|count| i64::from(count.raw())),
         reasons: status.grounds.iter().map(|ground| ground.word().to_owned()).collect(),
     }
 }

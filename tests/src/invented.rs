@@ -39,9 +39,9 @@ pub fn s1() -> RefResin {
     }
 }
 
-/// Settings from U in °C, longest gap in seconds and clock allowance in parts per million.
+/// Settings from U in °C, longest gap in seconds and clock allowance in parts per million. The probe need not settle (R6).
 pub fn settings(uncertainty: &str, longest_gap: u64, clock_ppm: u64) -> RefSettings {
-    RefSettings { uncertainty: celsius(uncertainty), longest_gap, clock_ppm }
+    RefSettings { uncertainty: celsius(uncertainty), longest_gap, clock_ppm, settle: 0 }
 }
 
 /// A fixing that is injected and seated at these seconds and then left alone, under S1.

@@ -165,6 +165,7 @@ fn tie(rng: &mut impl FnMut() -> u64, what: &Happening, first: i64, ahead: &mut 
         Happening::Reading { at, .. }
         | Happening::Unusable { at, .. }
         | Happening::Missing { at }
+        | Happening::Lost { at }
         | Happening::Action { at, .. } => *at,
         Happening::PowerUp { .. } | Happening::Untrusted => Instant::from_seconds(first),
     };

@@ -21,7 +21,7 @@ pub fn minutes(name: &str, every: u32, noise: f64) -> Vec<i16> {
                 last = row.temperature.as_ref().and_then(ToPrimitive::to_f64).unwrap_or(last);
                 Some(last)
             }
-            RowKind::Restart { .. } => None,
+            RowKind::Restart { .. } | RowKind::Lost { .. } => None,
         })
         .collect();
     let mut numbers = numbers(7);

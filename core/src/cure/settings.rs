@@ -1,5 +1,6 @@
 //! Settings of a count and their bounds (rule Q4).
 
+use crate::probe::LOGGER_LOOKS_BACK;
 use crate::quantity::Span;
 
 /// Expanded uncertainty of a reading, probe accuracy and placement together (rule R1), in counts of 1/256 °C rounded
@@ -36,12 +37,13 @@ pub enum Rule {
     Accrual,
 }
 
-/// Settings of a count. Default: 1.0 °C, 5 min, 100 ppm.
+/// Settings of a count. Default: 1.0 °C, 5 min, 100 ppm, 180 s.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Settings {
     uncertainty: Uncertainty,
     longest_gap: Span,
     clock_ppm: u16,
+    settle: Span,
 }
 
 /// A setting out of its bounds (rule Q4).
@@ -53,14 +55,21 @@ pub enum SettingsError {
     LongestGap,
     /// The clock allowance is over 10 000 ppm.
     ClockPpm,
+    /// The time to settle is over 1 h.
+    Settle,
 }
 
 impl Settings {
-    /// 1.0 °C, 5 min, 100 ppm.
-    pub const DEFAULT: Self =
-        Self { uncertainty: Uncertainty::DEFAULT, longest_gap: Span::from_seconds(300), clock_ppm: 100 };
+    /// 1.0 °C, 5 min, 100 ppm, 180 s.
+    pub const DEFAULT: Self = Self {
+        uncertainty: Uncertainty::DEFAULT,
+        longest_gap: Span::from_seconds(300),
+        clock_ppm: 100,
+        settle: Span::from_seconds(180),
+    };
 
-    /// Checks the bounds of rule Q4: longest gap 1 s to 1 h, allowance 0 to 10 000 ppm (the uncertainty has its own).
+    /// Checks the bounds of rule Q4: longest gap 1 s to 1 h, allowance 0 to 10 000 ppm (the uncertainty has its own). The time
+    /// to settle is the default one; [`Self::with_settle`] gives another.
     ///
     /// # Errors
     /// The first setting that is out of bounds.
@@ -71,7 +80,15 @@ impl Settings {
         if clock_ppm > 10_000 {
             return Err(SettingsError::ClockPpm);
         }
-        Ok(Self { uncertainty, longest_gap, clock_ppm })
+        Ok(Self { uncertainty, longest_gap, clock_ppm, settle: Self::DEFAULT.settle })
+    }
+
+    /// The same with another time for the probe to settle (rule R6): 0 s to 1 h, 0 switches the rule off.
+    ///
+    /// # Errors
+    /// [`SettingsError::Settle`] beyond 1 h.
+    pub const fn with_settle(self, settle: Span) -> Result<Self, SettingsError> {
+        if settle.seconds() > 3600 { Err(SettingsError::Settle) } else { Ok(Self { settle, ..self }) }
     }
 
     /// Uncertainty of a reading.
@@ -92,12 +109,27 @@ impl Settings {
         self.clock_ppm
     }
 
+    /// How long before a start the probe must have said nearly the same already (rule R6); 0 s switches the rule off.
+    #[inline]
+    pub const fn settle(&self) -> Span {
+        self.settle
+    }
+
+    /// Whether a logger that takes a reading every `period` can look back over the time to settle, with as many readings again for
+    /// actions (rule R6).
+    pub const fn suits_logger(&self, period: Span) -> bool {
+        let looks_back = LOGGER_LOOKS_BACK as u64;
+        let settle = self.settle.seconds() as u64;
+        settle <= looks_back || 2 * settle <= looks_back * period.seconds() as u64
+    }
+
     /// Which settings are laxer than their default; every output and record names them (rule Q4).
     pub fn laxer(&self) -> Laxer {
         Laxer {
             uncertainty: self.uncertainty < Self::DEFAULT.uncertainty,
             longest_gap: self.longest_gap > Self::DEFAULT.longest_gap,
             clock_ppm: self.clock_ppm < Self::DEFAULT.clock_ppm,
+            settle: self.settle < Self::DEFAULT.settle,
         }
     }
 }
@@ -111,4 +143,6 @@ pub struct Laxer {
     pub longest_gap: bool,
     /// Clock allowance under 100 ppm.
     pub clock_ppm: bool,
+    /// Time to settle under 180 s.
+    pub settle: bool,
 }

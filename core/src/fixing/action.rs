@@ -67,6 +67,9 @@ pub enum Action {
     Hole(Hole),
     /// A torque was applied (E1, E2).
     Torque(Torque),
+    /// A torque is reported to have been applied before the cure (R4, E1). It can only reject: a fixing that is seated and was
+    /// not cured by the readings accepted up to its instant, which may lie before the last reading.
+    TorquedEarly(Torque),
     /// The engineer decided (E3).
     Decide(Decision),
 }
@@ -86,6 +89,6 @@ pub enum NotApplicable {
     InHoleTime,
     /// The in-hole reading lies outside the sensor's range.
     InHoleRange,
-    /// No installation torque is specified, so none can release the fixing.
-    NoTorqueSpecified,
+    /// The fixing was cured by then, so a torque was not early. Should the hole turn out wet, it counts as loading all the same.
+    Cured,
 }

@@ -12,6 +12,19 @@ pub(crate) struct Mark {
     pub(crate) tally: Tally,
     /// Raw count of the coldest reading.
     pub(crate) coldest: i16,
+    /// Of a cure: seconds to the reading that it became known with, at most the longest gap.
+    known_after: u16,
+}
+
+impl Mark {
+    pub(crate) const fn new(at: Instant, tally: Tally, coldest: i16) -> Self {
+        Self { at, tally, coldest, known_after: 0 }
+    }
+
+    /// Of a cure: the reading that it became known with.
+    pub(crate) const fn known(&self) -> Instant {
+        self.at.after(self.known_after as i64)
+    }
 }
 
 /// The course of a cure under one factor. A fixing in a dry hole keeps a second one as if the hole were wet: should it
@@ -57,9 +70,11 @@ impl Stretch {
             return None;
         }
         let mut tally = self.after;
-        tally.take(self.class, self.seconds.saturating_sub(further));
+        let rest = self.seconds.saturating_sub(further);
+        tally.take(self.class, rest);
         let at = self.from.after(i64::try_from(further).unwrap_or(i64::MAX));
-        Some(Mark { at, tally, coldest: self.coldest })
+        let known_after = u16::try_from(rest).unwrap_or(u16::MAX); // an observed stretch is an hour at most
+        Some(Mark { known_after, ..Mark::new(at, tally, self.coldest) })
     }
 }
 

@@ -55,6 +55,14 @@ impl Frame {
         Fine::new(i32::from(raw) + self.guard() + 1)
     }
 
+    /// How far a raw count's `low` lies under the least, or its `high` over the greatest installation temperature, in counts; the
+    /// larger of the two, and nothing above zero where it lies inside.
+    pub(crate) fn outside_installation(&self, raw: i16) -> i32 {
+        let limits = self.resin.limits();
+        let under = limits.install_least.fine().raw().saturating_sub(self.low(raw).raw());
+        under.max(self.high(raw).raw().saturating_sub(limits.install_greatest.fine().raw()))
+    }
+
     fn guard(&self) -> i32 {
         i32::from(self.settings.uncertainty().counts())
     }

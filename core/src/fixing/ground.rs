@@ -31,11 +31,13 @@ pub enum Ground {
     OverTorque,
     /// The log cannot be trusted (E4).
     UntrustedLog,
+    /// The probe has not settled: what it says may still be what it was taken from (A1, R6).
+    ProbeNotSettled,
 }
 
 impl Ground {
     /// All grounds, in their order.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::PastDate,
         Self::NoReading,
         Self::TooCold,
@@ -50,6 +52,7 @@ impl Ground {
         Self::AboveReject,
         Self::OverTorque,
         Self::UntrustedLog,
+        Self::ProbeNotSettled,
     ];
 
     /// The short fixed word of `docs/interfaces.md`.
@@ -69,6 +72,7 @@ impl Ground {
             Self::AboveReject => "above-reject",
             Self::OverTorque => "over-torque",
             Self::UntrustedLog => "untrusted-log",
+            Self::ProbeNotSettled => "probe-not-settled",
         }
     }
 }

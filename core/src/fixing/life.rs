@@ -6,7 +6,7 @@ use super::{
     Released, TorqueRange,
 };
 use crate::cure::{Class, Running, Tally};
-use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
+use crate::probe::{LOOKS_BACK, SENSOR_GREATEST, SENSOR_LEAST, Settling};
 use crate::quantity::{Count, Fine, Instant, Torque};
 use crate::resin::Hole;
 
@@ -53,8 +53,10 @@ pub(crate) struct Moment<'a> {
     pub(crate) last: Option<Accepted>,
     /// Whether the latest reading of any kind is the last accepted one.
     pub(crate) latest_accepted: bool,
-    /// Whether a reading was refused, or the logger restarted, since the last accepted reading.
+    /// Whether a reading was refused or lost, or the logger restarted, since the last accepted reading.
     pub(crate) broken: bool,
+    /// The accepted readings before the last one (R6).
+    pub(crate) settling: &'a Settling<LOOKS_BACK>,
     /// Raw count of the fixing's coldest reading since the last one at or before its injection.
     pub(crate) coldest: i16,
 }
@@ -96,6 +98,8 @@ pub(crate) enum Change {
     Cured(Instant),
     /// A stricter hole condition undid the cure (A4).
     Withdrawn,
+    /// A stricter hole condition moved the cure, or what it rests on (A4).
+    CureMoved(Instant),
     TorqueNoted,
     Released,
     Rejected(Rejection),
@@ -127,6 +131,8 @@ pub(crate) struct Fixing {
     pub(super) rejection: Option<Rejection>,
     pub(super) released: Option<Released>,
     pub(super) torque: Option<Torque>,
+    /// Raw count of the accepted reading between injection and seating that lay furthest outside the installation limits (A5).
+    pub(super) outside_at_seating: Option<i16>,
     pub(super) decision: Option<Decision>,
 }
 
@@ -150,6 +156,7 @@ impl Fixing {
             rejection: None,
             released: None,
             torque: None,
+            outside_at_seating: None,
             decision: None,
         }
     }
@@ -162,7 +169,15 @@ impl Fixing {
         at: Instant,
         action: Action,
     ) -> Result<Change, NotApplicable> {
-        let before_last = moment.last.is_some_and(|last| at < last.at);
+        let before_last = match action {
+            Action::TorquedEarly(_) => false,
+            Action::Inject(_)
+            | Action::CarriedOut
+            | Action::Seat
+            | Action::Hole(_)
+            | Action::Torque(_)
+            | Action::Decide(_) => moment.last.is_some_and(|last| at < last.at),
+        };
         if before_last || self.latest_action.is_some_and(|latest| at < latest) {
             return Err(NotApplicable::Earlier);
         }
@@ -172,6 +187,7 @@ impl Fixing {
             Action::Seat => self.seat(moment, at)?,
             Action::Hole(hole) => self.stricter(moment, at, hole)?,
             Action::Torque(torque) => self.torqued(moment, at, torque)?,
+            Action::TorquedEarly(torque) => self.torqued_early(moment, at, torque)?,
             Action::Decide(decision) => self.decide(decision)?,
         };
         self.latest_action = Some(at);
@@ -225,7 +241,7 @@ impl Fixing {
         if rejects.is_empty() {
             return Ok(Change::Started);
         }
-        Ok(self.reject(Mark { at, tally: Tally::ZERO, coldest: *coldest }, Rejection { at, grounds: rejects }))
+        Ok(self.reject(Mark::new(at, Tally::ZERO, *coldest), Rejection { at, grounds: rejects }))
     }
 
     /// Every ground against a start (A1).
@@ -250,9 +266,11 @@ impl Fixing {
         match reading {
             None => grounds = grounds.with(Ground::NoReading),
             Some(raw) => {
+                let unsettled = injection.in_hole.is_none() && !moment.settling.is_settled(raw, &frame.settings);
                 let in_hole = injection.in_hole.map_or(raw, |in_hole| in_hole.count.raw());
                 let limits = resin.limits();
                 grounds = grounds
+                    .with_if(unsettled, Ground::ProbeNotSettled)
                     .with_if(frame.low(raw.min(in_hole)) < limits.install_least.fine(), Ground::TooCold)
                     .with_if(frame.high(raw.max(in_hole)) > limits.install_greatest.fine(), Ground::TooWarm);
             }
@@ -263,7 +281,7 @@ impl Fixing {
     fn carried_out(&mut self, at: Instant) -> Result<Change, NotApplicable> {
         match self.phase {
             Phase::Refused => {
-                let mark = Mark { at, tally: Tally::ZERO, coldest: i16::MAX };
+                let mark = Mark::new(at, Tally::ZERO, i16::MAX);
                 Ok(self.reject(mark, Rejection { at, grounds: self.refusal }))
             }
             Phase::Planned
@@ -286,7 +304,7 @@ impl Fixing {
                     self.blind = true;
                 }
                 if self.late(moment.frame, at) {
-                    let mark = Mark { at, tally: Tally::ZERO, coldest: moment.coldest };
+                    let mark = Mark::new(at, Tally::ZERO, moment.coldest);
                     return Ok(self.reject(mark, Rejection::new(at, Ground::SeatedLate)));
                 }
                 self.phase = Phase::Closing;
@@ -295,7 +313,7 @@ impl Fixing {
             Phase::Overrun => {
                 self.seated = Some(at);
                 let since = self.rejection.map_or(at, |rejection| rejection.at);
-                let mark = Mark { at, tally: Tally::ZERO, coldest: moment.coldest };
+                let mark = Mark::new(at, Tally::ZERO, moment.coldest);
                 Ok(self.reject(mark, Rejection::new(since, Ground::SeatedLate)))
             }
             Phase::Planned
@@ -330,8 +348,7 @@ impl Fixing {
             | Phase::Removed => false,
         };
         if started && !moment.frame.resin.holes().allows(hole) {
-            let mark = Mark { at, tally: self.tally(moment), coldest: moment.coldest };
-            return Ok(self.reject(mark, Rejection::new(at, Ground::HoleExcluded)));
+            return Ok(self.reject(self.mark_at(moment, at), Rejection::new(at, Ground::HoleExcluded)));
         }
         let was_cured = self.is_cured();
         self.hole = hole;
@@ -342,10 +359,11 @@ impl Fixing {
             self.rejection = Some(rejection);
             return Ok(Change::Rejected(rejection));
         }
-        if was_cured && !self.is_cured() {
-            return Ok(Change::Withdrawn);
-        }
-        Ok(Change::HoleStricter)
+        Ok(match (was_cured, self.course()) {
+            (true, Course::Cured(mark)) => Change::CureMoved(mark.at),
+            (true, Course::Open | Course::Rejected(..)) => Change::Withdrawn,
+            (false, _) => Change::HoleStricter,
+        })
     }
 
     fn torqued(&mut self, moment: &Moment<'_>, at: Instant, torque: Torque) -> Result<Change, NotApplicable> {
@@ -360,28 +378,56 @@ impl Fixing {
             | Phase::AcceptedAsIs
             | Phase::Removed => return Err(NotApplicable::Stage),
         };
-        let mark = Mark { at, tally: self.tally(moment), coldest: moment.coldest };
+        self.torque = Some(torque);
+        let mark = self.mark_at(moment, at);
         if !cured {
-            self.torque = Some(torque);
             return Ok(self.reject(mark, Rejection::new(at, Ground::LoadedEarly)));
         }
-        let Some(range) = self.torque_range else {
-            return Err(NotApplicable::NoTorqueSpecified);
-        };
-        self.torque = Some(torque);
-        if torque > range.greatest() {
-            return Ok(self.reject(mark, Rejection::new(at, Ground::OverTorque)));
-        }
-        if torque < range.least() || self.phase == Phase::Released {
-            // should the hole turn out wet, this torque came before the cure (A4, E1)
-            if self.wet.is_open() {
-                self.wet = Course::Rejected(mark, Rejection::new(at, Ground::LoadedEarly));
+        match self.torque_range {
+            Some(range) if torque > range.greatest() => {
+                return Ok(self.reject(mark, Rejection::new(at, Ground::OverTorque)));
             }
-            return Ok(Change::TorqueNoted);
+            Some(range) if torque >= range.least() && self.phase != Phase::Released => {
+                self.phase = Phase::Released;
+                self.released = Some(Released::new(at, torque));
+                return Ok(Change::Released);
+            }
+            Some(_) | None => {}
         }
-        self.phase = Phase::Released;
-        self.released = Some(Released::new(at, torque));
-        Ok(Change::Released)
+        self.load_wet(mark);
+        Ok(Change::TorqueNoted)
+    }
+
+    /// A torque on the cured fixing: should the hole turn out wet, it came before the cure (A4, E1), specified or not.
+    fn load_wet(&mut self, mark: Mark) {
+        if self.wet.is_open() {
+            self.wet = Course::Rejected(mark, Rejection::new(mark.at, Ground::LoadedEarly));
+        }
+    }
+
+    /// A torque before the cure is reported, dated to when the report was begun: what was accepted since then does not count (R4).
+    fn torqued_early(&mut self, moment: &Moment<'_>, at: Instant, torque: Torque) -> Result<Change, NotApplicable> {
+        match self.phase {
+            Phase::Closing | Phase::Curing => {}
+            Phase::Released => return Err(NotApplicable::Cured),
+            Phase::Planned
+            | Phase::Refused
+            | Phase::Working
+            | Phase::Overrun
+            | Phase::Rejected
+            | Phase::AcceptedAsIs
+            | Phase::Removed => return Err(NotApplicable::Stage),
+        }
+        let mark = self.mark_at(moment, at);
+        match self.course() {
+            Course::Cured(cured) if cured.known() <= at => {
+                self.load_wet(mark);
+                return Err(NotApplicable::Cured);
+            }
+            Course::Open | Course::Cured(_) | Course::Rejected(..) => {}
+        }
+        self.torque = Some(torque);
+        Ok(self.reject(mark, Rejection::new(at, Ground::LoadedEarly)))
     }
 
     fn decide(&mut self, decision: Decision) -> Result<Change, NotApplicable> {
@@ -408,8 +454,7 @@ impl Fixing {
     pub(crate) fn distrust(&mut self, moment: &Moment<'_>, at: Instant) -> Change {
         match self.phase {
             Phase::Working | Phase::Closing | Phase::Curing | Phase::Released => {
-                let mark = Mark { at, tally: self.tally(moment), coldest: moment.coldest };
-                self.reject(mark, Rejection::new(at, Ground::UntrustedLog))
+                self.reject(self.mark_at(moment, at), Rejection::new(at, Ground::UntrustedLog))
             }
             Phase::Planned
             | Phase::Refused
@@ -422,7 +467,7 @@ impl Fixing {
 
     /// The logger was dark for a time nobody knows (E4).
     pub(crate) fn unknown_dark(&mut self, moment: &Moment<'_>, at: Instant) -> Change {
-        let mark = Mark { at, tally: self.tally(moment), coldest: moment.coldest };
+        let mark = self.mark_at(moment, at);
         match self.phase {
             Phase::Working => self.reject(mark, Rejection::new(at, Ground::NotSeated)),
             Phase::Closing | Phase::Curing if moment.frame.resin.limits().longest_hold.is_some() => {
@@ -482,6 +527,11 @@ impl Fixing {
             Course::Cured(_) => true,
             Course::Open | Course::Rejected(..) => false,
         }
+    }
+
+    /// Where the cure stands at an action.
+    fn mark_at(&self, moment: &Moment<'_>, at: Instant) -> Mark {
+        Mark::new(at, self.tally(moment), moment.coldest)
     }
 
     /// Seconds since seating by class, up to the last accepted reading.

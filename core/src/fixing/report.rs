@@ -4,7 +4,7 @@ use super::course::{Course, Mark, further, served_of};
 use super::life::{Fixing, Interval, Moment, Phase};
 use super::{Cured, Frame, Grounds, Stage, Status, TorqueRange};
 use crate::cure::{Tally, accrued};
-use crate::quantity::Instant;
+use crate::quantity::{Count, Instant};
 
 impl Fixing {
     /// The status by what is known at `moment`; `stopped` says that the readings have ended for longer than the
@@ -51,6 +51,7 @@ impl Fixing {
             coldest: seated.map(|_| frame.low(coldest)),
             grounds: self.grounds(),
             torque: self.torque,
+            outside_at_seating: self.outside_at_seating.map(Count::new),
             decision: self.decision,
         }
     }

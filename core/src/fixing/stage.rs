@@ -133,8 +133,11 @@ pub struct Status {
     pub coldest: Option<Fine>,
     /// Grounds of the refusal or the rejection.
     pub grounds: Grounds,
-    /// The last torque that was applied to the cured fixing.
+    /// The last torque that was applied.
     pub torque: Option<Torque>,
+    /// Of the accepted readings between injection and seating the one that lay furthest outside the installation limits (rule
+    /// A5); `None` where none did. Named, not judged.
+    pub outside_at_seating: Option<Count>,
     /// The engineer's decision.
     pub decision: Option<Decision>,
 }

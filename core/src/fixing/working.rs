@@ -15,9 +15,10 @@ impl Fixing {
         let frame = moment.frame;
         let limits = frame.rejects(reading.raw);
         let limits = (limits != Grounds::NONE).then_some(Rejection { at: reading.at, grounds: limits });
-        let mark = |tally| Mark { at: reading.at, tally, coldest: moment.coldest };
+        let mark = |tally| Mark::new(reading.at, tally, moment.coldest);
         match self.phase {
             Phase::Working => {
+                self.note_outside(frame, reading.raw);
                 self.look(frame, reading, interval, reading.at);
                 let overrun = self.overrun(frame, reading.at, self.blind);
                 match Rejection::first(overrun, limits) {
@@ -28,6 +29,9 @@ impl Fixing {
             }
             Phase::Closing => {
                 let seated = self.seated.unwrap_or(reading.at);
+                if reading.at <= seated {
+                    self.note_outside(frame, reading.raw);
+                }
                 self.look(frame, reading, interval, seated);
                 let late = self.late(frame, seated).then(|| Rejection::new(seated, Ground::SeatedLate));
                 match Rejection::first(late, limits) {
@@ -46,6 +50,15 @@ impl Fixing {
             | Phase::Rejected
             | Phase::AcceptedAsIs
             | Phase::Removed => Change::Nothing,
+        }
+    }
+
+    /// Keeps of the readings between injection and seating the one that lies furthest outside the installation limits, of equals
+    /// the first (A5).
+    fn note_outside(&mut self, frame: &Frame, raw: i16) {
+        let worst = self.outside_at_seating.map_or(0, |worst| frame.outside_installation(worst));
+        if frame.outside_installation(raw) > worst {
+            self.outside_at_seating = Some(raw);
         }
     }
 
@@ -87,7 +100,7 @@ impl Fixing {
                 }
             } else if held_too_long {
                 let rejection = Rejection::new(interval.to, Ground::HeldTooLong);
-                *course = Course::Rejected(Mark { at: interval.to, tally: stretch.after, coldest }, rejection);
+                *course = Course::Rejected(Mark::new(interval.to, stretch.after, coldest), rejection);
                 if in_force {
                     self.phase = Phase::Rejected;
                     self.rejection = Some(rejection);

@@ -36,6 +36,11 @@ pub enum Happening {
         /// When, rounded down.
         at: Instant,
     },
+    /// Readings up to this time could not be recorded: what they were, refused or not, nobody knows (rule R3).
+    Lost {
+        /// The last of them.
+        at: Instant,
+    },
     /// Somebody did something to a fixing.
     Action {
         /// When, rounded as [`Instant`] says.
@@ -85,7 +90,7 @@ pub enum Seconds {
     TooWarm,
     /// The readings lie further apart than the longest gap.
     LongGap,
-    /// A reading was refused, or the logger restarted, in between.
+    /// A reading was refused or lost, or the logger restarted, in between.
     Interrupted,
 }
 
@@ -161,7 +166,17 @@ pub enum Event {
         /// When.
         at: Instant,
     },
-    /// A torque was noted that does not release: too low, or repeated after the release.
+    /// A stricter hole condition moved a cure without undoing it, or changed what it rests on (A4): what was signed for it is
+    /// out of force.
+    CureMoved {
+        /// Which fixing.
+        fixing: FixingNumber,
+        /// When the condition was made stricter.
+        at: Instant,
+        /// The second of the cure in force.
+        cured: Instant,
+    },
+    /// A torque was noted that does not release: too low, repeated after the release, or where none is specified.
     TorqueNoted {
         /// Which fixing.
         fixing: FixingNumber,

@@ -30,6 +30,7 @@ impl Group {
         self.recent.add(self.watch.frame.edges(), coldest, seconds);
         self.coldest_since = self.coldest_since.min(i32::from(raw));
         self.same_since = if raw == last.raw { self.same_since } else { at };
+        self.watch.settling.follow(last.raw, dt);
         self.watch.last = Accepted { at, raw };
         self.readings.accepted = self.readings.accepted.wrapping_add(1);
         tell(Event::Interval { from: last.at, to: at, seconds: self.seconds_of(coldest, warmest) });

@@ -24,8 +24,8 @@ use crate::cure::{Recent, Rule, Running, Settings};
 use crate::fixing::{
     Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Stage, Status, TorqueRange,
 };
-use crate::probe::{SENSOR_GREATEST, SENSOR_LEAST};
-use crate::quantity::{Count, Instant};
+use crate::probe::{LOGGER_LOOKS_BACK, LOOKS_BACK, SENSOR_GREATEST, SENSOR_LEAST, Settling};
+use crate::quantity::{Count, Instant, Span};
 use crate::resin::{Accrual, Resin};
 use heapless::Vec;
 use step::{Candidate, Latest};
@@ -86,8 +86,10 @@ struct Watch {
     /// Whether a reading has been accepted.
     any: bool,
     latest: Option<Latest>,
-    /// A reading was refused, or the logger restarted, since the last accepted reading.
+    /// A reading was refused or lost, or the logger restarted, since the last accepted reading.
     broken: bool,
+    /// The readings before the last one, for a start (R6).
+    settling: Settling<LOOKS_BACK>,
 }
 
 impl Watch {
@@ -110,6 +112,7 @@ impl Watch {
             last: self.last(),
             latest_accepted: self.latest.is_some_and(|latest| latest.accepted),
             broken: self.broken,
+            settling: &self.settling,
             coldest,
         }
     }
@@ -170,6 +173,7 @@ impl Group {
                 any: false,
                 latest: None,
                 broken: false,
+                settling: Settling::new(),
             },
             coldest: [i16::MAX; MOST_FIXINGS],
             coldest_since: NOT_YET,
@@ -247,6 +251,18 @@ impl Group {
     /// Time and count of the last accepted reading.
     pub fn last_reading(&self) -> Option<(Instant, Count)> {
         self.watch.last().map(|last| (last.at, Count::new(last.raw)))
+    }
+
+    /// How long it takes at least until the probe has settled, if it keeps the last accepted reading; zero when it has (rule R6).
+    /// For showing only: what decides is the injection itself.
+    pub fn still_settling(&self) -> Span {
+        self.watch.settling.still(self.watch.last.raw, &self.watch.frame.settings)
+    }
+
+    /// From here on the group looks back over no more readings than a logger can (rule R6), so that a replay of its log comes to
+    /// the same.
+    pub(crate) fn look_back_as_a_logger(&mut self) {
+        self.watch.settling.keep(LOGGER_LOOKS_BACK);
     }
 
     /// Whether `low` or `high` of the last accepted reading lies outside the limits (rule S2), in-hole readings left

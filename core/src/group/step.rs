@@ -36,6 +36,7 @@ impl Group {
             }
             Happening::Unusable { .. }
             | Happening::Missing { .. }
+            | Happening::Lost { .. }
             | Happening::Action { .. }
             | Happening::PowerUp { .. }
             | Happening::Untrusted => self.step_long(what, &mut |event| tell(event)),
@@ -60,6 +61,15 @@ impl Group {
             Happening::Missing { at } => {
                 self.readings.missing = self.readings.missing.wrapping_add(1);
                 self.watch.latest = Some(Latest { at, accepted: false });
+                self.time_passes(at, tell);
+                Verdict::Missing
+            }
+            Happening::Lost { at } => {
+                self.readings.missing = self.readings.missing.wrapping_add(1);
+                self.watch.latest = Some(Latest { at, accepted: false });
+                // what was lost may have been refused, and would have come between a candidate and the next reading
+                self.watch.broken = true;
+                self.candidate = None;
                 self.time_passes(at, tell);
                 Verdict::Missing
             }
@@ -139,6 +149,11 @@ impl Group {
     }
 
     fn accept(&mut self, reading: Accepted, tell: &mut dyn FnMut(Event)) {
+        if self.watch.broken {
+            self.watch.settling.break_off();
+        } else if let Some(last) = self.watch.last() {
+            self.watch.settling.follow(last.raw, reading.at.since(last.at));
+        }
         let interval = self.watch.last().map(|last| Interval {
             from: last.at,
             to: reading.at,
@@ -296,9 +311,17 @@ fn announce(fixing: FixingNumber, at: Instant, change: Change, action: Option<Ac
         Change::HoleStricter => Event::HoleStricter { fixing, at },
         Change::Cured(cured) => Event::Cured { fixing, at: cured, announced: at },
         Change::Withdrawn => Event::Withdrawn { fixing, at },
+        Change::CureMoved(cured) => Event::CureMoved { fixing, at, cured },
         Change::TorqueNoted => match action {
             Some(Action::Torque(torque)) => Event::TorqueNoted { fixing, at, torque },
-            Some(Action::Inject(_) | Action::CarriedOut | Action::Seat | Action::Hole(_) | Action::Decide(_))
+            Some(
+                Action::Inject(_)
+                | Action::CarriedOut
+                | Action::Seat
+                | Action::Hole(_)
+                | Action::TorquedEarly(_)
+                | Action::Decide(_),
+            )
             | None => return,
         },
         Change::Released => Event::Released { fixing, at },

@@ -68,6 +68,8 @@ fn group(dice: &mut Dice, gap: u32) -> Group {
     let uncertainty = Uncertainty::from_counts(dice.between(0, 1) as u16 * dice.between(0, 600) as u16);
     let settings =
         Settings::new(uncertainty.expect("below 10 °C"), Span::from_seconds(gap), dice.between(0, 200) as u16);
+    let settle = Span::from_seconds(if dice.one_in(2) { 0 } else { dice.between(0, 400) as u32 });
+    let settings = settings.and_then(|settings| settings.with_settle(settle));
     let rule = if dice.one_in(2) { Rule::Coldest } else { Rule::Accrual };
     Group::new(resin.expect("valid"), settings.expect("in bounds"), rule).expect("accrual is permitted")
 }

@@ -135,6 +135,7 @@ impl Course {
             Happening::Reading { .. } => false,
             Happening::Unusable { .. }
             | Happening::Missing { .. }
+            | Happening::Lost { .. }
             | Happening::Action { .. }
             | Happening::PowerUp { .. }
             | Happening::Untrusted => true,
@@ -153,6 +154,7 @@ impl Course {
                 | Event::HoleStricter { .. }
                 | Event::Cured { .. }
                 | Event::Withdrawn { .. }
+                | Event::CureMoved { .. }
                 | Event::TorqueNoted { .. }
                 | Event::Released { .. }
                 | Event::Rejected { .. }

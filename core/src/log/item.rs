@@ -166,7 +166,8 @@ const RECORD: u32 = 7;
 /// Bits of a kind.
 const KIND_BITS: u32 = 3;
 
-const REFUSALS: [Refusal; 5] = [Refusal::NotLater, Refusal::Bus, Refusal::OutOfRange, Refusal::PowerUp, Refusal::Step];
+const REFUSALS: [Refusal; 6] =
+    [Refusal::NotLater, Refusal::Bus, Refusal::OutOfRange, Refusal::PowerUp, Refusal::Step, Refusal::Supply];
 const CAUSES: [MissingCause; 2] = [MissingCause::NotTaken, MissingCause::EmptyField];
 
 #[inline(never)] // a division of 64 bits
@@ -331,7 +332,8 @@ impl State {
             | Record::Freed { .. }
             | Record::Release { .. }
             | Record::Stage { .. }
-            | Record::CandidateAccepted { .. } => {}
+            | Record::CandidateAccepted { .. }
+            | Record::Supply { .. } => {}
         }
     }
 
@@ -448,6 +450,7 @@ fn refusal_code(refusal: Refusal) -> u32 {
         Refusal::OutOfRange => 2,
         Refusal::PowerUp => 3,
         Refusal::Step => 4,
+        Refusal::Supply => 5,
     }
 }
 

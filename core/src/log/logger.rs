@@ -325,6 +325,15 @@ impl<M: Memory> Logger<M> {
         self.put(Item::Record(Record::Batch(batch)), Class::Notes, &mut |_| {}).map(|_| ())
     }
 
+    /// Records the supply of the probe: `None` where it could not be measured.
+    ///
+    /// # Errors
+    /// It could not be written.
+    pub fn supply(&mut self, at: Instant, millivolts: Option<u16>) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        self.put(Item::Record(Record::Supply { at, millivolts }), Class::Notes, &mut |_| {}).map(|_| ())
+    }
+
     /// Records the signed release record of a fixing.
     ///
     /// # Errors
@@ -367,7 +376,8 @@ impl<M: Memory> Logger<M> {
             | Record::Untrusted
             | Record::Release { .. }
             | Record::Stage { .. }
-            | Record::CandidateAccepted { .. } => 0,
+            | Record::CandidateAccepted { .. }
+            | Record::Supply { .. } => 0,
         };
         // the record may stand in a page that it sets free: whoever says so wants them gone
         self.store.free(below);
@@ -411,6 +421,13 @@ impl<M: Memory> Logger<M> {
             Happening::Reading { at, count } => self.periodic(at, Item::Reading { at, count }, tell),
             Happening::Unusable { at, cause } => self.periodic(at, Item::Unusable { at, cause }, tell),
             Happening::Missing { at } => self.missing(at, MissingCause::NotTaken, tell),
+            Happening::Lost { at } => {
+                self.ready(tell)?;
+                let loss = Loss { count: 1, first: at, last: at };
+                let verdict = self.put(Item::Record(Record::Loss(loss)), Class::Notes, tell)?;
+                self.evidence_may_wait(tell);
+                Ok(Acknowledged::Stored(verdict))
+            }
             Happening::Action { at, fixing, action } => self.action(at, fixing, action, tell),
             Happening::PowerUp { dark } => {
                 self.power_up(dark, ResetCause::Unknown, tell)?;
@@ -448,7 +465,12 @@ impl<M: Memory> Logger<M> {
         self.ready(tell)?;
         match action {
             Action::Inject(_) => self.may_inject()?,
-            Action::CarriedOut | Action::Seat | Action::Hole(_) | Action::Torque(_) | Action::Decide(_) => {}
+            Action::CarriedOut
+            | Action::Seat
+            | Action::Hole(_)
+            | Action::Torque(_)
+            | Action::TorquedEarly(_)
+            | Action::Decide(_) => {}
         }
         if self.loss.is_some() {
             self.write_loss(Class::Any, tell).map_err(LogError::Store)?;

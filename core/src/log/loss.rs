@@ -4,7 +4,7 @@
 //! Terms: a *periodic* happening is a reading, an unusable answer or a missing one. When it cannot be written, because the
 //! rest of the memory is kept for the end of running fixings or because the memory fails, it is *lost*: counted in RAM,
 //! and recorded as a loss at once, then once in an hour, and before the next reading or action that is recorded. With a
-//! loss the engine is told that a reading is missing.
+//! loss the engine is told so: the stretch around it is unobserved, whatever its length.
 //! Invariants: what the engine is told, live and at every mount, is what is recorded; so no cut makes a status milder.
 //! What it does not do: decide what is kept (`super::room`).
 

@@ -13,7 +13,7 @@ use super::chain::{ChainHead, first_link, head_of};
 use super::course::{Course, Evidence, Parts};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
-use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord};
+use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord, Source};
 use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, Verdict};
 use crate::quantity::Instant;
 
@@ -238,12 +238,18 @@ impl Replay {
         let _ = self.step(Happening::Untrusted, tell);
     }
 
-    /// The step of the group; `None` while there is none. A cure that is withdrawn takes its release record with it: what follows
-    /// is signed anew.
+    /// The step of the group; `None` while there is none. A cure that is withdrawn or moved takes its release record with it: what
+    /// follows is signed anew.
     fn step(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Option<Verdict> {
         let course = self.course.as_mut()?;
-        let verdict = course.step(what, tell);
-        self.released = self.released.also_in(course.parts().ended);
+        let mut moved = FixingSet::EMPTY;
+        let verdict = course.step(what, &mut |event| {
+            if let Event::CureMoved { fixing, .. } = event {
+                moved = moved.with(fixing);
+            }
+            tell(event);
+        });
+        self.released = self.released.without(moved).also_in(course.parts().ended);
         Some(verdict)
     }
 
@@ -344,7 +350,7 @@ impl Replay {
             Record::PowerUp { dark, .. } => Happening::PowerUp { dark: *dark },
             Record::Loss(Loss { count, last, .. }) => {
                 self.lost += u64::from(*count);
-                Happening::Missing { at: *last }
+                Happening::Lost { at: *last }
             }
             Record::Untrusted => {
                 self.distrust_recorded = Has::Yes;
@@ -369,7 +375,7 @@ impl Replay {
                 let made = self.course.as_mut()?.add(spec)?;
                 return (made == *number).then_some(Outcome::Noted);
             }
-            Record::Batch(_) => return Some(Outcome::Noted),
+            Record::Batch(_) | Record::Supply { .. } => return Some(Outcome::Noted),
             Record::ClockTie(tie) => {
                 self.tie = Some(*tie);
                 return Some(Outcome::Noted);
@@ -389,7 +395,10 @@ impl Replay {
     fn begun(&mut self, job: &Job) -> Option<Outcome> {
         self.job = Some(*job);
         let resin = self.resin.as_ref()?;
-        let group = Group::new(resin.resin.clone(), job.settings, job.rule).ok()?;
+        let mut group = Group::new(resin.resin.clone(), job.settings, job.rule).ok()?;
+        if self.identity.is_some_and(|identity| identity.source != Source::Trace) {
+            group.look_back_as_a_logger();
+        }
         self.course = Some(Course::new(group));
         Some(Outcome::Noted)
     }
@@ -404,6 +413,7 @@ impl Replay {
             Happening::Reading { .. }
             | Happening::Unusable { .. }
             | Happening::Missing { .. }
+            | Happening::Lost { .. }
             | Happening::Action { .. } => false,
         };
         let complete = excused || !trusted || course.evidence().is_none();

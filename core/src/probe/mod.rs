@@ -6,10 +6,13 @@
 mod judge;
 mod refusal;
 mod register;
+mod settling;
 
 pub(crate) use judge::{within_step, within_step_soon};
 pub use refusal::Refusal;
 pub use register::SensorKind;
+pub(crate) use settling::LOOKS_BACK;
+pub use settling::{LOGGER_LOOKS_BACK, Settling};
 
 use crate::quantity::Count;
 

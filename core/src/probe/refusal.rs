@@ -13,4 +13,6 @@ pub enum Refusal {
     PowerUp,
     /// Too far from the last accepted reading; kept as a candidate until the next one confirms it or not (R2c).
     Step,
+    /// The supply was below what the probe or its converter needs, or could not be measured (R7).
+    Supply,
 }

@@ -9,7 +9,7 @@ use super::wire::{Reader, Writer};
 use crate::cure::{Rule, Settings, Uncertainty};
 use crate::fixing::TorqueRange;
 use crate::group::FixingNumber;
-use crate::quantity::{Fine, Instant, Span, Torque};
+use crate::quantity::{Count, Fine, Instant, Span, Torque};
 use crate::resin::Hole;
 
 impl ReleaseRecord {
@@ -59,10 +59,12 @@ impl ReleaseRecord {
         writer.number(u64::from(self.held));
         writer.number(u64::from(self.unobserved));
         writer.signed(i64::from(self.coldest.raw()));
+        writer.number(self.outside_at_seating.map_or(0, |count| zigzag(i64::from(count.raw())).saturating_add(1)));
         if self.settings != Settings::DEFAULT {
             writer.number(u64::from(self.settings.uncertainty().counts()));
             writer.number(u64::from(self.settings.longest_gap().seconds()));
             writer.number(u64::from(self.settings.clock_ppm()));
+            writer.number(u64::from(self.settings.settle().seconds()));
         }
         match self.end {
             End::NoTorque => {}
@@ -152,6 +154,7 @@ impl ReleaseRecord {
             held: reader.small(Field::Held)?,
             unobserved: reader.small(Field::Unobserved)?,
             coldest: read_coldest(&mut reader)?,
+            outside_at_seating: read_outside(&mut reader)?,
             settings: if head.has(layout::SETTINGS) { read_settings(&mut reader)? } else { Settings::DEFAULT },
             end: if head.has(layout::NO_TORQUE) { End::NoTorque } else { read_torque(&mut reader)? },
         };
@@ -182,17 +185,28 @@ fn read_coldest(reader: &mut Reader<'_>) -> Result<Fine, RecordError> {
     i32::try_from(raw).map(Fine::new).map_err(|_| wrong)
 }
 
+/// Zero, or one more than the count in zigzag form.
+fn read_outside(reader: &mut Reader<'_>) -> Result<Option<Count>, RecordError> {
+    let offset = reader.offset();
+    let code = reader.number(Field::OutsideAtSeating)?;
+    let Some(count) = code.checked_sub(1) else { return Ok(None) };
+    let wrong = RecordError::OutOfBounds { field: Field::OutsideAtSeating, offset, found: code };
+    i16::try_from(unzigzag(count)).map(|raw| Some(Count::new(raw))).map_err(|_| wrong)
+}
+
 /// Settings that are given must not be the default ones, which are not.
 fn read_settings(reader: &mut Reader<'_>) -> Result<Settings, RecordError> {
     let offset = reader.offset();
     let uncertainty = reader.small(Field::Uncertainty)?;
     let gap = reader.small(Field::LongestGap)?;
     let ppm = reader.small(Field::ClockPpm)?;
+    let settle = reader.small(Field::Settle)?;
     let wrong = RecordError::OutOfBounds { field: Field::Uncertainty, offset, found: u64::from(uncertainty) };
     let counts = u16::try_from(uncertainty).map_err(|_| wrong)?;
     let uncertainty = Uncertainty::from_counts(counts).map_err(|_| wrong)?;
     let ppm = u16::try_from(ppm).map_err(|_| wrong)?;
     let settings = Settings::new(uncertainty, Span::from_seconds(gap), ppm).map_err(|_| wrong)?;
+    let settings = settings.with_settle(Span::from_seconds(settle)).map_err(|_| wrong)?;
     if settings == Settings::DEFAULT { Err(wrong) } else { Ok(settings) }
 }
 

@@ -57,6 +57,10 @@ pub enum Field {
     LongestGap,
     /// Clock allowance in ppm.
     ClockPpm,
+    /// Time for the probe to settle, in seconds.
+    Settle,
+    /// The reading between injection and seating that lay furthest outside the installation limits.
+    OutsideAtSeating,
     /// How it ended: with a torque or without.
     End,
     /// Least specified torque in 0.01 N·m.
@@ -81,6 +85,8 @@ const MOST_INSTANT: u64 = 1 << 35;
 const MOST_TORQUE: u64 = (1 << 21) - 1;
 /// Greatest offset of local time, 23 h 59 min (RFC 3339, 5.6).
 pub(super) const MOST_OFFSET: i16 = 23 * 60 + 59;
+/// A count in zigzag form, and one more.
+const MOST_OUTSIDE: u64 = zigzag(i16::MIN as i64) + 1;
 /// The coldest `low`: the least count less the greatest uncertainty, zigzag.
 const MOST_COLDEST: u64 = zigzag(i16::MIN as i64 - 2560);
 
@@ -103,6 +109,8 @@ impl Field {
             Self::Uncertainty => (0, 2560),
             Self::LongestGap => (1, 3600),
             Self::ClockPpm => (0, 10_000),
+            Self::Settle => (0, 3600),
+            Self::OutsideAtSeating => (0, MOST_OUTSIDE),
             Self::TorqueLeast | Self::TorqueOver | Self::TorqueSpare => (0, MOST_TORQUE),
             Self::Device
             | Self::Key

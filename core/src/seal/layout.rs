@@ -9,7 +9,7 @@
 //!            5 settings follow   6 counted seconds only in total   7 label left out
 //! place  bits 0-3 number of the fixing   4-7 number of bands less one
 //! numbers  seated, working, since, offset [, ahead], required, counted, held, unobserved, coldest
-//!          [, uncertainty, longest gap, clock ppm] [, torque least, over, spare]
+//!          , outside at seating [, uncertainty, longest gap, clock ppm, settle] [, torque least, over, spare]
 //! ```
 //!
 //! Why this way: what has a fixed length stands first, so that a reader finds device, key and chain head without knowing
@@ -45,8 +45,8 @@ pub(super) const LONGEST: usize = LABEL + MOST_LABEL + INSTANTS + REQUIRED + COU
 const INSTANTS: usize = 5 + 3 + 4 + 2 + 5;
 const REQUIRED: usize = 4;
 const COUNTED: usize = 2 + 16 * 4;
-/// Held, unobserved, coldest, settings, torque.
-const BOUNDED: usize = 4 + 4 + 3 + 6 + 9;
+/// Held, unobserved, coldest, outside at seating, settings, torque.
+const BOUNDED: usize = 4 + 4 + 3 + 3 + 8 + 9;
 
 // every record fits once its label and its bands are left out
 const _: () = assert!(LABEL + INSTANTS + REQUIRED + 4 + BOUNDED <= MOST_RECORD);

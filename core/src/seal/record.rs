@@ -18,7 +18,7 @@ use super::layout::MOST_RECORD;
 use crate::cure::{Rule, Settings, served};
 use crate::fixing::{Stage, Status, TorqueRange};
 use crate::group::{FixingNumber, Group};
-use crate::quantity::{Fine, Instant, Torque};
+use crate::quantity::{Count, Fine, Instant, Torque};
 use crate::resin::Hole;
 
 /// Whether the resin may be used on site.
@@ -100,6 +100,7 @@ pub struct ReleaseRecord {
     pub(super) held: u32,
     pub(super) unobserved: u32,
     pub(super) coldest: Fine,
+    pub(super) outside_at_seating: Option<Count>,
     pub(super) end: End,
 }
 
@@ -146,6 +147,7 @@ impl ReleaseRecord {
             held: bounded(Field::Held, status.tally.held)?,
             unobserved: bounded(Field::Unobserved, status.tally.unobserved)?,
             coldest: status.coldest.ok_or(wrong(Field::Coldest))?,
+            outside_at_seating: status.outside_at_seating,
             end,
         };
         check(Field::Coldest, zigzag(i64::from(record.coldest.raw())))?;
@@ -229,6 +231,7 @@ impl ReleaseRecord {
             (Field::Uncertainty, self.settings.uncertainty() == other.settings.uncertainty()),
             (Field::LongestGap, self.settings.longest_gap() == other.settings.longest_gap()),
             (Field::ClockPpm, self.settings.clock_ppm() == other.settings.clock_ppm()),
+            (Field::Settle, self.settings.settle() == other.settings.settle()),
             (Field::Hole, self.hole == other.hole),
             (Field::Seated, self.seated == other.seated),
             (Field::Working, self.working == other.working),
@@ -237,6 +240,7 @@ impl ReleaseRecord {
             (Field::Held, self.held == other.held),
             (Field::Unobserved, self.unobserved == other.unobserved),
             (Field::Coldest, self.coldest == other.coldest),
+            (Field::OutsideAtSeating, self.outside_at_seating == other.outside_at_seating),
             (Field::Since, self.since == other.since),
             (Field::End, self.end == other.end),
         ];
@@ -333,6 +337,11 @@ impl ReleaseRecord {
     /// The coldest `low` of rule C3.
     pub const fn coldest(&self) -> Fine {
         self.coldest
+    }
+
+    /// Of the accepted readings between injection and seating the one that lay furthest outside the installation limits (rule A5).
+    pub const fn outside_at_seating(&self) -> Option<Count> {
+        self.outside_at_seating
     }
 
     /// How it was finished.

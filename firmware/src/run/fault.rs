@@ -186,6 +186,7 @@ fn probe(probed: Probed) -> Option<Fault> {
         Probed::Unasked | Probed::Count => None,
         Probed::None(Refusal::Bus, Lines::Held) => Some(Fault::BusStuck),
         Probed::None(Refusal::Bus, Lines::Free) => Some(Fault::ProbeSilent),
+        Probed::None(Refusal::Supply, _) => Some(Fault::BatteryVeryLow),
         Probed::None(Refusal::PowerUp | Refusal::OutOfRange | Refusal::NotLater | Refusal::Step, _) => {
             Some(Fault::ProbeWrong)
         }

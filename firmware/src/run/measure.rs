@@ -57,9 +57,9 @@ impl<B: Board> Works<B> {
         self.probed = match read {
             Ok(_) => Probed::Count,
             Err(Refusal::Bus) => Probed::None(Refusal::Bus, bus.free()),
-            Err(cause @ (Refusal::PowerUp | Refusal::OutOfRange | Refusal::NotLater | Refusal::Step)) => {
-                Probed::None(cause, Lines::Free)
-            }
+            Err(
+                cause @ (Refusal::PowerUp | Refusal::OutOfRange | Refusal::NotLater | Refusal::Step | Refusal::Supply),
+            ) => Probed::None(cause, Lines::Free),
         };
         match (self.stuck, read) {
             (Stuck::At(same), Ok(count)) if same != count => self.stuck = Stuck::No,

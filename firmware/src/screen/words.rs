@@ -172,6 +172,7 @@ pub(super) const fn ground(ground: Ground) -> Said {
         Ground::AboveReject => said("got too warm", "above reject limit"),
         Ground::OverTorque => said("over-torqued", "beyond the tolerance"),
         Ground::UntrustedLog => said("log not trusted", "its check failed"),
+        Ground::ProbeNotSettled => said("probe settling", "wait, it is not steady"),
     }
 }
 
@@ -292,7 +293,7 @@ pub(super) const fn notice(notice: Notice) -> Said {
             NotApplicable::NotStricter => said("hole not stricter", "nothing was changed"),
             NotApplicable::InHoleTime => said("in-hole too old", "measure it again"),
             NotApplicable::InHoleRange => said("in-hole wrong", "measure it again"),
-            NotApplicable::NoTorqueSpecified => said("no torque given", "it releases nothing"),
+            NotApplicable::Cured => said("cured before it", "so it was not early"),
         },
         Notice::NotRecorded => said("memory silent", "do it again later"),
         Notice::MemoryFull => said("memory full", "read it out on the PC"),

@@ -263,7 +263,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         laxer: Laxer::default(),
     };
     show("setting", "the settings it rests on", View::Fixing(head(640), Page::Setting(setting)));
-    let laxer = Laxer { uncertainty: true, longest_gap: true, clock_ppm: false };
+    let laxer = Laxer { uncertainty: true, longest_gap: true, clock_ppm: false, settle: false };
     let lax = Setting { uncertainty: 128, longest_gap: Span::from_seconds(900), laxer, ..setting };
     show("setting-laxer", "settings laxer than their default are named", View::Fixing(head(640), Page::Setting(lax)));
 

@@ -188,7 +188,7 @@ impl<'a> Maker<'a> {
             NotApplicable::NotStricter,
             NotApplicable::InHoleTime,
             NotApplicable::InHoleRange,
-            NotApplicable::NoTorqueSpecified,
+            NotApplicable::Cured,
         ]);
         self.of(&[
             Notice::NotApplicable(why),
@@ -217,7 +217,12 @@ impl<'a> Maker<'a> {
             Reach::Site => (gap.clamp(1, 3_600), self.rng.u16(..=2_560), self.rng.u16(..=10_000)),
             Reach::Types => (gap, self.rng.u16(..), self.rng.u16(..)),
         };
-        let laxer = Laxer { uncertainty: self.rng.bool(), longest_gap: self.rng.bool(), clock_ppm: self.rng.bool() };
+        let laxer = Laxer {
+            uncertainty: self.rng.bool(),
+            longest_gap: self.rng.bool(),
+            clock_ppm: self.rng.bool(),
+            settle: self.rng.bool(),
+        };
         let rule = self.of(&[Rule::Coldest, Rule::Accrual]);
         Setting { rule, uncertainty, longest_gap: Span::from_seconds(gap), clock_ppm, laxer }
     }

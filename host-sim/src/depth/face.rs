@@ -94,6 +94,7 @@ impl Watcher for Face {
             | Event::HoleStricter { .. }
             | Event::Cured { .. }
             | Event::Withdrawn { .. }
+            | Event::CureMoved { .. }
             | Event::TorqueNoted { .. }
             | Event::Released { .. }
             | Event::Rejected { .. }
@@ -116,6 +117,7 @@ impl Watcher for Face {
             Happening::Action { at, fixing, action } => self.entries.push(Entry::Action(*at, *fixing, *action)),
             Happening::Unusable { .. }
             | Happening::Missing { .. }
+            | Happening::Lost { .. }
             | Happening::PowerUp { .. }
             | Happening::Untrusted => {}
         }

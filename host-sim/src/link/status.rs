@@ -172,7 +172,8 @@ fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String
 fn laxer(loaded: &Loaded) -> Laxer {
     let uncertainty = Uncertainty::from_counts(loaded.uncertainty).unwrap_or(Uncertainty::DEFAULT);
     let settings = Settings::new(uncertainty, Span::from_seconds(loaded.longest_gap), loaded.clock_ppm);
-    settings.map_or(Laxer { uncertainty: true, longest_gap: true, clock_ppm: true }, |found| found.laxer())
+    settings
+        .map_or(Laxer { uncertainty: true, longest_gap: true, clock_ppm: true, settle: true }, |found| found.laxer())
 }
 
 const fn core_hole(hole: Hole) -> CoreHole {

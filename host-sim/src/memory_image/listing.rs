@@ -177,6 +177,7 @@ fn record_parts(record: &Record) -> Parts {
                 "uncertainty_counts": job.settings.uncertainty().counts(),
                 "longest_gap_s": job.settings.longest_gap().seconds(),
                 "clock_ppm": job.settings.clock_ppm(),
+                "settle_s": job.settings.settle().seconds(),
                 "rule": match job.rule {
                     holdoff_core::cure::Rule::Coldest => "coldest",
                     holdoff_core::cure::Rule::Accrual => "accrual",
@@ -223,6 +224,7 @@ fn record_parts(record: &Record) -> Parts {
             let fields = json!({"fixing": fixing.place(), "stage": seen.word.word(), "reasons": grounds});
             ("stage", seen.since, fields)
         }
+        Record::Supply { at, millivolts } => ("supply", Some(*at), json!({"millivolts": millivolts})),
         Record::CandidateAccepted { at, count } => ("candidate-accepted", Some(*at), json!({"count": count.raw()})),
     }
 }
@@ -247,6 +249,7 @@ fn action_words(action: &Action) -> (&'static str, String) {
         Action::Seat => ("seat", String::new()),
         Action::Hole(condition) => ("hole", format!(" {}", hole(*condition))),
         Action::Torque(applied) => ("torque", format!(" {}", torque(*applied))),
+        Action::TorquedEarly(applied) => ("torqued-early", format!(" {}", torque(*applied))),
         Action::Decide(Decision::Accept) => ("decide", " accept as it is".to_owned()),
         Action::Decide(Decision::Remove) => ("decide", " remove".to_owned()),
     }

@@ -162,6 +162,7 @@ impl<'a> Recorder<'a> {
             Happening::Reading { at, .. }
             | Happening::Unusable { at, .. }
             | Happening::Missing { at }
+            | Happening::Lost { at }
             | Happening::Action { at, .. } => *at,
             Happening::PowerUp { .. } | Happening::Untrusted => return Ok(()),
         };
@@ -174,6 +175,7 @@ impl<'a> Recorder<'a> {
             Happening::Missing { at } => self.logger.missing(*at, MissingCause::EmptyField, &mut |_| {}),
             Happening::Reading { .. }
             | Happening::Unusable { .. }
+            | Happening::Lost { .. }
             | Happening::Action { .. }
             | Happening::PowerUp { .. }
             | Happening::Untrusted => self.logger.happen(*what, &mut |_| {}),
@@ -237,7 +239,10 @@ impl Watcher for Recorder<'_> {
         }
         self.waiting.push(*what);
         let at = match what {
-            Happening::Reading { at, .. } | Happening::Unusable { at, .. } | Happening::Missing { at } => at.seconds(),
+            Happening::Reading { at, .. }
+            | Happening::Unusable { at, .. }
+            | Happening::Missing { at }
+            | Happening::Lost { at } => at.seconds(),
             Happening::Action { .. } | Happening::PowerUp { .. } | Happening::Untrusted => return,
         };
         match self.first_at {

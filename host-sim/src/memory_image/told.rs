@@ -90,6 +90,7 @@ const fn kind(item: &Item) -> P {
             Record::Release { .. } => P::KindRelease,
             Record::Stage { .. } => P::KindStage,
             Record::CandidateAccepted { .. } => P::KindCandidate,
+            Record::Supply { .. } => P::KindSupply,
         },
     }
 }
@@ -159,6 +160,10 @@ fn said_record(speech: Speech, record: &Record) -> String {
             };
             of(*fixing, &what)
         }
+        Record::Supply { millivolts: None, .. } => speech.say(P::SupplyUnknown).to_owned(),
+        Record::Supply { millivolts: Some(millivolts), .. } => {
+            speech.fill(P::SupplyIs, &[("millivolts", &millivolts.to_string())])
+        }
         Record::CandidateAccepted { count, .. } => {
             speech.fill(P::AfterAll, &[("degrees", &speech.degrees(count.fine()))])
         }
@@ -212,6 +217,7 @@ fn acted(speech: Speech, action: &Action) -> String {
         Action::Seat => speech.say(P::Seat).to_owned(),
         Action::Hole(condition) => speech.fill(P::Hole, &[("hole", speech.hole(*condition))]),
         Action::Torque(applied) => speech.fill(P::Torque, &[("torque", &speech.torque(*applied))]),
+        Action::TorquedEarly(applied) => speech.fill(P::TorquedEarly, &[("torque", &speech.torque(*applied))]),
         Action::Decide(Decision::Accept) => speech.say(P::Accept).to_owned(),
         Action::Decide(Decision::Remove) => speech.say(P::Remove).to_owned(),
     }

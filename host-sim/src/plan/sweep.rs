@@ -122,6 +122,7 @@ fn note(found: &mut [Option<Found>; MOST_FIXINGS], event: &Event) {
         | Event::Seated { .. }
         | Event::HoleStricter { .. }
         | Event::Withdrawn { .. }
+        | Event::CureMoved { .. }
         | Event::TorqueNoted { .. }
         | Event::Released { .. }
         | Event::Decided { .. } => return,

@@ -176,6 +176,7 @@ impl Collected {
             Record::Action { at, .. } => return Some(*at),
             Record::ClockTie(tie) => return Some(tie.at),
             Record::Loss(loss) => return Some(loss.last),
+            Record::Supply { at, .. } => return Some(*at),
             Record::Identity(_)
             | Record::Resin(_)
             | Record::Job(_)

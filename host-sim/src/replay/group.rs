@@ -27,6 +27,7 @@ impl Act {
             Action::Seat => "seating",
             Action::Hole(_) => "change of the hole condition",
             Action::Torque(_) => "torque",
+            Action::TorquedEarly(_) => "report of an early torque",
             Action::Decide(_) => "engineer's decision",
         }
     }
@@ -38,7 +39,7 @@ impl Act {
             Action::Seat => 1,
             Action::Hole(_) => 2,
             Action::CarriedOut => 3,
-            Action::Torque(_) => 4,
+            Action::Torque(_) | Action::TorquedEarly(_) => 4,
             Action::Decide(_) => 5,
         }
     }

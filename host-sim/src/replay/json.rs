@@ -132,7 +132,12 @@ fn bands(edges: &[f64], status: &Status) -> Vec<BandObject> {
 fn cartridge(fixing: &Fixing) -> &'static str {
     let declared = fixing.acts.iter().rev().find_map(|act| match act.action {
         Action::Inject(injection) => Some(injection.cartridge.is_some()),
-        Action::CarriedOut | Action::Seat | Action::Hole(_) | Action::Torque(_) | Action::Decide(_) => None,
+        Action::CarriedOut
+        | Action::Seat
+        | Action::Hole(_)
+        | Action::Torque(_)
+        | Action::TorquedEarly(_)
+        | Action::Decide(_) => None,
     });
     if declared == Some(true) { "declared" } else { "undeclared" }
 }

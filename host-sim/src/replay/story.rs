@@ -205,6 +205,7 @@ impl Watcher for Story {
             | Event::HoleStricter { .. }
             | Event::Cured { .. }
             | Event::Withdrawn { .. }
+            | Event::CureMoved { .. }
             | Event::TorqueNoted { .. }
             | Event::Released { .. }
             | Event::Rejected { .. }

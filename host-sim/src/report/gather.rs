@@ -186,6 +186,7 @@ impl Gathering {
                 self.losses.push(*loss);
                 return Some(loss.last);
             }
+            Record::Supply { at, .. } => return Some(*at),
             Record::Identity(_)
             | Record::Resin(_)
             | Record::Job(_)

@@ -115,6 +115,7 @@ fn in_hole(fixing: &Fixing) -> Option<InHole> {
         | Action::Seat
         | Action::Hole(_)
         | Action::Torque(_)
+        | Action::TorquedEarly(_)
         | Action::Decide(_) => None,
     })?
 }

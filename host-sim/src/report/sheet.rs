@@ -228,6 +228,7 @@ fn deeds(said: Said<'_>, fixing: &Fixing) -> Markup {
                 | Action::Seat
                 | Action::Hole(_)
                 | Action::Torque(_)
+                | Action::TorquedEarly(_)
                 | Action::Decide(_),
                 _,
             ) => None,
@@ -259,7 +260,7 @@ fn action(said: Said<'_>, deed: &Deed) -> String {
     let speech = said.speech;
     let word = speech.act(&Act { at: deed.at, action: deed.action, offset_seconds: 0 });
     match deed.action {
-        Action::Torque(torque) => format!("{word}: {}", speech.torque(torque)),
+        Action::Torque(torque) | Action::TorquedEarly(torque) => format!("{word}: {}", speech.torque(torque)),
         Action::Hole(hole) => format!("{word}: {}", speech.hole(hole)),
         Action::Decide(decision) => speech.decision(decision).to_owned(),
         Action::Inject(_) | Action::CarriedOut | Action::Seat => word.to_owned(),

@@ -87,6 +87,7 @@ fn attempt(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> Markup {
         | Event::HoleStricter { .. }
         | Event::Cured { .. }
         | Event::Withdrawn { .. }
+        | Event::CureMoved { .. }
         | Event::TorqueNoted { .. }
         | Event::Released { .. }
         | Event::Rejected { .. }
@@ -201,7 +202,12 @@ fn declared_before(fixing: &Fixing, deed: &Deed) -> Hole {
     let before = fixing.deeds.iter().take_while(|other| !std::ptr::eq(*other, deed));
     let changed = before.filter(|other| other.verdict == Verdict::Done).filter_map(|other| match other.action {
         Action::Hole(hole) => Some(hole),
-        Action::Inject(_) | Action::CarriedOut | Action::Seat | Action::Torque(_) | Action::Decide(_) => None,
+        Action::Inject(_)
+        | Action::CarriedOut
+        | Action::Seat
+        | Action::Torque(_)
+        | Action::TorquedEarly(_)
+        | Action::Decide(_) => None,
     });
     changed.last().unwrap_or(fixing.spec.hole)
 }

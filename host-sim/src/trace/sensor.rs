@@ -26,7 +26,9 @@ pub(super) fn deliver(kind: SensorKind, count: Count, exactly: Exactly) -> Resul
         Ok(count) => Sample::Count(count),
         Err(Refusal::PowerUp) => Sample::PowerUp,
         // a count inside the range is refused for nothing else
-        Err(Refusal::OutOfRange | Refusal::NotLater | Refusal::Bus | Refusal::Step) => Sample::OutOfRange,
+        Err(Refusal::OutOfRange | Refusal::NotLater | Refusal::Bus | Refusal::Step | Refusal::Supply) => {
+            Sample::OutOfRange
+        }
     })
 }
 

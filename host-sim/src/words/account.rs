@@ -105,7 +105,12 @@ fn decided(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &F
     }
     let undeclared = fixing.acts.iter().any(|act| match act.action {
         Action::Inject(injection) => injection.cartridge.is_none(),
-        Action::CarriedOut | Action::Seat | Action::Hole(_) | Action::Torque(_) | Action::Decide(_) => false,
+        Action::CarriedOut
+        | Action::Seat
+        | Action::Hole(_)
+        | Action::Torque(_)
+        | Action::TorquedEarly(_)
+        | Action::Decide(_) => false,
     });
     if undeclared {
         line(text, speech, Some(P::Cartridge), speech.say(P::Undeclared));
@@ -216,6 +221,7 @@ impl Speech {
                 (*fixing, *at, format!("{}{}", self.say(P::Cured), known(*announced)))
             }
             Event::Withdrawn { fixing, at } => (*fixing, *at, plain(P::Withdrawn)),
+            Event::CureMoved { fixing, at, cured } => (*fixing, *at, self.fill(P::CureMoved, &[("at", &time(*cured))])),
             Event::TorqueNoted { fixing, at, torque } => {
                 (*fixing, *at, self.fill(P::TorqueNoted, &[("torque", &self.torque(*torque))]))
             }
@@ -273,6 +279,7 @@ impl Speech {
             Action::Seat => P::ActSeating,
             Action::Hole(_) => P::ActHole,
             Action::Torque(_) => P::ActTorque,
+            Action::TorquedEarly(_) => P::ActTorquedEarly,
             Action::Decide(_) => P::ActDecision,
         })
     }
@@ -285,13 +292,18 @@ impl Speech {
             Refusal::OutOfRange => P::OutOfRange,
             Refusal::PowerUp => P::PowerUpValue,
             Refusal::Step => P::Step,
+            Refusal::Supply => P::Supply,
         })
     }
 
     /// Settings laxer than their default.
     pub fn laxer(&self, laxer: Laxer) -> Vec<&'static str> {
-        let all =
-            [(laxer.uncertainty, P::LaxUncertainty), (laxer.longest_gap, P::LaxGap), (laxer.clock_ppm, P::LaxClock)];
+        let all = [
+            (laxer.uncertainty, P::LaxUncertainty),
+            (laxer.longest_gap, P::LaxGap),
+            (laxer.clock_ppm, P::LaxClock),
+            (laxer.settle, P::LaxSettle),
+        ];
         all.into_iter().filter(|(is, _)| *is).map(|(_, word)| self.say(word)).collect()
     }
 
@@ -309,7 +321,7 @@ impl Speech {
             NotApplicable::NotStricter => P::NotStricter,
             NotApplicable::InHoleTime => P::InHoleTime,
             NotApplicable::InHoleRange => P::InHoleRange,
-            NotApplicable::NoTorqueSpecified => P::NoTorqueSpecified,
+            NotApplicable::Cured => P::WasCured,
         })
     }
 }
@@ -317,11 +329,21 @@ impl Speech {
 /// The same read back from those words with commas between.
 pub fn laxer_of(words: &str) -> Laxer {
     let has = |word: &str| words.split(',').any(|found| found == word);
-    Laxer { uncertainty: has("uncertainty"), longest_gap: has("longest-gap"), clock_ppm: has("clock-ppm") }
+    Laxer {
+        uncertainty: has("uncertainty"),
+        longest_gap: has("longest-gap"),
+        clock_ppm: has("clock-ppm"),
+        settle: has("settle"),
+    }
 }
 
 /// Settings laxer than their default, by the words of `docs/interfaces.md`.
 pub fn laxer_words(laxer: Laxer) -> Vec<&'static str> {
-    let all = [(laxer.uncertainty, "uncertainty"), (laxer.longest_gap, "longest-gap"), (laxer.clock_ppm, "clock-ppm")];
+    let all = [
+        (laxer.uncertainty, "uncertainty"),
+        (laxer.longest_gap, "longest-gap"),
+        (laxer.clock_ppm, "clock-ppm"),
+        (laxer.settle, "settle"),
+    ];
     all.into_iter().filter(|(is, _)| *is).map(|(_, word)| word).collect()
 }

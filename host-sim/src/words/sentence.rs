@@ -178,6 +178,7 @@ const fn of_ground(ground: Ground) -> StatusPhrase {
         Ground::AboveReject => StatusPhrase::AboveReject,
         Ground::OverTorque => StatusPhrase::OverTorque,
         Ground::UntrustedLog => StatusPhrase::UntrustedLog,
+        Ground::ProbeNotSettled => StatusPhrase::ProbeNotSettled,
     }
 }
 

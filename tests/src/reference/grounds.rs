@@ -23,6 +23,7 @@ pub(super) enum Reason {
     LoadedEarly,
     AboveReject,
     OverTorque,
+    ProbeNotSettled,
 }
 
 impl Life<'_> {

@@ -74,8 +74,10 @@ pub(super) struct Life<'a> {
     hole: Hole,
     pub(super) overrun: Overrun,
     last_row: LastRow,
-    /// A refusal or a restart came since the last accepted reading.
+    /// A refusal, a restart or a loss came since the last accepted reading.
     pub(super) broken: bool,
+    /// A5: how far outside the installation limits the worst reading lay, and that reading, counts.
+    pub(super) outside_at_seating: Option<(i64, i64)>,
 }
 
 impl<'a> Life<'a> {
@@ -106,7 +108,9 @@ impl<'a> Life<'a> {
             match step {
                 Step::Row(row) => life.row(&news[*row]),
                 Step::Act(act) => match &history.acts[*act] {
-                    act @ (Act::Inject { .. } | Act::Seat { .. } | Act::Torque { .. }) => life.act(act),
+                    act @ (Act::Inject { .. } | Act::Seat { .. } | Act::Torque { .. } | Act::TorquedEarly { .. }) => {
+                        life.act(act)
+                    }
                     Act::Hole { .. } | Act::CarriedOut { .. } | Act::Decide { .. } => {}
                 },
             }
@@ -130,6 +134,7 @@ impl<'a> Life<'a> {
             overrun: Overrun::No,
             last_row: LastRow::None,
             broken: false,
+            outside_at_seating: None,
         }
     }
 
@@ -155,6 +160,12 @@ impl<'a> Life<'a> {
                 }
             }
             Act::Torque { hundredths, .. } => self.torque(*hundredths),
+            // R4: it can only reject what is seated and not cured
+            Act::TorquedEarly { .. } => {
+                if self.stage == Stage::Curing {
+                    self.reject(vec![Reason::LoadedEarly]);
+                }
+            }
             Act::Decide { accept, .. } => {
                 let undone = self.stage == Stage::Accepted && !*accept;
                 if self.stage == Stage::Rejected || undone {
@@ -197,6 +208,9 @@ impl<'a> Life<'a> {
         if !self.history.resin.allowed.contains(&self.hole) {
             grounds.push(Reason::HoleExcluded);
         }
+        if temperatures.is_some() && in_hole.is_none() && !self.is_settled() {
+            grounds.push(Reason::ProbeNotSettled);
+        }
         if !grounds.is_empty() {
             self.stage = Stage::Refused;
             self.reasons = grounds;
@@ -215,6 +229,33 @@ impl<'a> Life<'a> {
         let grounds = self.beyond_reject_limits(low, high);
         if !grounds.is_empty() {
             self.reject(grounds);
+        }
+    }
+
+    /// R6, judged on the last accepted reading.
+    fn is_settled(&self) -> bool {
+        let settle = i64::try_from(self.history.settings.settle).expect("at most an hour");
+        let longest_gap = i64::try_from(self.history.settings.longest_gap).expect("at most an hour");
+        if settle == 0 {
+            return true;
+        }
+        let r0 = self.readings.last().expect("a start is judged on a reading");
+        // the latest of the readings that are old enough, in the order of time
+        let Some(place) = self.readings.iter().rposition(|earlier| r0.at - earlier.at >= settle) else {
+            return false;
+        };
+        let r1 = &self.readings[place];
+        let dt = r0.at - r1.at;
+        let broken = self.readings[place + 1..].iter().any(|reading| reading.broken);
+        dt <= settle + longest_gap && !broken && 600 * (r0.count - r1.count).abs() <= 256 * dt + 19_200
+    }
+
+    /// A5: the reading that lies furthest outside, of equals the first.
+    fn note_outside(&mut self, reading: Accepted) {
+        let under = self.limits.install_least - reading.low;
+        let outside = under.max(reading.high - self.limits.install_greatest);
+        if outside > self.outside_at_seating.map_or(0, |(worst, _)| worst) {
+            self.outside_at_seating = Some((outside, reading.count));
         }
     }
 
@@ -295,6 +336,11 @@ impl<'a> Life<'a> {
                 self.last_row = LastRow::NotAccepted;
                 self.judge_unseated(*at);
             }
+            News::Lost { at } => {
+                self.last_row = LastRow::NotAccepted;
+                self.broken = true;
+                self.judge_unseated(*at);
+            }
             News::NotLater => {
                 self.last_row = LastRow::NotAccepted;
                 self.broken = true;
@@ -319,6 +365,7 @@ impl<'a> Life<'a> {
         self.broken = false;
         match self.stage {
             Stage::Working => {
+                self.note_outside(reading);
                 self.colder(reading.low);
                 let mut grounds = self.dated_reject_limits(reading);
                 if let Some(end) = self.overrun_end(reading.at, None) {
@@ -330,6 +377,9 @@ impl<'a> Life<'a> {
             Stage::Curing => {
                 self.colder(reading.low);
                 let seated_at = self.seated_at.expect("a curing fixing is seated");
+                if reading.at <= seated_at {
+                    self.note_outside(reading);
+                }
                 let mut grounds = self.dated_reject_limits(reading);
                 if self.is_overrun(seated_at, None) {
                     grounds.push((seated_at, Reason::SeatedLate));

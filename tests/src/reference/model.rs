@@ -74,6 +74,8 @@ pub struct RefSettings {
     pub longest_gap: u64,
     /// Clock allowance, parts per million, 0 to 10 000.
     pub clock_ppm: u64,
+    /// How long before a start the probe must have said nearly the same already (R6), s, 0 to 3600.
+    pub settle: u64,
 }
 
 /// One row of a trace.
@@ -97,6 +99,11 @@ pub enum RowKind {
         /// Whether the battery-backed clock tells how long it was dark.
         length_known: bool,
     },
+    /// Readings up to here could not be recorded.
+    Lost {
+        /// Time of the last of them, s.
+        at: i64,
+    },
 }
 
 impl RowKind {
@@ -104,7 +111,7 @@ impl RowKind {
     pub fn at(&self) -> i64 {
         match self {
             Self::Reading(row) => row.at,
-            Self::Restart { at, .. } => *at,
+            Self::Restart { at, .. } | Self::Lost { at } => *at,
         }
     }
 }
@@ -147,6 +154,13 @@ pub enum Act {
         /// Torque, 1/100 of the unit of [`History::torque`].
         hundredths: u64,
     },
+    /// The element is reported to have been torqued before the cure.
+    TorquedEarly {
+        /// Time, s, rounded down.
+        at: i64,
+        /// Torque, 1/100 of the unit of [`History::torque`].
+        hundredths: u64,
+    },
     /// The engineer decides on a rejected fixing.
     Decide {
         /// Time, s.
@@ -165,6 +179,7 @@ impl Act {
             | Self::Hole { at, .. }
             | Self::CarriedOut { at }
             | Self::Torque { at, .. }
+            | Self::TorquedEarly { at, .. }
             | Self::Decide { at, .. } => *at,
         }
     }
@@ -225,6 +240,8 @@ pub struct Report {
     pub refused: u64,
     /// Missing readings.
     pub missing: u64,
+    /// The accepted reading between injection and seating that lay furthest outside the installation limits, counts (A5).
+    pub outside_at_seating: Option<i64>,
     /// Grounds of refusal or rejection, in the order of the list of reasons.
     pub reasons: Vec<String>,
 }

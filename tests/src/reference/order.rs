@@ -39,7 +39,7 @@ fn rank(act: &Act) -> u8 {
         Act::Seat { .. } => 1,
         Act::Hole { .. } => 2,
         Act::CarriedOut { .. } => 3,
-        Act::Torque { .. } => 4,
+        Act::Torque { .. } | Act::TorquedEarly { .. } => 4,
         Act::Decide { .. } => 5,
     }
 }

@@ -60,7 +60,7 @@ pub fn random_history(rng: &mut impl FnMut() -> u64) -> History {
         (least.unsigned_abs(), greatest.unsigned_abs())
     });
     let latest = rows.iter().map(super::model::RowKind::at).max().unwrap_or(0);
-    let acts = acts(&mut dice, &drawn, &times, latest, hole, torque);
+    let acts = acts(&mut dice, &drawn, &times, settings.settle, latest, hole, torque);
     History { resin: drawn.resin, settings, hole, rule: dice.pick(&[Rule::Coldest, Rule::Accrual]), rows, acts, torque }
 }
 
@@ -91,7 +91,14 @@ fn settings<F: FnMut() -> u64>(dice: &mut Dice<'_, F>, plan: &Plan) -> RefSettin
         6 => 10_000,
         _ => dice.between(0, 10_000),
     };
+    let settle = match dice.between(0, 19) {
+        0..=7 => 0,
+        8..=14 => 180,
+        15..=18 => dice.between(1, 600),
+        _ => dice.between(1, 3_600),
+    };
     RefSettings {
+        settle: settle.unsigned_abs(),
         uncertainty: celsius(plan.uncertainty),
         longest_gap: longest_gap.clamp(1, 3_600).unsigned_abs(),
         clock_ppm: clock_ppm.unsigned_abs(),
@@ -103,6 +110,7 @@ fn acts<F: FnMut() -> u64>(
     dice: &mut Dice<'_, F>,
     drawn: &resin::Drawn,
     times: &[i64],
+    settle: u64,
     latest: i64,
     hole: Hole,
     torque: Option<Torque>,
@@ -111,7 +119,7 @@ fn acts<F: FnMut() -> u64>(
     if dice.chance(15) {
         return acts;
     }
-    let inject = injection_time(dice, times).min(latest);
+    let inject = injection_time(dice, times, settle).min(latest);
     acts.push(injection(dice, drawn, inject));
     let seat = seating_time(dice, &drawn.resin, inject, latest).filter(|at| *at <= latest);
     acts.extend(seat.map(|at| Act::Seat { at }));
@@ -119,8 +127,14 @@ fn acts<F: FnMut() -> u64>(
     if dice.chance(300) {
         acts.push(Act::CarriedOut { at: dice.between(inject, latest.min(inject + 300)) });
     }
-    if let Some(torque) = torque {
-        acts.extend(torques(dice, inject, latest, torque));
+    match torque {
+        Some(torque) => acts.extend(torques(dice, inject, latest, torque)),
+        // where none is specified somebody may torque all the same
+        None if dice.chance(500) => acts.extend(torques(dice, inject, latest, (1_000, 2_000))),
+        None => {}
+    }
+    if dice.chance(80) {
+        acts.push(Act::TorquedEarly { at: dice.between(inject, latest), hundredths: 1_000 });
     }
     if dice.chance(140) {
         let at = if dice.chance(700) { latest } else { dice.between(inject, latest) };
@@ -131,11 +145,15 @@ fn acts<F: FnMut() -> u64>(
     acts
 }
 
-/// Usually soon after one of the first rows.
-fn injection_time<F: FnMut() -> u64>(dice: &mut Dice<'_, F>, times: &[i64]) -> i64 {
+/// Usually soon after one of the first rows that come when the probe can have settled.
+fn injection_time<F: FnMut() -> u64>(dice: &mut Dice<'_, F>, times: &[i64], settle: u64) -> i64 {
     let rows = i64::try_from(times.len()).expect("few rows");
+    let settle = i64::try_from(settle).expect("at most an hour");
+    let settled = times.iter().position(|at| at - times[0] >= settle).unwrap_or(0);
+    let settled = i64::try_from(settled).expect("few rows");
     let row = match dice.between(0, 19) {
-        0..=16 => dice.between(0, 4.min(rows - 1)),
+        0..=15 => dice.between(settled, (settled + 4).min(rows - 1)),
+        16 => dice.between(0, 4.min(rows - 1)),
         17 => dice.between(rows - 3, rows - 1),
         _ => dice.between(0, rows - 1),
     };

@@ -18,6 +18,10 @@ const SENSOR_RANGE: (i64, i64) = (-55, 125);
 pub(super) struct Accepted {
     /// Time, s.
     pub(super) at: i64,
+    /// The reading itself, counts.
+    pub(super) count: i64,
+    /// Whether a refusal, a restart or a loss came between the accepted reading before it and this one, in order of arrival.
+    pub(super) broken: bool,
     /// R1 `low`, counts.
     pub(super) low: i64,
     /// R1 `high`, counts.
@@ -59,6 +63,11 @@ pub(super) enum News {
         /// Time of the row, s.
         at: i64,
     },
+    /// Readings that were lost.
+    Lost {
+        /// Time of the last of them, s.
+        at: i64,
+    },
     /// A restart.
     Restart {
         /// Whether its length is known.
@@ -83,11 +92,17 @@ struct Candidate {
 /// What became known with each row, in order of arrival.
 pub(super) fn news(history: &History, limits: &Limits) -> Vec<News> {
     let longest_gap = history.settings.longest_gap;
-    let accepted =
-        |seen: Seen, since| Accepted { at: seen.at, low: limits.low(seen.count), high: limits.high(seen.count), since };
+    let accepted = |seen: Seen, broken, since| Accepted {
+        at: seen.at,
+        count: seen.count,
+        broken,
+        low: limits.low(seen.count),
+        high: limits.high(seen.count),
+        since,
+    };
     let mut last: Option<Seen> = None;
     let mut candidate: Option<Candidate> = None;
-    // A refusal or a restart since the last accepted reading, in order of arrival.
+    // A refusal, a restart or a loss since the last accepted reading, in order of arrival.
     let mut broken = false;
     let mut all = Vec::new();
     for row in &history.rows {
@@ -98,6 +113,12 @@ pub(super) fn news(history: &History, limits: &Limits) -> Vec<News> {
                     candidate.restarted = true;
                 }
                 all.push(News::Restart { length_known: *length_known });
+                continue;
+            }
+            RowKind::Lost { at } => {
+                // what was lost may have been refused, and came between a candidate and the next reading
+                (broken, candidate) = (true, None);
+                all.push(News::Lost { at: *at });
                 continue;
             }
             RowKind::Reading(row) => (row.at, &row.temperature),
@@ -124,11 +145,12 @@ pub(super) fn news(history: &History, limits: &Limits) -> Vec<News> {
             candidate.take().filter(|candidate| seen.at > candidate.seen.at && within_rate(candidate.seen, seen));
         if let Some(confirmed) = confirmed {
             let between = Since::judged(confirmed.restarted, seen.at - confirmed.seen.at, longest_gap);
-            all.push(News::Accepted(vec![accepted(confirmed.seen, Since::Unobserved), accepted(seen, between)]));
+            let first = accepted(confirmed.seen, true, Since::Unobserved);
+            all.push(News::Accepted(vec![first, accepted(seen, confirmed.restarted, between)]));
         } else if let Some(before) = last {
             if within_rate(before, seen) {
                 let since = Since::judged(broken, seen.at - before.at, longest_gap);
-                all.push(News::Accepted(vec![accepted(seen, since)]));
+                all.push(News::Accepted(vec![accepted(seen, broken, since)]));
             } else {
                 broken = true;
                 candidate = Some(Candidate { seen, restarted: false });
@@ -137,7 +159,7 @@ pub(super) fn news(history: &History, limits: &Limits) -> Vec<News> {
             }
         } else {
             // The first of all: there is no interval before it.
-            all.push(News::Accepted(vec![accepted(seen, Since::Unobserved)]));
+            all.push(News::Accepted(vec![accepted(seen, true, Since::Unobserved)]));
         }
         last = Some(seen);
         broken = false;

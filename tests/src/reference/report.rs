@@ -26,6 +26,7 @@ pub(super) fn report(life: &Life, news: &[News]) -> Report {
         accepted: tally.accepted,
         refused: tally.refused,
         missing: tally.missing,
+        outside_at_seating: life.outside_at_seating.map(|(_, count)| count),
         reasons: life.reasons.iter().map(|reason| word(*reason).to_owned()).collect(),
     };
     if let (Some(seated_at), Some(coldest)) = (life.seated_at, life.coldest) {
@@ -71,7 +72,7 @@ impl Tally {
                         tally.refused -= 1;
                     }
                 }
-                News::Missing { .. } => tally.missing += 1,
+                News::Missing { .. } | News::Lost { .. } => tally.missing += 1,
                 News::NotLater | News::Unusable { .. } => tally.refused += 1,
                 News::Restart { .. } => {}
             }
@@ -81,7 +82,7 @@ impl Tally {
             .rows
             .iter()
             .map(|row| match row {
-                RowKind::Reading(_) => 1,
+                RowKind::Reading(_) | RowKind::Lost { .. } => 1,
                 RowKind::Restart { .. } => 0,
             })
             .sum();
@@ -122,7 +123,7 @@ fn announced_at(life: &Life) -> Option<i64> {
 fn forecast(life: &Life) -> Option<i64> {
     let last = life.readings.last()?;
     let readings = life.history.rows.iter().filter(|row| match row {
-        RowKind::Reading(_) => true,
+        RowKind::Reading(_) | RowKind::Lost { .. } => true,
         RowKind::Restart { .. } => false,
     });
     let end = readings.map(RowKind::at).next_back()?;
@@ -151,5 +152,6 @@ fn word(reason: Reason) -> &'static str {
         Reason::LoadedEarly => "loaded-early",
         Reason::AboveReject => "above-reject",
         Reason::OverTorque => "over-torque",
+        Reason::ProbeNotSettled => "probe-not-settled",
     }
 }

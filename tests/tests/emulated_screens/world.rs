@@ -135,7 +135,7 @@ fn a_slow_resin_is_waited_for_until_tomorrow_or_for_a_fortnight() {
         uncertainty: 128,
         longest_gap: Span::from_seconds(900),
         clock_ppm: 100,
-        laxer: Laxer { uncertainty: true, longest_gap: true, clock_ppm: false },
+        laxer: Laxer { uncertainty: true, longest_gap: true, clock_ppm: false, settle: false },
     };
     scene.see("setting-laxer", Page::Setting(setting));
     // 5.7 °C: in the first band, and so is the whole cure

@@ -13,6 +13,7 @@ const HOLE: u8 = 3;
 const TORQUE: u8 = 4;
 const ACCEPT: u8 = 5;
 const REMOVE: u8 = 6;
+const TORQUED_EARLY: u8 = 7;
 
 pub(super) fn write(at: Instant, fixing: FixingNumber, action: &Action, body: &mut BodyWriter) {
     let mut head = |kind: u8| {
@@ -32,6 +33,10 @@ pub(super) fn write(at: Instant, fixing: FixingNumber, action: &Action, body: &m
         }
         Action::Torque(torque) => {
             head(TORQUE);
+            body.number(torque.hundredths());
+        }
+        Action::TorquedEarly(torque) => {
+            head(TORQUED_EARLY);
             body.number(torque.hundredths());
         }
         Action::Decide(Decision::Accept) => head(ACCEPT),
@@ -73,7 +78,8 @@ pub(super) fn read(body: &mut BodyReader<'_>) -> Result<(Instant, FixingNumber, 
         TORQUE => Action::Torque(Torque::from_hundredths(body.number()?)),
         ACCEPT => Action::Decide(Decision::Accept),
         REMOVE => Action::Decide(Decision::Remove),
-        7.. => return Err(Wrong),
+        TORQUED_EARLY => Action::TorquedEarly(Torque::from_hundredths(body.number()?)),
+        8.. => return Err(Wrong),
     };
     Ok((at, fixing, action))
 }

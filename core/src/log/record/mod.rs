@@ -64,7 +64,7 @@ pub struct Loss {
     pub count: u32,
     /// Time of the first of them.
     pub first: Instant,
-    /// Time of the last of them. The engine is told that a reading is missing then.
+    /// Time of the last of them. The engine is told that readings up to then are lost.
     pub last: Instant,
 }
 
@@ -121,6 +121,13 @@ pub enum Record {
         /// The record with its signature, as the seal made it.
         signed: Bytes<255>,
     },
+    /// The supply of the probe as it was measured, when it changed by 0.1 V and once a day (rule R7).
+    Supply {
+        /// When.
+        at: Instant,
+        /// Millivolts; `None` where it could not be measured.
+        millivolts: Option<u16>,
+    },
     /// Evidence: the fixing stands at this stage now.
     Stage {
         /// Which fixing.
@@ -152,6 +159,7 @@ const FREED: u8 = 12;
 const RELEASE: u8 = 13;
 const STAGE: u8 = 14;
 const CANDIDATE: u8 = 15;
+const SUPPLY: u8 = 16;
 
 impl Record {
     /// The tag.
@@ -172,6 +180,7 @@ impl Record {
             Self::Release { .. } => RELEASE,
             Self::Stage { .. } => STAGE,
             Self::CandidateAccepted { .. } => CANDIDATE,
+            Self::Supply { .. } => SUPPLY,
         }
     }
 
@@ -207,13 +216,17 @@ impl Record {
                 body.instant(*at);
                 body.count(*count);
             }
+            Self::Supply { at, millivolts } => {
+                body.instant(*at);
+                body.number(millivolts.map_or(0, |millivolts| u32::from(millivolts).saturating_add(1)));
+            }
         }
         body
     }
 
     /// From a tag and a body.
     pub(super) fn read(tag: u8, bytes: &[u8], base: i64) -> Result<Self, BodyError> {
-        if !(IDENTITY..=CANDIDATE).contains(&tag) {
+        if !(IDENTITY..=SUPPLY).contains(&tag) {
             return Err(BodyError::Tag { found: tag });
         }
         let mut body = BodyReader::new(bytes, base);
@@ -256,7 +269,13 @@ impl Record {
                 Self::Stage { fixing, seen }
             }
             CANDIDATE => Self::CandidateAccepted { at: body.instant()?, count: body.count()? },
-            0 | 16.. => return Err(Wrong), // seen to by `read`
+            SUPPLY => {
+                let at = body.instant()?;
+                let code: u32 = body.number()?;
+                let millivolts = code.checked_sub(1).map(u16::try_from).transpose().map_err(|_| Wrong)?;
+                Self::Supply { at, millivolts }
+            }
+            0 | 17.. => return Err(Wrong), // seen to by `read`
         };
         body.end()?;
         Ok(record)

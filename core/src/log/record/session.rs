@@ -240,10 +240,13 @@ impl ResinRecord {
 }
 
 impl Job {
-    /// Bits of the settings that are laxer than their default: 0 uncertainty, 1 longest gap, 2 clock allowance.
+    /// Bits of the settings that are laxer than their default: 0 uncertainty, 1 longest gap, 2 clock allowance, 3 time to settle.
     fn laxer(&self) -> u8 {
         let laxer = self.settings.laxer();
-        u8::from(laxer.uncertainty) | u8::from(laxer.longest_gap) << 1 | u8::from(laxer.clock_ppm) << 2
+        u8::from(laxer.uncertainty)
+            | u8::from(laxer.longest_gap) << 1
+            | u8::from(laxer.clock_ppm) << 2
+            | u8::from(laxer.settle) << 3
     }
 
     pub(super) fn write(&self, body: &mut BodyWriter) {
@@ -251,6 +254,7 @@ impl Job {
         body.number(self.settings.uncertainty().counts());
         body.number(self.settings.longest_gap().seconds());
         body.number(self.settings.clock_ppm());
+        body.number(self.settings.settle().seconds());
         body.byte(self.laxer() | u8::from(self.rule == Rule::Accrual) << 7);
         body.number(self.period.seconds());
     }
@@ -260,6 +264,7 @@ impl Job {
         let uncertainty = Uncertainty::from_counts(body.number()?).map_err(|_| Wrong)?;
         let gap = Span::from_seconds(body.number()?);
         let settings = Settings::new(uncertainty, gap, body.number()?).map_err(|_| Wrong)?;
+        let settings = settings.with_settle(Span::from_seconds(body.number()?)).map_err(|_| Wrong)?;
         let flags = body.byte()?;
         let rule = if flags & 0x80 == 0 { Rule::Coldest } else { Rule::Accrual };
         let job = Self { file, settings, rule, period: Span::from_seconds(body.number()?) };

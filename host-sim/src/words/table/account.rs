@@ -23,6 +23,7 @@ phrases! {
         Stricter: "hole condition made stricter; it holds for all seconds since seating", "Zustand des Bohrlochs verschärft; er gilt für alle Sekunden seit dem Setzen", "état du trou rendu plus sévère ; il vaut pour toutes les secondes depuis la mise en place";
         Cured: "cured", "ausgehärtet", "durci";
         Withdrawn: "hole condition made stricter: no longer cured", "Zustand des Bohrlochs verschärft: nicht mehr ausgehärtet", "état du trou rendu plus sévère : n'est plus durci";
+        CureMoved: "hole condition made stricter: now cured since {at}", "Zustand des Bohrlochs verschärft: jetzt ausgehärtet seit {at}", "état du trou rendu plus sévère : durci désormais depuis {at}";
         TorqueNoted: "torqued to {torque}: noted, releases nothing", "mit {torque} angezogen: vermerkt, gibt nichts frei", "serré à {torque} : noté, ne libère rien";
         Released: "torqued as specified: released", "wie vorgegeben angezogen: freigegeben", "serré comme spécifié : libéré";
         DecidedAccept: "the engineer's decision: accept as it is", "Entscheidung des Ingenieurs: wie ausgeführt annehmen", "décision de l'ingénieur : accepter en l'état";
@@ -54,12 +55,14 @@ phrases! {
         LaxUncertainty: "uncertainty", "Unsicherheit", "incertitude";
         LaxGap: "longest-gap", "längste Lücke", "plus longue lacune";
         LaxClock: "clock-ppm", "Uhrabschlag", "déduction d'horloge";
+        LaxSettle: "settle", "Einlaufzeit des Fühlers", "temps de stabilisation du capteur";
 
         ActInjection: "injection", "Injektion", "injection";
         ActCarriedOut: "report of a refused injection", "Meldung einer verweigerten Injektion", "signalement d'une injection refusée";
         ActSeating: "seating", "Setzen", "mise en place";
         ActHole: "change of the hole condition", "Änderung des Bohrlochzustands", "changement de l'état du trou";
         ActTorque: "torque", "Anziehen", "serrage";
+        ActTorquedEarly: "report of an early torque", "Meldung eines zu frühen Anziehens", "signalement d'un serrage prématuré";
         ActDecision: "engineer's decision", "Entscheidung des Ingenieurs", "décision de l'ingénieur";
 
         NoSuchFixing: "there is no such fixing", "es gibt keine solche Befestigung", "il n'y a pas de tel scellement";
@@ -68,12 +71,13 @@ phrases! {
         NotStricter: "the hole was declared so already, or stricter", "das Bohrloch war schon so angegeben, oder strenger", "le trou était déjà déclaré ainsi, ou plus sévèrement";
         InHoleTime: "the in-hole reading is older than 15 min, or later than the injection", "der Messwert im Bohrloch ist älter als 15 min, oder jünger als die Injektion", "la mesure dans le trou a plus de 15 min, ou suit l'injection";
         InHoleRange: "the in-hole reading is outside the sensor's range", "der Messwert im Bohrloch liegt außerhalb des Bereichs des Fühlers", "la mesure dans le trou est hors de la plage du capteur";
-        NoTorqueSpecified: "no torque is specified for it", "dafür ist kein Drehmoment vorgegeben", "aucun couple n'est spécifié pour lui";
+        WasCured: "it was cured by then, so that was not early", "da war sie schon ausgehärtet, also war es nicht zu früh", "il était déjà durci, ce n'était donc pas trop tôt";
 
         NotLater: "not later than the last accepted reading", "nicht später als der letzte angenommene Messwert", "pas postérieure à la dernière mesure acceptée";
         Bus: "the sensor did not answer", "der Fühler antwortete nicht", "le capteur n'a pas répondu";
         OutOfRange: "outside the sensor's range", "außerhalb des Bereichs des Fühlers", "hors de la plage du capteur";
         PowerUpValue: "the sensor's power-up value", "der Einschaltwert des Fühlers", "la valeur d'allumage du capteur";
         Step: "too far from the reading before (1 °C + 5 °C a minute) and not confirmed", "zu weit vom Messwert davor (1 °C + 5 °C je Minute) und nicht bestätigt", "trop loin de la mesure précédente (1 °C + 5 °C par minute) et non confirmée";
+        Supply: "the supply was too low for the probe, or not known", "die Versorgung war für den Fühler zu niedrig, oder nicht bekannt", "l'alimentation était trop basse pour le capteur, ou inconnue";
     }
 }

@@ -32,6 +32,7 @@ phrases! {
         KindRelease: "release", "Freigabe", "libération";
         KindStage: "stage", "Abschnitt", "stade";
         KindCandidate: "candidate-accepted", "nachträglich", "après coup";
+        KindSupply: "supply", "Versorgung", "alimentation";
 
         NoReading: "no reading", "kein Messwert", "pas de mesure";
         BeforeRefused: "the reading before is refused: {cause}", "der Messwert davor ist abgelehnt: {cause}", "la mesure précédente est refusée : {cause}";
@@ -56,6 +57,7 @@ phrases! {
         Seat: "seat", "gesetzt", "mise en place";
         Hole: "hole {hole}", "Bohrloch {hole}", "trou {hole}";
         Torque: "torque {torque}", "angezogen mit {torque}", "serrage à {torque}";
+        TorquedEarly: "reported as torqued early, to {torque}", "als zu früh angezogen gemeldet, mit {torque}", "signalé comme serré trop tôt, à {torque}";
         Accept: "decide accept as it is", "Entscheidung: wie ausgeführt annehmen", "décision : accepter en l'état";
         Remove: "decide remove", "Entscheidung: ausbauen", "décision : déposer";
         PowerUpKnown: "the logger came up again ({cause}); length of the dark time known", "der Logger startete neu ({cause}); Dauer der Unterbrechung bekannt", "l'enregistreur a redémarré ({cause}) ; durée de l'arrêt connue";
@@ -74,6 +76,8 @@ phrases! {
         Signed: "signed release, short form {short}", "unterschriebene Freigabe, Kurzform {short}", "libération signée, forme courte {short}";
         Unreadable: "unreadable", "nicht lesbar", "illisible";
         StageWhy: "{stage}: {why}", "{stage}: {why}", "{stage} : {why}";
+        SupplyIs: "supply of the probe {millivolts} mV", "Versorgung des Fühlers {millivolts} mV", "alimentation du capteur {millivolts} mV";
+        SupplyUnknown: "the supply of the probe could not be measured", "die Versorgung des Fühlers ließ sich nicht messen", "l'alimentation du capteur n'a pas pu être mesurée";
         AfterAll: "the refused reading {degrees} is accepted after all", "der abgelehnte Messwert {degrees} wird doch angenommen", "la mesure refusée {degrees} est finalement acceptée";
     }
 }

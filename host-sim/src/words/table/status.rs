@@ -39,6 +39,9 @@ phrases! {
         AboveReject: "the substrate may have risen above the resin's upper reject temperature", "der Untergrund kann über die Grenze gestiegen sein, über der der Mörtel verdirbt", "le support peut être monté au-dessus de la température de rejet haute de la résine";
         OverTorque: "torqued beyond the specified tolerance", "über die vorgegebene Toleranz hinaus angezogen", "serré au-delà de la tolérance spécifiée";
         UntrustedLog: "its log cannot be trusted", "seinem Protokoll ist nicht zu trauen", "son journal n'est pas digne de confiance";
+        ProbeNotSettled: "the probe has not settled: it may still say what it was taken from",
+            "der Fühler hat sich noch nicht angeglichen: er kann noch anzeigen, woher er kommt",
+            "le capteur n'est pas stabilisé : il peut encore indiquer d'où il vient";
 
         Dry: "dry", "trocken", "sec";
         Wet: "wet", "nass", "humide";

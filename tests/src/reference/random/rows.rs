@@ -50,18 +50,19 @@ struct Trouble {
     shift: u64,
     repeated: u64,
     restart: u64,
+    lost: u64,
 }
 
 impl Trouble {
     fn draw<F: FnMut() -> u64>(dice: &mut Dice<'_, F>) -> Self {
-        let none = Self { missing: 0, out_of_range: 0, spike: 0, shift: 0, repeated: 0, restart: 0 };
+        let none = Self { missing: 0, out_of_range: 0, spike: 0, shift: 0, repeated: 0, restart: 0, lost: 0 };
         match dice.between(0, 19) {
             0..=8 => none,
             9..=10 => Self { missing: 80, ..none },
             11..=12 => Self { spike: 30, shift: 30, missing: 20, ..none },
-            13 => Self { restart: 25, ..none },
-            14..=17 => Self { missing: 15, out_of_range: 8, spike: 8, shift: 8, repeated: 8, restart: 3 },
-            _ => Self { missing: 60, out_of_range: 40, spike: 70, shift: 60, repeated: 60, restart: 15 },
+            13 => Self { restart: 25, lost: 10, ..none },
+            14..=17 => Self { missing: 15, out_of_range: 8, spike: 8, shift: 8, repeated: 8, restart: 3, lost: 3 },
+            _ => Self { missing: 60, out_of_range: 40, spike: 70, shift: 60, repeated: 60, restart: 15, lost: 15 },
         }
     }
 }
@@ -110,6 +111,9 @@ pub(super) fn draw<F: FnMut() -> u64>(
         if dice.chance(trouble.restart) && before < *at {
             let at = dice.between(before, *at - 1);
             rows.push(RowKind::Restart { at, length_known: dice.chance(600) });
+        }
+        if dice.chance(trouble.lost) && before < *at {
+            rows.push(RowKind::Lost { at: dice.between(before, *at - 1) });
         }
         let mut at = *at;
         let mut temperature = Some(level);
