@@ -46,7 +46,8 @@ pub struct Given<'a> {
     record: Record,
     beginning: &'a Beginning,
     resin: &'a ResinSpec<'a>,
-    settings: (u16, u32, u16),
+    settings: (u16, u32, u16, u32),
+    supply: Option<u16>,
     raw: u16,
     kind: SensorKind,
     fixing: FixingNumber,
@@ -72,7 +73,8 @@ pub fn holdoff_all(given: &mut Given<'_>) {
     }
     seen(&Resin::new(given.resin));
     if let Ok(uncertainty) = Uncertainty::from_counts(given.settings.0) {
-        seen(&Settings::new(uncertainty, Span::from_seconds(given.settings.1), given.settings.2));
+        let settings = Settings::new(uncertainty, Span::from_seconds(given.settings.1), given.settings.2);
+        seen(&settings.and_then(|settings| settings.with_settle(Span::from_seconds(given.settings.3))));
     }
     seen(&TorqueRange::new(given.torque.0, given.torque.1));
     seen(&given.kind.count(given.raw));
@@ -82,6 +84,7 @@ pub fn holdoff_all(given: &mut Given<'_>) {
     seen(&logger.clock(given.tie));
     seen(&logger.happen(given.what, tell));
     seen(&logger.missing(given.at, MissingCause::NotTaken, tell));
+    seen(&logger.supply(given.at, given.supply));
     seen(&logger.may_inject());
     seen(&logger.release(given.fixing, given.signed));
     seen(&logger.read_out(given.page));
@@ -93,6 +96,7 @@ pub fn holdoff_all(given: &mut Given<'_>) {
     if let Some(group) = logger.group() {
         seen(&group.status(given.fixing));
         seen(&group.start_grounds(given.fixing, given.at, &given.injection));
+        seen(&group.still_settling());
         seen(&group.torque_range(given.fixing));
         seen(&group.last_reading());
         seen(&group.is_outside());
