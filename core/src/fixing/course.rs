@@ -60,29 +60,42 @@ pub(crate) struct Stretch {
 }
 
 impl Stretch {
-    /// The mark of the cure, when it is complete within this stretch: the first second at which it is (C3, C4).
-    pub(crate) fn cure(&self, frame: &Frame, hole: Hole) -> Option<Mark> {
+    /// How many seconds of this stretch lie behind the first one at which the cure is complete (C3, C4); `None` when it is not
+    /// complete within the stretch.
+    pub(crate) fn behind_cure(&self, frame: &Frame, hole: Hole, asked: &mut Asked) -> Option<u64> {
         self.class.counted()?;
-        let mut before = self.after;
-        before.take(self.class, self.seconds);
-        let further = further(frame, hole, &before, self.coldest, self.class)?;
-        if further > self.seconds {
-            return None;
+        let needed = asked.needed(frame, hole, self.coldest);
+        match frame.rule {
+            // most stretches complete nothing, and then nothing is copied for them
+            Rule::Coldest => self.after.counted().checked_sub(needed).map(|more| more.min(self.seconds)),
+            Rule::Accrual => {
+                let mut before = self.after;
+                before.take(self.class, self.seconds);
+                self.seconds.checked_sub(further_of(frame, hole, &before, needed, self.class)?)
+            }
         }
-        let mut tally = self.after;
-        let rest = self.seconds.saturating_sub(further);
-        tally.take(self.class, rest);
-        let at = self.from.after(i64::try_from(further).unwrap_or(i64::MAX));
-        let known_after = u16::try_from(rest).unwrap_or(u16::MAX); // an observed stretch is an hour at most
-        Some(Mark { known_after, ..Mark::new(at, tally, self.coldest) })
+    }
+
+    /// The mark of a cure that leaves `behind` seconds of this stretch behind it.
+    pub(crate) fn mark(&self, behind: u64) -> Mark {
+        let further = i64::try_from(self.seconds.saturating_sub(behind)).unwrap_or(i64::MAX);
+        let known_after = u16::try_from(behind).unwrap_or(u16::MAX); // an observed stretch is an hour at most
+        let mut mark = Mark { at: self.from.after(further), tally: self.after, coldest: self.coldest, known_after };
+        mark.tally.take(self.class, behind);
+        mark
     }
 }
 
 /// The least number of further seconds, all of `class`, after which the cure is complete; `None` when seconds of this
 /// class earn nothing.
 pub(crate) fn further(frame: &Frame, hole: Hole, tally: &Tally, coldest: i16, class: Class) -> Option<u64> {
+    further_of(frame, hole, tally, needed(frame, hole, coldest), class)
+}
+
+/// The same where `needed` counted seconds are asked for by the coldest-band rule.
+fn further_of(frame: &Frame, hole: Hole, tally: &Tally, needed: u64, class: Class) -> Option<u64> {
     let place = class.counted()?;
-    let by_coldest = needed(frame, hole, coldest).saturating_sub(tally.counted());
+    let by_coldest = needed.saturating_sub(tally.counted());
     match frame.rule {
         Rule::Coldest => Some(by_coldest),
         Rule::Accrual => {
@@ -94,15 +107,42 @@ pub(crate) fn further(frame: &Frame, hole: Hole, tally: &Tally, coldest: i16, cl
 }
 
 /// A lower bound on the seconds until the cure can be complete, whatever the temperatures.
-pub(crate) fn soonest(frame: &Frame, hole: Hole, tally: &Tally, coldest: i16) -> u64 {
+pub(crate) fn soonest(frame: &Frame, hole: Hole, tally: &Tally, coldest: i16, asked: &mut Asked) -> u64 {
     // a colder reading only ever asks for more
-    let by_coldest = needed(frame, hole, coldest).saturating_sub(tally.counted());
+    let by_coldest = asked.needed(frame, hole, coldest).saturating_sub(tally.counted());
     match frame.rule {
         Rule::Coldest => by_coldest,
         Rule::Accrual => {
             let (factor, ppm) = (frame.resin.factor(hole), frame.settings.clock_ppm());
             let sum = accrued(frame.resin.bands(), &tally.bands, factor, ppm);
             by_coldest.min(crate::cure::soonest_whole(frame.resin.bands(), sum, factor, ppm))
+        }
+    }
+}
+
+/// What was asked for last in a dry and in a wet hole: the fixings of a group mostly ask for the same, and to work it out takes a
+/// long division.
+#[derive(Debug)]
+pub(crate) struct Asked {
+    dry: Option<(i16, u64)>,
+    wet: Option<(i16, u64)>,
+}
+
+impl Asked {
+    pub(crate) const NOTHING: Self = Self { dry: None, wet: None };
+
+    fn needed(&mut self, frame: &Frame, hole: Hole, coldest: i16) -> u64 {
+        let last = match hole {
+            Hole::Dry => &mut self.dry,
+            Hole::Wet | Hole::Flooded => &mut self.wet,
+        };
+        match *last {
+            Some((of, needed)) if of == coldest => needed,
+            Some(_) | None => {
+                let needed = needed(frame, hole, coldest);
+                *last = Some((coldest, needed));
+                needed
+            }
         }
     }
 }

@@ -18,6 +18,7 @@ mod working;
 
 pub use action::{Action, Cartridge, Decision, IN_HOLE_SECONDS, InHole, Injection, NotApplicable};
 
+pub(crate) use course::Asked;
 pub(crate) use frame::{Between, Frame};
 pub use ground::{Ground, Grounds, Rejection};
 pub(crate) use life::{Accepted, Change, Fixing, Interval, Moment};

@@ -1,7 +1,7 @@
 //! What an accepted reading makes of a fixing: the working window (A2), the reject limits and the longest hold (C5),
 //! the cure (C3, C4).
 
-use super::course::{Course, Mark, soonest};
+use super::course::{Asked, Course, Mark, soonest};
 use super::life::{Accepted, Change, Fixing, Interval, Moment, Phase};
 use super::{Frame, Ground, Grounds, Rejection};
 use crate::cure::{Running, Tally};
@@ -70,6 +70,7 @@ impl Fixing {
         after: &Running,
         interval: &Interval,
         coldest: i16,
+        asked: &mut Asked,
     ) -> Change {
         if self.phase == Phase::Closing {
             let seated = self.seated.unwrap_or(interval.to);
@@ -81,21 +82,25 @@ impl Fixing {
             self.mark.add(interval.class(frame, None), unseated);
             self.phase = Phase::Curing;
         }
-        if self.phase != Phase::Curing || !(self.dry.is_open() || self.wet.is_open()) {
+        // a hole that is wet never becomes dry
+        let dry = self.hole == Hole::Dry && self.dry.is_open();
+        if self.phase != Phase::Curing || !(dry || self.wet.is_open()) {
             return Change::Nothing;
         }
         let stretch = self.stretch(frame, after, interval, coldest);
         let hold = frame.resin.limits().longest_hold;
         let held_too_long = hold.is_some_and(|hold| stretch.after.not_counted() > u64::from(hold.seconds()));
         let mut change = Change::Nothing;
-        for (condition, course) in [(Hole::Dry, &mut self.dry), (Hole::Wet, &mut self.wet)] {
-            if !course.is_open() {
+        for (condition, open, course) in
+            [(Hole::Dry, dry, &mut self.dry), (Hole::Wet, self.wet.is_open(), &mut self.wet)]
+        {
+            if !open {
                 continue;
             }
             let in_force = (self.hole == Hole::Dry) == (condition == Hole::Dry);
-            if let Some(mark) = stretch.cure(frame, condition) {
-                *course = Course::Cured(mark);
-                if in_force {
+            if let Some(behind) = stretch.behind_cure(frame, condition, asked) {
+                *course = Course::Cured(stretch.mark(behind));
+                if let (true, Course::Cured(mark)) = (in_force, &*course) {
                     change = Change::Cured(mark.at);
                 }
             } else if held_too_long {
@@ -125,7 +130,7 @@ impl Fixing {
 
     /// A lower bound on the seconds after the last accepted reading until something can happen to this fixing that a
     /// steady reading alone brings about; `None` when nothing can.
-    pub(crate) fn quiet_for(&self, frame: &Frame, running: &Running, coldest: i16) -> Option<u64> {
+    pub(crate) fn quiet_for(&self, frame: &Frame, running: &Running, coldest: i16, asked: &mut Asked) -> Option<u64> {
         match self.phase {
             Phase::Working | Phase::Closing => return Some(0),
             Phase::Curing => {}
@@ -138,13 +143,17 @@ impl Fixing {
             | Phase::AcceptedAsIs
             | Phase::Removed => return None,
         }
+        let dry = self.hole == Hole::Dry && self.dry.is_open();
+        if !(dry || self.wet.is_open()) {
+            return None;
+        }
         let tally = self.tally_of(frame, running);
         let mut quiet = None;
-        if self.hole == Hole::Dry && self.dry.is_open() {
-            quiet = Some(soonest(frame, Hole::Dry, &tally, coldest));
+        if dry {
+            quiet = Some(soonest(frame, Hole::Dry, &tally, coldest, asked));
         }
         if self.wet.is_open() {
-            let wet = soonest(frame, Hole::Wet, &tally, coldest);
+            let wet = soonest(frame, Hole::Wet, &tally, coldest, asked);
             quiet = Some(quiet.map_or(wet, |dry| wet.min(dry)));
         }
         let hold =

@@ -2,7 +2,7 @@
 
 use super::{DISTANT_PAST, Event, Group, STUCK_SECONDS, Seconds};
 use crate::cure::Class;
-use crate::fixing::Accepted;
+use crate::fixing::{Accepted, Asked};
 use crate::probe::within_step_soon;
 use crate::quantity::{Count, Instant};
 
@@ -58,8 +58,10 @@ impl Group {
         // What was found for an earlier reading still holds: seconds that have not counted since only put it off.
         if self.quiet_until <= last.at {
             let mut until = Instant::from_seconds(i64::MAX);
+            let mut asked = Asked::NOTHING;
             for (fixing, coldest) in self.fixings.iter().zip(self.coldest.iter()) {
-                let Some(quiet) = fixing.quiet_for(&self.watch.frame, &self.watch.running, *coldest) else { continue };
+                let (frame, running) = (&self.watch.frame, &self.watch.running);
+                let Some(quiet) = fixing.quiet_for(frame, running, *coldest, &mut asked) else { continue };
                 until = until.min(last.at.after(i64::try_from(quiet).unwrap_or(i64::MAX)));
             }
             self.quiet_until = until;

@@ -2,7 +2,7 @@
 
 use super::{Darkness, Event, FixingNumber, Group, Happening, NOT_YET, STUCK_SECONDS, Seconds, Verdict};
 use crate::cure::{Recent, Running};
-use crate::fixing::{Accepted, Action, Change, Fixing, Interval, Moment, NotApplicable};
+use crate::fixing::{Accepted, Action, Asked, Change, Fixing, Interval, Moment, NotApplicable};
 use crate::probe::{Refusal, SENSOR_GREATEST, SENSOR_LEAST, within_step};
 use crate::quantity::{Count, Instant};
 
@@ -210,8 +210,9 @@ impl Group {
     /// Every fixing counts the interval; `before` are the running seconds without it.
     fn let_fixings_count(&mut self, before: &Running, interval: &Interval, tell: &mut dyn FnMut(Event)) {
         let lanes = self.coldest.iter().copied();
+        let mut asked = Asked::NOTHING;
         for ((fixing, coldest), place) in self.fixings.iter_mut().zip(lanes).zip(0u8..) {
-            let change = fixing.count(&self.watch.frame, before, &self.watch.running, interval, coldest);
+            let change = fixing.count(&self.watch.frame, before, &self.watch.running, interval, coldest, &mut asked);
             announce(FixingNumber(place), interval.to, change, None, tell);
         }
     }

@@ -168,12 +168,9 @@ impl<'a> Encoder<'a> {
     pub(crate) const fn state(&self) -> (Interval, usize, Fits) {
         (self.interval, self.used, self.fits)
     }
-}
 
-impl BitCoder for Encoder<'_> {
-    fn bit(&mut self, one: Part, bit: bool) -> bool {
-        let middle = self.interval.middle(one);
-        self.interval.keep(middle, bit);
+    /// Puts out the bytes that cannot change any more.
+    fn settle(&mut self) {
         while let Some(byte) = self.interval.settled() {
             match self.bytes.get_mut(self.used) {
                 Some(place) => *place = byte,
@@ -182,7 +179,28 @@ impl BitCoder for Encoder<'_> {
             self.used = self.used.saturating_add(1);
             self.interval.shift();
         }
+    }
+}
+
+impl BitCoder for Encoder<'_> {
+    fn bit(&mut self, one: Part, bit: bool) -> bool {
+        let middle = self.interval.middle(one);
+        self.interval.keep(middle, bit);
+        self.settle();
         bit
+    }
+
+    /// The same, in one loop: an even chance halves the interval.
+    fn bits(&mut self, value: u32, count: u32) -> u32 {
+        for place in (0..count).rev() {
+            let Interval { low, high } = self.interval;
+            let middle = low.wrapping_add(high.wrapping_sub(low) >> 1);
+            self.interval.keep(middle, value >> place & 1 == 1);
+            if self.interval.settled().is_some() {
+                self.settle();
+            }
+        }
+        value
     }
 }
 

@@ -10,6 +10,7 @@
 //! What it does not do: write or read records.
 
 use super::item::Item;
+use super::open::{Items, Written};
 use super::record::{Record, StageSeen};
 use crate::fixing::{FixingSpec, Stage};
 use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, MOST_FIXINGS, Verdict};
@@ -36,17 +37,6 @@ pub(crate) enum Evidence {
     Candidate(Instant, Count),
     /// The fixing stands at this stage now.
     Stage(FixingNumber, StageSeen),
-}
-
-impl Evidence {
-    /// As it is recorded.
-    pub(crate) const fn item(self) -> Item {
-        match self {
-            Self::Refused(cause) => Item::Refused { cause },
-            Self::Candidate(at, count) => Item::Record(Record::CandidateAccepted { at, count }),
-            Self::Stage(fixing, seen) => Item::Record(Record::Stage { fixing, seen }),
-        }
-    }
 }
 
 /// How far fixings are: what a run loop asks in every step is looked up only when a stage may have changed.
@@ -192,16 +182,35 @@ impl Course {
         }
         let Stages::OpenFrom(first) = self.stages else { return None };
         for place in first..MOST_FIXINGS as u8 {
-            let Some(fixing) = FixingNumber::new(place) else { continue };
-            let Some((stage, grounds)) = self.group.stage(fixing).zip(self.group.grounds(fixing)) else { continue };
-            let seen = StageSeen::of(stage, grounds);
-            if self.seen(fixing) != seen {
+            if let Some((fixing, seen)) = self.unrecorded(place) {
                 self.stages = Stages::OpenFrom(place);
                 return Some(Evidence::Stage(fixing, seen));
             }
         }
         self.stages = Stages::Settled;
         None
+    }
+
+    /// That the fixing at this place stands at another stage than was last recorded.
+    fn unrecorded(&self, place: u8) -> Option<(FixingNumber, StageSeen)> {
+        let fixing = FixingNumber::new(place)?;
+        let seen = StageSeen::of(self.group.stage(fixing)?, self.group.grounds(fixing)?);
+        (self.seen(fixing) != seen).then_some((fixing, seen))
+    }
+
+    /// All evidence is recorded. Whether there was more of it than a refusal, which is none of a record.
+    pub(crate) fn all_taken(&mut self) -> bool {
+        let mut records = self.candidate.is_some();
+        (self.refusal, self.candidate) = (None, None);
+        let Stages::OpenFrom(first) = self.stages else { return records };
+        for place in first..MOST_FIXINGS as u8 {
+            if let Some((fixing, seen)) = self.unrecorded(place) {
+                self.taken(Evidence::Stage(fixing, seen));
+                records = true;
+            }
+        }
+        self.stages = Stages::Settled;
+        records
     }
 
     /// The piece of evidence is recorded.
@@ -214,6 +223,22 @@ impl Course {
                     *place = seen;
                 }
             }
+        }
+    }
+}
+
+/// All evidence that is not recorded yet, in the order of [`Course::evidence`].
+impl Items for Course {
+    fn each(&self, write: &mut dyn FnMut(Written<'_>)) {
+        if let Some(cause) = self.refusal {
+            write(Written::Item(&Item::Refused { cause }));
+        }
+        if let Some((at, count)) = self.candidate {
+            write(Written::Item(&Item::Record(Record::CandidateAccepted { at, count })));
+        }
+        let Stages::OpenFrom(first) = self.stages else { return };
+        for (fixing, seen) in (first..MOST_FIXINGS as u8).filter_map(|place| self.unrecorded(place)) {
+            write(Written::Stage(fixing, seen));
         }
     }
 }

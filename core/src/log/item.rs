@@ -11,9 +11,13 @@
 
 use super::coder::{BitCoder, Decoder};
 use super::model::Model;
-use super::record::{BodyError, ClockTie, MOST_BODY, Record};
+use super::record::{BodyError, BodyWriter, ClockTie, MOST_BODY, Record, STAGE, StageSeen};
+use crate::group::FixingNumber;
 use crate::probe::Refusal;
 use crate::quantity::{Count, Instant};
+
+/// The longest body of a stage: two bytes, an instant of ten, grounds of three.
+const MOST_STAGE: usize = 16;
 
 /// Why there is no reading.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -225,20 +229,30 @@ impl State {
                 coder.bits(refusal_code(*cause), 3);
             }
             Item::Record(record) => {
-                self.kind(coder, RECORD);
-                let body = record.body(self.last_at);
-                coder.bits(u32::from(record.tag()), 8);
-                // every record is shorter than MOST_BODY: see `every_record_fits`
-                let bytes = body.bytes().unwrap_or(&[]);
-                coder.number(bytes.len() as u64);
-                for byte in bytes {
-                    coder.bits(u32::from(*byte), 8);
-                }
+                self.body(coder, record.tag(), &record.body(self.last_at));
                 self.recorded(record);
                 if self.tie == Tie::Loose {
                     habit.clock = Clock::NotRead;
                 }
             }
+        }
+    }
+
+    /// Writes the record of a stage, of which there may be sixteen at once: without a record of the greatest size for each.
+    pub(crate) fn write_stage(&mut self, coder: &mut impl BitCoder, fixing: FixingNumber, seen: &StageSeen) {
+        let mut body = BodyWriter::<MOST_STAGE>::new(self.last_at);
+        seen.write(fixing, &mut body);
+        self.body(coder, STAGE, &body);
+    }
+
+    fn body<const N: usize>(&mut self, coder: &mut impl BitCoder, tag: u8, body: &BodyWriter<N>) {
+        self.kind(coder, RECORD);
+        coder.bits(u32::from(tag), 8);
+        // every record is shorter than its body may be: see `every_record_fits`
+        let bytes = body.bytes().unwrap_or(&[]);
+        coder.number(bytes.len() as u64);
+        for byte in bytes {
+            coder.bits(u32::from(*byte), 8);
         }
     }
 

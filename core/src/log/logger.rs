@@ -12,7 +12,6 @@
 //! What it does not do: read clocks or sensors, sign, or show anything.
 
 use super::chain::ChainHead;
-use super::course::Course;
 use super::geometry::Geometry;
 use super::item::{Clock, Item, MissingCause, Tie};
 use super::memory::Memory;
@@ -241,13 +240,13 @@ impl<M: Memory> Logger<M> {
             Up::NotMounted => return Err(LogError::NotMounted),
             Up::Awaited | Up::Recorded if self.replay.group().is_none() => return Err(LogError::NoSession),
             Up::Awaited => {}
-            Up::Recorded => self.write_evidence(tell)?,
+            Up::Recorded => self.write_evidence()?,
         }
         self.put(Item::Record(Record::PowerUp { dark, cause }), Class::Any, tell)?;
         self.up = Up::Recorded;
         // the power-up is recorded; what follows from it is written now or before the next thing is
         if self.write_distrust(tell).is_ok() {
-            self.evidence_may_wait(tell);
+            self.evidence_may_wait();
         }
         Ok(())
     }
@@ -425,7 +424,7 @@ impl<M: Memory> Logger<M> {
                 self.ready(tell)?;
                 let loss = Loss { count: 1, first: at, last: at };
                 let verdict = self.put(Item::Record(Record::Loss(loss)), Class::Notes, tell)?;
-                self.evidence_may_wait(tell);
+                self.evidence_may_wait();
                 Ok(Acknowledged::Stored(verdict))
             }
             Happening::Action { at, fixing, action } => self.action(at, fixing, action, tell),
@@ -436,7 +435,7 @@ impl<M: Memory> Logger<M> {
             Happening::Untrusted => {
                 self.ready(tell)?;
                 let verdict = self.put(Item::Record(Record::Untrusted), Class::Any, tell)?;
-                self.evidence_may_wait(tell);
+                self.evidence_may_wait();
                 Ok(Acknowledged::Stored(verdict))
             }
         }
@@ -476,7 +475,7 @@ impl<M: Memory> Logger<M> {
             self.write_loss(Class::Any, tell).map_err(LogError::Store)?;
         }
         let verdict = self.put(Item::Record(Record::Action { at, fixing, action }), Class::Any, tell)?;
-        self.evidence_may_wait(tell);
+        self.evidence_may_wait();
         Ok(Acknowledged::Stored(verdict))
     }
 
@@ -509,7 +508,7 @@ impl<M: Memory> Logger<M> {
             Up::Recorded => {}
         }
         self.write_distrust(tell)?;
-        self.write_evidence(tell)
+        self.write_evidence()
     }
 
     /// Writes the item, then replays it.
@@ -526,7 +525,7 @@ impl<M: Memory> Logger<M> {
                 reserved.saturating_add(1)
             }
         };
-        self.store.append(core::slice::from_ref(&item), reserved).map_err(LogError::Store)?;
+        self.store.append(&item, reserved).map_err(LogError::Store)?;
         let outcome = self.replay.item(&item, tell);
         match item {
             Item::Record(_) => self.kept.set(None),
@@ -552,16 +551,22 @@ impl<M: Memory> Logger<M> {
         kept
     }
 
-    fn write_evidence(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
-        while let Some(evidence) = self.replay.course_mut().and_then(Course::evidence) {
-            self.put(evidence.item(), Class::Any, tell)?;
+    /// Writes all evidence that is not recorded yet, in one commit.
+    fn write_evidence(&mut self) -> Result<(), LogError> {
+        let Some(course) = self.replay.course_mut() else { return Ok(()) };
+        if course.evidence().is_none() {
+            return Ok(());
+        }
+        self.store.append(course, 0).map_err(LogError::Store)?;
+        if course.all_taken() {
+            self.kept.set(None);
         }
         Ok(())
     }
 
     /// What happened is recorded; its evidence is written now or before the next thing is.
-    pub(super) fn evidence_may_wait(&mut self, tell: &mut dyn FnMut(Event)) {
-        let _ = self.write_evidence(tell);
+    pub(super) fn evidence_may_wait(&mut self) {
+        let _ = self.write_evidence();
     }
 }
 

@@ -54,7 +54,7 @@ impl<M: Memory> Logger<M> {
         match self.put(item, Class::Periodic, tell) {
             Ok(verdict) => {
                 self.loss_told = None;
-                self.evidence_may_wait(tell);
+                self.evidence_may_wait();
                 Ok(Acknowledged::Stored(verdict))
             }
             Err(_) => Ok(self.lose(at, Evidence::Settled, tell)),
@@ -69,7 +69,7 @@ impl<M: Memory> Logger<M> {
         let due = self.loss_told.is_none_or(|told| at.since(told) >= LOSS_SECONDS);
         if due && evidence == Evidence::Settled && self.write_loss(Class::Notes, tell).is_ok() {
             self.loss_told = Some(at);
-            self.evidence_may_wait(tell);
+            self.evidence_may_wait();
         }
         Acknowledged::Lost { count: loss.count }
     }
@@ -81,7 +81,7 @@ impl<M: Memory> Logger<M> {
         match self.put(item, class, tell) {
             Ok(_) => {
                 self.loss = None;
-                self.evidence_may_wait(tell);
+                self.evidence_may_wait();
                 Ok(())
             }
             Err(LogError::Store(error)) => Err(error),

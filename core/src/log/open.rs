@@ -15,6 +15,8 @@ use super::geometry::{Geometry, PAGE};
 use super::item::{Habit, Item, State, Tie};
 use super::memory::{Memory, MemoryError};
 use super::page::{Check, Commits, HEADER, Header, MOST_STREAM, Page, TRAILER, trailer};
+use super::record::StageSeen;
+use crate::group::FixingNumber;
 
 /// How a slot stands to the image in RAM.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -64,6 +66,32 @@ enum Writable {
     Yes,
     /// Its items could not be read back, so nobody knows where the coder stands.
     No,
+}
+
+/// What is written as an item.
+#[derive(Clone, Copy)]
+pub(crate) enum Written<'a> {
+    Item(&'a Item),
+    /// Evidence of a stage.
+    Stage(FixingNumber, StageSeen),
+}
+
+/// Items that are written together, in their order.
+pub(crate) trait Items {
+    /// Gives each of them, every time the same.
+    fn each(&self, write: &mut dyn FnMut(Written<'_>));
+}
+
+impl<const N: usize> Items for [Item; N] {
+    fn each(&self, write: &mut dyn FnMut(Written<'_>)) {
+        self.iter().map(Written::Item).for_each(write);
+    }
+}
+
+impl Items for Item {
+    fn each(&self, write: &mut dyn FnMut(Written<'_>)) {
+        write(Written::Item(self));
+    }
 }
 
 /// Why items did not go into the page.
@@ -149,7 +177,7 @@ impl Open {
         &mut self,
         memory: &mut impl Memory,
         geometry: Geometry,
-        items: &[Item],
+        items: &dyn Items,
     ) -> Result<(), OpenError> {
         if self.writable == Writable::No {
             return Err(OpenError::NoRoom);
@@ -170,20 +198,20 @@ impl Open {
     }
 
     /// Encodes the items behind the finished bytes.
-    fn take(&mut self, items: &[Item]) -> Fits {
+    fn take(&mut self, items: &dyn Items) -> Fits {
         let cursor = &mut self.cursor;
-        let Some(total) = u16::try_from(items.len()).ok().and_then(|more| cursor.items.checked_add(more)) else {
-            return Fits::NotAll;
-        };
+        let mut total = Some(cursor.items);
         let stream = self.image.get_mut(HEADER..HEADER + MOST_STREAM - 1).unwrap_or(&mut []);
         let mut encoder = Encoder::resume(cursor.interval, stream, cursor.used);
-        for item in items {
-            cursor.state.write(&mut encoder, &mut cursor.habit, item);
-        }
+        items.each(&mut |item| {
+            match item {
+                Written::Item(item) => cursor.state.write(&mut encoder, &mut cursor.habit, item),
+                Written::Stage(fixing, seen) => cursor.state.write_stage(&mut encoder, fixing, &seen),
+            }
+            total = total.and_then(|total| total.checked_add(1));
+        });
         let (interval, used, fits) = encoder.state();
-        if fits == Fits::NotAll {
-            return fits;
-        }
+        let (Some(total), Fits::All) = (total, fits) else { return Fits::NotAll };
         if let Some(finished) = self.image.get(HEADER + cursor.used..HEADER + used) {
             cursor.check.update(finished);
         }

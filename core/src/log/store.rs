@@ -8,9 +8,9 @@
 
 use super::chain::{ChainHead, first_link};
 use super::geometry::{Geometry, PAGE};
-use super::item::{Habit, Item, Tie};
+use super::item::{Habit, Tie};
 use super::memory::{Memory, MemoryError};
-use super::open::{Open, OpenError};
+use super::open::{Items, Open, OpenError};
 use super::page::Header;
 use super::record::DeviceId;
 
@@ -107,7 +107,7 @@ impl<M: Memory> Store<M> {
 
     /// Writes items into one page, the open one or the next; acknowledged when it returns. The next page is begun only
     /// when more than `reserved` pages are left.
-    pub(crate) fn append(&mut self, items: &[Item], reserved: u32) -> Result<(), StoreError> {
+    pub(crate) fn append(&mut self, items: &dyn Items, reserved: u32) -> Result<(), StoreError> {
         let Some(open) = &mut self.open else {
             return Err(StoreError::Full { left: 0, reserved });
         };
@@ -133,7 +133,7 @@ impl<M: Memory> Store<M> {
         &mut self,
         device: DeviceId,
         quantum_bits: u8,
-        items: &[Item],
+        items: &dyn Items,
     ) -> Result<(), StoreError> {
         let number = self.next();
         let left = self.left_from(number);
@@ -145,7 +145,7 @@ impl<M: Memory> Store<M> {
         self.begin(Open::new(header, Habit::NONE), items)
     }
 
-    fn begin(&mut self, mut next: Open, items: &[Item]) -> Result<(), StoreError> {
+    fn begin(&mut self, mut next: Open, items: &dyn Items) -> Result<(), StoreError> {
         if let Some(open) = &mut self.open {
             open.settle(&mut self.memory, self.geometry).map_err(StoreError::Memory)?;
             open.give_up_mirror();

@@ -32,18 +32,18 @@ pub enum BodyError {
     },
 }
 
-/// Writes a body.
-pub(crate) struct BodyWriter {
-    bytes: [u8; MOST_BODY],
+/// Writes a body of at most `N` bytes.
+pub(crate) struct BodyWriter<const N: usize = MOST_BODY> {
+    bytes: [u8; N],
     /// How many bytes it takes, also beyond the room there is.
     used: usize,
     base: i64,
 }
 
-impl BodyWriter {
+impl<const N: usize> BodyWriter<N> {
     /// Instants are written as differences to `base`.
     pub(crate) const fn new(base: i64) -> Self {
-        Self { bytes: [0; MOST_BODY], used: 0, base }
+        Self { bytes: [0; N], used: 0, base }
     }
 
     /// What was written; `None` when it was too long.

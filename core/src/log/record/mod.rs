@@ -23,7 +23,8 @@ pub use text::Bytes;
 use crate::fixing::Action;
 use crate::group::{Darkness, FixingNumber};
 use crate::quantity::{Count, Instant};
-use body::{BodyReader, BodyWriter, Wrong};
+pub(super) use body::BodyWriter;
+use body::{BodyReader, Wrong};
 
 /// Why the logger came up.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -157,7 +158,7 @@ const UNTRUSTED: u8 = 10;
 const READ_OUT: u8 = 11;
 const FREED: u8 = 12;
 const RELEASE: u8 = 13;
-const STAGE: u8 = 14;
+pub(super) const STAGE: u8 = 14;
 const CANDIDATE: u8 = 15;
 const SUPPLY: u8 = 16;
 

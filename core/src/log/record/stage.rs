@@ -100,7 +100,7 @@ impl StageSeen {
         Self { word, since, grounds }
     }
 
-    pub(super) fn write(&self, fixing: FixingNumber, body: &mut BodyWriter) {
+    pub(in crate::log) fn write<const N: usize>(&self, fixing: FixingNumber, body: &mut BodyWriter<N>) {
         body.byte(fixing.place() as u8 | self.word.code() << 4);
         let flags = u8::from(self.since.is_some()) | u8::from(!self.grounds.is_empty()) << 1;
         body.byte(flags);
