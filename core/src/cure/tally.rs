@@ -66,8 +66,9 @@ impl Running {
     pub(crate) fn since(&self, then: &Self) -> Tally {
         let mut made = Tally::ZERO;
         let mut warmer = 0u32;
-        let places = made.bands.iter_mut().zip(self.above.iter().zip(then.above.iter())).rev();
-        for (band, (now, then)) in places {
+        // each is turned round by itself: turning the pairs round costs a look at their lengths for every one
+        let places = made.bands.iter_mut().rev().zip(self.above.iter().rev()).zip(then.above.iter().rev());
+        for ((band, now), then) in places {
             let above = now.wrapping_sub(*then);
             *band = above.wrapping_sub(warmer);
             warmer = above;

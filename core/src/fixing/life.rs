@@ -514,6 +514,11 @@ impl Fixing {
         matches!(self.phase, Phase::Working)
     }
 
+    /// Whether its working window is still open to judgement: its working time runs, or the interval of its seating is not closed.
+    pub(crate) const fn is_in_window(&self) -> bool {
+        matches!(self.phase, Phase::Working | Phase::Closing)
+    }
+
     /// The course under the hole condition in force.
     pub(super) const fn course(&self) -> &Course {
         match self.hole {

@@ -166,7 +166,9 @@ impl Group {
         self.remember_coldest();
         // a reading that no fixing can feel: neither does it reject by itself nor can anything be complete by now
         let quiet = reading.at < self.quiet_until && self.calm.has(reading.raw);
-        if !quiet {
+        // by itself it neither rejects nor bears on a working time that is still open
+        let idle = self.calm.has(reading.raw) && !self.fixings.iter().any(Fixing::is_in_window);
+        if !quiet && !idle {
             self.each(reading.at, tell, &mut |fixing, moment| fixing.judge(moment, reading, interval.as_ref()));
         }
         if let Some(interval) = &interval {

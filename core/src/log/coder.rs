@@ -196,7 +196,7 @@ impl BitCoder for Encoder<'_> {
             let Interval { low, high } = self.interval;
             let middle = low.wrapping_add(high.wrapping_sub(low) >> 1);
             self.interval.keep(middle, value >> place & 1 == 1);
-            if self.interval.settled().is_some() {
+            if (self.interval.low ^ self.interval.high) >> 24 == 0 {
                 self.settle();
             }
         }
