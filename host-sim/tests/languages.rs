@@ -172,6 +172,8 @@ const NAMES: &[&str] = &[
     "Harbour slow",
     "winter-day.csv",
     "demo.svg",
+    "\"time\"",
+    "\"temperature_c\"",
     "harbour-slow.toml",
     "Quay rebuilding, section 2",
     "Small harbour, quay section 2 (invented)",

@@ -11,7 +11,10 @@ pub(super) struct ColumnArguments {
     /// Name of the temperature column [default: temperature_c]
     #[arg(long, value_name = "NAME")]
     temperature_column: Option<String>,
-    /// The temperature column is in °F
+    /// The temperature column is in °C, where its name does not say so
+    #[arg(long, conflicts_with = "fahrenheit")]
+    celsius: bool,
+    /// The temperature column is in °F, where its name does not say so
     #[arg(long)]
     fahrenheit: bool,
 }
@@ -22,7 +25,11 @@ impl ColumnArguments {
         Options {
             time_column: self.time_column.clone().unwrap_or(usual.time_column),
             temperature_column: self.temperature_column.clone().unwrap_or(usual.temperature_column),
-            unit: if self.fahrenheit { Unit::Fahrenheit } else { usual.unit },
+            unit: match (self.celsius, self.fahrenheit) {
+                (_, true) => Some(Unit::Fahrenheit),
+                (true, false) => Some(Unit::Celsius),
+                (false, false) => usual.unit,
+            },
             sensor: usual.sensor,
         }
     }

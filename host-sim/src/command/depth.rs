@@ -11,7 +11,7 @@ use crate::depth::{
 };
 use crate::plot::depth_svg;
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, Plan};
+use crate::replay::{self, Plan, Seen};
 use crate::series::Series;
 use crate::trace::{Options, Trace};
 use holdoff_core::cure::{Rule, Settings};
@@ -116,9 +116,11 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         injection,
         statuses,
     });
-    let offset_seconds = plan.fixings.first().map_or(series.offset_seconds(), |fixing| fixing.offset_seconds);
+    let offset_seconds = plan.fixings.first().map_or(series.read_as().first_offset(), |fixing| fixing.offset_seconds);
+    let seen = Seen { read_as: series.read_as().clone() };
     let report = Report {
         trace: series.file(),
+        seen: &seen,
         question,
         offset_seconds,
         readings: face.readings(),

@@ -10,6 +10,7 @@ use crate::job::{Group, JobFile};
 use crate::plan::{self, GroupPlan, Setup, ShiftPlan, Starts, Variant, sweep};
 use crate::plot::timeline_svg;
 use crate::problem::{Exit, Problem, shown};
+use crate::replay::Seen;
 use crate::series::Series;
 use crate::stamp::local_date;
 use crate::trace::{Options, Trace};
@@ -143,6 +144,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         job: job.name.clone(),
         site: job.site.clone(),
         forecast: series.file().to_owned(),
+        seen: Seen { read_as: series.read_as().clone() },
         span: (Instant::from_seconds(first), Instant::from_seconds(last)),
         resin: file.resin().name().to_owned(),
         demo: file.resin().demo(),

@@ -9,7 +9,7 @@ use crate::keys::SecretFile;
 use crate::memory_image::{Loaded, Recorder};
 use crate::plot::{self, Picture};
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, Both, Outcome, Plan, Shared, Story, Unwatched, object};
+use crate::replay::{self, Both, Outcome, Plan, Seen, Shared, Story, Unwatched, object};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{self, Trace};
@@ -275,6 +275,7 @@ pub(super) fn show<R: Read>(
         (Form::Account | Form::Json, _, None) => replay::run(trace, group, &job.plan, &mut story)?,
         (Form::Account | Form::Json, _, Some(image)) => recorded(job, trace, group, &mut story, &image, streams)?,
     };
+    let seen = Seen { read_as: trace.read_as().clone() };
     if let Some(uneven) = outcome.spacing.uneven() {
         let words = |seconds: i64| match u64::try_from(seconds) {
             Ok(seconds) => length(seconds),
@@ -295,6 +296,7 @@ pub(super) fn show<R: Read>(
     let text = match form {
         Form::Account => account(&Account {
             trace: trace.file(),
+            seen: &seen,
             resin: job.resin.name(),
             demo: job.resin.demo(),
             edges: &job.resin.edges().map(ToString::to_string).collect::<Vec<_>>(),
@@ -303,7 +305,7 @@ pub(super) fn show<R: Read>(
             story: &story,
             speech,
         }),
-        Form::Json => json(job, &outcome)?,
+        Form::Json => json(job, &seen, &outcome)?,
     };
     Ok(streams.print(&text))
 }
@@ -344,9 +346,9 @@ fn recorded<R: Read>(
     Ok(outcome)
 }
 
-fn json(job: &Job, outcome: &Outcome) -> Result<String, Problem> {
+fn json(job: &Job, seen: &Seen, outcome: &Outcome) -> Result<String, Problem> {
     let edges: Vec<f64> = job.resin.edges().map(Decimal::to_f64).collect();
-    let shared = Shared { resin: job.resin.name(), demo: job.resin.demo(), edges: &edges, outcome };
+    let shared = Shared { resin: job.resin.name(), demo: job.resin.demo(), edges: &edges, seen, outcome };
     let mut text = String::new();
     for (place, fixing) in (0u8..).zip(&job.plan.fixings) {
         let Some(object) = FixingNumber::new(place).and_then(|number| object(&shared, number, fixing)) else {

@@ -2,6 +2,7 @@
 
 use super::words::FORECAST_CAUTION;
 use super::{Began, Fate, GroupPlan, ShiftPlan, Standing, Start, Variant, deadline, windows};
+use crate::replay::SeenObject;
 use crate::stamp::format_seconds;
 use crate::words::{CAUTION, DEMO_CAUTION, hole, laxer_words};
 use holdoff_core::cure::Rule;
@@ -31,6 +32,8 @@ pub struct Object {
     longest_gap_s: u32,
     seat_after_s: i64,
     every_s: i64,
+    #[serde(flatten)]
+    seen: SeenObject,
     groups: Vec<GroupObject>,
     demo: bool,
     caution: String,
@@ -104,6 +107,7 @@ pub fn object(plan: &ShiftPlan, listed: Starts) -> Object {
         longest_gap_s: plan.longest_gap_s,
         seat_after_s: plan.seat_after,
         every_s: plan.every,
+        seen: plan.seen.object(),
         groups: plan.groups.iter().map(|group| writer.group(group)).collect(),
         demo: plan.demo,
         caution: format!("{demo}{FORECAST_CAUTION} {CAUTION}"),

@@ -128,6 +128,8 @@ pub struct ShiftPlan {
     pub site: String,
     /// Name of the forecast.
     pub forecast: String,
+    /// What is told of it.
+    pub seen: crate::replay::Seen,
     /// First and last time of the forecast.
     pub span: (Instant, Instant),
     /// Name of the resin.

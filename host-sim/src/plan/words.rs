@@ -30,6 +30,7 @@ pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
     line(speech.fill(P::Head, &[("job", &plan.job), ("site", &plan.site)]));
     let dates = clock.dates(from, to);
     line(speech.fill(P::By, &[("forecast", plan.forecast.as_str()), ("dates", &dates), ("zone", &zone)]));
+    line(format!("  {}", speech.read_as(&plan.seen.read_as)));
     line(speech.say(P::ForecastCaution).to_owned());
     if plan.demo {
         line(speech.demo_caution().to_owned());

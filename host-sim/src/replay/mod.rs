@@ -11,11 +11,13 @@
 
 mod group;
 mod json;
+mod seen;
 mod spacing;
 mod story;
 
 pub use group::{Act, Fixing, Plan, build};
 pub use json::{Object, Shared, object};
+pub use seen::{Seen, SeenObject};
 pub use spacing::{Spacing, Uneven};
 pub use story::{Point, Story, Stretch, Why, refusal_word};
 

@@ -10,7 +10,7 @@
 pub(crate) mod random;
 
 use crate::problem::Problem;
-use crate::trace::{Row, Rows, Sample, Trace};
+use crate::trace::{ReadAs, Row, Rows, Sample, Trace};
 use holdoff_core::quantity::Count;
 use std::io::Read;
 
@@ -25,7 +25,7 @@ pub struct Series {
     rows: Vec<Row>,
     /// Line of the last row, for messages; those of the others are not kept.
     last_line: u64,
-    offset_seconds: i32,
+    read_as: ReadAs,
 }
 
 impl Series {
@@ -43,8 +43,7 @@ impl Series {
             }
             rows.push(row);
         }
-        let offset_seconds = trace.first_offset().unwrap_or(0);
-        Ok(Self { file: trace.file().to_owned(), rows, last_line: trace.line(), offset_seconds })
+        Ok(Self { file: trace.file().to_owned(), rows, last_line: trace.line(), read_as: trace.read_as().clone() })
     }
 
     /// The rows, in the order of the file.
@@ -57,9 +56,9 @@ impl Series {
         &self.file
     }
 
-    /// Offset from UTC of the first row, in seconds: the offset to show times in.
-    pub fn offset_seconds(&self) -> i32 {
-        self.offset_seconds
+    /// How the trace was read.
+    pub fn read_as(&self) -> &ReadAs {
+        &self.read_as
     }
 
     /// The greatest number of seconds that most rows lie apart: the spacing that nine in ten do not exceed. `None` for
@@ -140,7 +139,7 @@ mod tests {
         assert_eq!(counts(&plain), [Some(384), None, None, None]);
         assert_eq!(counts(&colder), [Some(-128), None, None, None]);
         assert!(plain.rows().iter().zip(colder.rows()).all(|(a, b)| a.seconds == b.seconds));
-        assert_eq!(plain.offset_seconds(), 3600);
+        assert_eq!(plain.read_as().first_offset(), 3600);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::{AccountPhrase as P, ProofPhrase, Speech, TemperatureUnit, stage_word};
 use crate::problem::visible;
-use crate::replay::{Act, Fixing, Outcome, Plan, Story, Why};
+use crate::replay::{Act, Fixing, Outcome, Plan, Seen, Story, Why};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Action, Decision, NotApplicable, Status};
 use holdoff_core::group::{Event, FixingNumber};
@@ -15,6 +15,8 @@ use std::fmt::Write;
 pub struct Account<'a> {
     /// Name of the trace.
     pub trace: &'a str,
+    /// What is told of the trace.
+    pub seen: &'a Seen,
     /// Name of the resin.
     pub resin: &'a str,
     /// Whether the resin is an invented one.
@@ -173,6 +175,7 @@ fn readings(text: &mut String, of: &Account<'_>) {
     let gaps =
         [("trace", &*visible(of.trace)), ("accepted", &*accepted), ("refused", &*refused), ("missing", &*missing)];
     let _ = writeln!(text, "{}", speech.fill(P::Readings, &gaps));
+    let _ = writeln!(text, "  {}", speech.read_as(&of.seen.read_as));
     for (cause, count) in of.story.refused.iter().filter(|(_, count)| *count > 0) {
         let gaps = [("number", &*count.to_string()), ("cause", speech.refusal(*cause))];
         let _ = writeln!(text, "  {}", speech.fill(P::RefusedOf, &gaps));

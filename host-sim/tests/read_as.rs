@@ -1,0 +1,170 @@
+//! How a trace is read: its columns, their unit, its offsets, and how far apart its readings lie.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
+
+use serde_json::{Value, json};
+use std::path::PathBuf;
+use std::process::{Command, Output};
+
+const JOB: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/quay-job.toml");
+const RESIN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/harbour-slow.toml");
+const INJECT: &str = "2026-01-05T08:10:00Z";
+
+/// A folder of its own for one test, removed with it.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let folder = std::env::temp_dir().join(format!("holdoff-read-as-{name}-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).unwrap();
+        Self(folder)
+    }
+
+    fn file(&self, name: &str, text: &str) -> String {
+        let file = self.0.join(name);
+        std::fs::write(&file, text).unwrap();
+        file.to_string_lossy().into_owned()
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+fn holdoff(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_holdoff")).args(arguments).output().unwrap()
+}
+
+fn replay(trace: &str, more: &[&str]) -> Output {
+    let usual = ["replay", trace, "--resin", RESIN, "--hole", "dry"];
+    let times = ["--inject", INJECT, "--seat", "2026-01-05T08:12:00Z"];
+    let times = if more.contains(&"--inject") { &[][..] } else { &times[..] };
+    holdoff(&[&usual[..], times, more].concat())
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+#[track_caller]
+fn out(output: &Output) -> String {
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    text(&output.stdout)
+}
+
+#[track_caller]
+fn object(output: &Output) -> Value {
+    serde_json::from_str(&out(output)).unwrap()
+}
+
+#[track_caller]
+fn refused(output: &Output, words: &[&str]) {
+    let err = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(3), "{err}");
+    assert!(output.stdout.is_empty());
+    assert!(words.iter().all(|word| err.contains(word)), "{err}");
+}
+
+/// Rows from 2026-01-05T08:00:00Z on, so many seconds apart, in an offset.
+fn rows(column: &str, seconds: i64, number: i64, value: &str, offset_seconds: i32) -> String {
+    let mut text = format!("time,{column}\n");
+    for row in 0..number {
+        let at = holdoff::stamp::format_seconds(1_767_600_000 + row * seconds, offset_seconds);
+        text.push_str(&format!("{at},{value}\n"));
+    }
+    text
+}
+
+#[test]
+fn a_column_that_names_fahrenheit_is_read_so_without_an_option() {
+    let folder = Folder::new("fahrenheit");
+    // -2 °C; read as °C it would be a warm day, and cured before the trace ends
+    let trace = folder.file("cold.csv", &rows("\"Temp, °F\"", 60, 2880, "28.4", 0));
+    let column = ["--temperature-column", "Temp, °F"];
+    let found = object(&replay(&trace, &[&column[..], &["--json"]].concat()));
+    // -2 °C, and the uncertainty taken off; as 28.4 °C it would be cured within hours
+    assert_eq!(found["coldest_c"], -3.0, "{found}");
+    assert_eq!(found["required_s"], 86_400);
+    let read = json!({"time_column": "time", "temperature_column": "Temp, °F", "unit": "fahrenheit", "unit_by": "name",
+        "offset": "+00:00", "other_offsets": []});
+    assert_eq!(found["trace"], read);
+    let account = out(&replay(&trace, &column));
+    assert!(
+        account.contains(
+            "read as degrees Fahrenheit (as the column's name says) from column \"Temp, °F\"; times from column \"time\", UTC\n"
+        ),
+        "{account}"
+    );
+}
+
+#[test]
+fn an_option_or_a_scenario_that_contradicts_the_name_is_refused_with_both_named() {
+    let folder = Folder::new("contradicted");
+    let trace = folder.file("cold.csv", &rows("\"Temp, °F\"", 60, 200, "28.4", 0));
+    let column = ["--temperature-column", "Temp, °F"];
+    let both = ["cold.csv:1: ", "\"Temp, °F\" is in °F by its name, and °C is asked for"];
+    refused(&replay(&trace, &[&column[..], &["--celsius"]].concat()), &both);
+    refused(&holdoff(&[&["depth", &trace, "--depth", "100", "--celsius"], &column[..]].concat()), &both);
+    refused(&holdoff(&[&["plan", JOB, "--forecast", &trace, "--celsius"], &column[..]].concat()), &both);
+    let plain = folder.file("plain.csv", &rows("temperature_c", 60, 200, "28.4", 0));
+    let other = ["plain.csv:1: ", "\"temperature_c\" is in °C by its name, and °F is asked for"];
+    refused(&replay(&plain, &["--fahrenheit"]), &other);
+    let scenario = |unit: &str, column: &str| {
+        let head = format!("trace = \"cold.csv\"\nresin = {RESIN:?}\ntemperature_column = {column:?}\n{unit}\n");
+        let act =
+            format!("[[fixing]]\nname = \"A1\"\nhole = \"dry\"\n[[fixing.action]]\nat = {INJECT}\ninject = {{}}\n");
+        folder.file("scenario.toml", &(head + &act))
+    };
+    let of = |unit: &str| holdoff(&["replay", "--scenario", &scenario(unit, "Temp, °F"), "--json"]);
+    refused(&of("unit = \"celsius\""), &both);
+    assert_eq!(object(&of(""))["trace"]["unit"], "fahrenheit");
+    assert_eq!(object(&of("unit = \"fahrenheit\""))["trace"]["unit_by"], "name");
+    folder.file("cold.csv", &rows("t", 60, 200, "28.4", 0));
+    let of = |unit: &str| holdoff(&["replay", "--scenario", &scenario(unit, "t"), "--json"]);
+    assert_eq!(object(&of("unit = \"fahrenheit\""))["trace"]["unit_by"], "asked");
+    assert_eq!(object(&of(""))["trace"]["unit_by"], "default");
+}
+
+#[test]
+fn kelvin_and_a_name_that_may_mean_a_unit_are_refused_with_what_to_do() {
+    let folder = Folder::new("kelvin");
+    let kelvin = folder.file("kelvin.csv", &rows("T [K]", 60, 200, "280", 0));
+    refused(&replay(&kelvin, &["--temperature-column", "T [K]"]), &["kelvin", "°C or °F"]);
+    let sensor = folder.file("sensor.csv", &rows("Sensor F", 60, 200, "8", 0));
+    let column = ["--temperature-column", "Sensor F"];
+    refused(&replay(&sensor, &column), &["\"Sensor F\" may be in °F", "--celsius"]);
+    let found = object(&replay(&sensor, &[&column[..], &["--celsius", "--json"]].concat()));
+    assert_eq!((&found["trace"]["unit"], &found["trace"]["unit_by"]), (&json!("celsius"), &json!("asked")));
+}
+
+#[test]
+fn every_account_says_column_unit_and_offset() {
+    let folder = Folder::new("everywhere");
+    let mut summer = rows("t_c", 60, 2880, "8", 3600);
+    summer.push_str(
+        &rows("t_c", 60, 3000, "8", 7200).lines().skip(2881).map(|row| format!("{row}\n")).collect::<String>(),
+    );
+    let trace = folder.file("summer.csv", &summer);
+    let column = ["--temperature-column", "t_c"];
+    let said = "read as degrees Celsius (as the column's name says) from column \"t_c\"; times from column \"time\", \
+                UTC+01:00 at first, then also UTC+02:00\n";
+    let read = json!({"time_column": "time", "temperature_column": "t_c", "unit": "celsius", "unit_by": "name",
+        "offset": "+01:00", "other_offsets": ["+02:00"]});
+    let replay: &[&str] =
+        &["replay", &trace, "--resin", RESIN, "--hole", "dry", "--inject", "2026-01-05T09:10:00+01:00"];
+    let depth: &[&str] = &["depth", &trace, "--depth", "100"];
+    let plan: &[&str] = &["plan", JOB, "--forecast", &trace, "--from", "2026-01-05T10:00:00+01:00", "--every", "1h"];
+    for command in [replay, depth, plan] {
+        let spoken = [command, &column].concat();
+        let account = out(&holdoff(&spoken));
+        assert!(account.contains(said), "{account}");
+        assert_eq!(object(&holdoff(&[&spoken[..], &["--json"]].concat()))["trace"], read, "{command:?}");
+    }
+    let plot = folder.0.join("demo.svg");
+    let demo = ["demo", "--plot", plot.to_str().unwrap()];
+    assert!(out(&holdoff(&demo)).contains("from column \"temperature_c\"; times from column \"time\", UTC-07:00\n"));
+    let first = out(&holdoff(&[&demo[..], &["--json"]].concat()));
+    let first: Value = serde_json::from_str(first.lines().next().unwrap()).unwrap();
+    assert_eq!((&first["trace"]["unit"], &first["trace"]["offset"]), (&json!("celsius"), &json!("-07:00")));
+}
