@@ -168,3 +168,79 @@ fn every_account_says_column_unit_and_offset() {
     let first: Value = serde_json::from_str(first.lines().next().unwrap()).unwrap();
     assert_eq!((&first["trace"]["unit"], &first["trace"]["offset"]), (&json!("celsius"), &json!("-07:00")));
 }
+
+#[test]
+fn an_offset_that_differs_from_the_traces_is_warned_of_with_both_read_out() {
+    let folder = Folder::new("offsets");
+    let trace = folder.file("winter.csv", &rows("temperature_c", 60, 200, "8", 3600));
+    let inject = ["--inject", INJECT];
+    let output = replay(&trace, &inject);
+    let err = text(&output.stderr);
+    let told = ["warning: ", "injection at 2026-01-05T08:10:00Z", "(UTC+01:00)", "2026-01-05T09:10:00+01:00"];
+    assert!(told.iter().all(|word| err.contains(word)), "{err}");
+    let account = out(&output);
+    assert!(
+        account.starts_with("injection at 2026-01-05 08:10:00 (UTC) is not in the offset of the trace"),
+        "{account}"
+    );
+    let found = object(&replay(&trace, &[&inject[..], &["--json"]].concat()));
+    let listed = json!([{"action": "injection", "at": INJECT, "in_trace": "2026-01-05T09:10:00+01:00"}]);
+    assert_eq!(found["in_other_offset"], listed);
+    // the trace's own digits and offset: nothing is warned of
+    let output = replay(&trace, &["--inject", "2026-01-05T09:10:00+01:00"]);
+    assert_eq!(text(&output.stderr), "");
+    assert!(!out(&output).contains("offset of the trace"));
+    // an action beyond the trace may be so by its offset
+    let beyond = replay(&trace, &["--inject", "2026-01-05T09:10:00-07:00"]);
+    refused(&beyond, &["warning: ", "2026-01-05T17:10:00+01:00", "the trace ends"]);
+    let depth = ["depth", &trace, "--depth", "100", "--resin", RESIN, "--hole", "dry", "--inject", INJECT];
+    assert!(text(&holdoff(&depth).stderr).contains("2026-01-05T09:10:00+01:00"));
+    let plan = |from: &str| holdoff(&["plan", JOB, "--forecast", &trace, "--every", "1h", "--from", from, "--json"]);
+    let output = plan("2026-01-05T09:00:00Z");
+    let err = text(&output.stderr);
+    assert!(err.contains("--from at 2026-01-05T09:00:00Z") && err.contains("2026-01-05T10:00:00+01:00"), "{err}");
+    assert_eq!(object(&output)["in_other_offset"][0]["action"], "--from");
+    assert_eq!(text(&plan("2026-01-05T10:00:00+01:00").stderr), "");
+}
+
+#[test]
+fn a_scenario_in_another_offset_is_warned_of_once_and_each_fixing_lists_its_own() {
+    let folder = Folder::new("group");
+    folder.file("winter.csv", &rows("temperature_c", 60, 200, "8", 3600));
+    let mut scenario = format!("trace = \"winter.csv\"\nresin = {RESIN:?}\n");
+    for number in 1..=16 {
+        let act = |minute: i64, what: &str| {
+            let at = holdoff::stamp::format_seconds(1_767_600_000 + (number + minute) * 60, 0);
+            format!("[[fixing.action]]\nat = {at}\n{what}\n")
+        };
+        scenario += &format!("[[fixing]]\nname = \"A{number}\"\nhole = \"dry\"\n");
+        scenario += &act(9, "inject = {}");
+        scenario += &act(14, "seat = true");
+    }
+    let output = holdoff(&["replay", "--scenario", &folder.file("group.toml", &scenario), "--json"]);
+    let err = text(&output.stderr);
+    assert_eq!(err.matches("warning: ").count(), 1, "{err}");
+    assert!(err.contains("A1: injection at 2026-01-05T08:10:00Z") && err.contains("offset: 31."), "{err}");
+    let lines = out(&output);
+    assert_eq!(lines.lines().count(), 16);
+    for line in lines.lines() {
+        let found: Value = serde_json::from_str(line).unwrap();
+        assert_eq!(found["in_other_offset"].as_array().unwrap().len(), 2, "{found}");
+    }
+}
+
+#[test]
+fn summer_time_inside_the_trace_raises_no_alarm_for_either_of_its_offsets() {
+    let folder = Folder::new("summer");
+    let mut summer = rows("temperature_c", 60, 100, "8", 3600);
+    let later = rows("temperature_c", 60, 200, "8", 7200);
+    summer.push_str(&later.lines().skip(101).map(|row| format!("{row}\n")).collect::<String>());
+    let trace = folder.file("summer.csv", &summer);
+    for inject in ["2026-01-05T09:10:00+01:00", "2026-01-05T10:10:00+02:00", "2026-01-05T11:10:00+02:00"] {
+        let output = replay(&trace, &["--inject", inject]);
+        assert_eq!(text(&output.stderr), "", "{inject}");
+        assert!(object(&replay(&trace, &["--inject", inject, "--json"]))["in_other_offset"].is_null());
+    }
+    let other = text(&replay(&trace, &["--inject", INJECT]).stderr);
+    assert!(other.contains("(UTC+01:00 at first, then also UTC+02:00)"), "{other}");
+}

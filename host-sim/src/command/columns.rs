@@ -1,6 +1,11 @@
-//! How a trace's columns are called, and their unit: the options of every command that reads one.
+//! How a trace's columns are called, and their unit: the options of every command that reads one, and its warnings.
 
+use super::Streams;
+use crate::problem::shown_file;
+use crate::replay::Seen;
+use crate::stamp::format_seconds;
 use crate::trace::{Options, Unit};
+use crate::words::Speech;
 
 /// The columns of a trace on the command line.
 #[derive(Debug, clap::Args)]
@@ -32,5 +37,13 @@ impl ColumnArguments {
             },
             sensor: usual.sensor,
         }
+    }
+}
+
+/// What is to be looked at in a trace, on standard error.
+pub(super) fn warn(file: &str, seen: &Seen, streams: &mut Streams) {
+    let time = |at: holdoff_core::quantity::Instant, offset_seconds| format_seconds(at.seconds(), offset_seconds);
+    for warning in Speech::PLAIN.warnings(seen, &time) {
+        streams.warn(&format!("{}: {warning}", shown_file(file)));
     }
 }

@@ -1,6 +1,6 @@
 //! `holdoff replay`: a recorded trace through the engine.
 
-use super::columns::ColumnArguments;
+use super::columns::{self, ColumnArguments};
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::speech::SpeechArguments;
 use super::{Streams, progress, setting};
@@ -9,7 +9,7 @@ use crate::keys::SecretFile;
 use crate::memory_image::{Loaded, Recorder};
 use crate::plot::{self, Picture};
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, Both, Outcome, Plan, Seen, Shared, Story, Unwatched, object};
+use crate::replay::{self, Both, OtherOffset, Outcome, Plan, Seen, Shared, Story, Unwatched, object};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{self, Trace};
@@ -271,11 +271,15 @@ pub(super) fn show<R: Read>(
     let group = one_fixing::group(job)?;
     let mut story = if plot.is_some() { Story::drawn() } else { Story::told() };
     let outcome = match (form, plot, image) {
-        (Form::Json, None, None) => replay::run(trace, group, &job.plan, &mut Unwatched)?,
-        (Form::Account | Form::Json, _, None) => replay::run(trace, group, &job.plan, &mut story)?,
-        (Form::Account | Form::Json, _, Some(image)) => recorded(job, trace, group, &mut story, &image, streams)?,
+        (Form::Json, None, None) => replay::run(trace, group, &job.plan, &mut Unwatched),
+        (Form::Account | Form::Json, _, None) => replay::run(trace, group, &job.plan, &mut story),
+        (Form::Account | Form::Json, _, Some(image)) => recorded(job, trace, group, &mut story, &image, streams),
     };
-    let seen = Seen { read_as: trace.read_as().clone() };
+    // an action that lies beyond the trace may do so by its offset
+    let read_as = trace.read_as().clone();
+    let seen = Seen { other_offsets: OtherOffset::among_acts(&job.plan, &read_as), read_as };
+    columns::warn(trace.file(), &seen, streams);
+    let outcome = outcome?;
     if let Some(uneven) = outcome.spacing.uneven() {
         let words = |seconds: i64| match u64::try_from(seconds) {
             Ok(seconds) => length(seconds),

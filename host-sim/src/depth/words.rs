@@ -11,7 +11,7 @@ const MUCH: f64 = 0.2;
 
 /// Writes the check.
 pub fn text(report: &Report<'_>, speech: Speech) -> String {
-    let mut text = String::new();
+    let mut text = speech.head(report.seen);
     if let Some(fixing) = &report.fixing {
         head(&mut text, report, fixing, speech);
     }

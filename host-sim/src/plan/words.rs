@@ -20,7 +20,7 @@ pub const FORECAST_CAUTION: &str = P::ForecastCaution.of(Speech::PLAIN.language)
 
 /// Writes the plan.
 pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
-    let mut text = String::new();
+    let mut text = speech.head(&plan.seen);
     let (from, to) = plan.span;
     let clock = Clock::of(plan, speech);
     let zone = FixedOffset::east_opt(plan.offset_seconds).map_or(String::new(), |offset| offset.to_string());

@@ -121,7 +121,7 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
             Decision::Remove => "remove",
         }),
         no_effect: no_effect(&shared.outcome.ignored, number, fixing),
-        seen: shared.seen.object(),
+        seen: shared.seen.of_fixing(number).object(),
         status: status_sentence(&status, fixing.spec.torque, fixing.offset_seconds),
         resin: shared.resin.to_owned(),
         demo: shared.demo,

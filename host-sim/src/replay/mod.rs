@@ -11,12 +11,14 @@
 
 mod group;
 mod json;
+mod offset;
 mod seen;
 mod spacing;
 mod story;
 
 pub use group::{Act, Fixing, Plan, build};
 pub use json::{Object, Shared, object};
+pub use offset::{OtherOffset, Timed};
 pub use seen::{Seen, SeenObject};
 pub use spacing::{Spacing, Uneven};
 pub use story::{Point, Story, Stretch, Why, refusal_word};

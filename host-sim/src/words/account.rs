@@ -38,7 +38,7 @@ const MOST_LINES: usize = 12;
 
 /// Writes the account.
 pub fn account(of: &Account<'_>) -> String {
-    let mut text = String::new();
+    let mut text = of.speech.head(of.seen);
     for (place, fixing) in (0u8..).zip(&of.plan.fixings) {
         let Some(number) = FixingNumber::new(place) else { continue };
         let Some(status) = of.outcome.group.status(number) else { continue };

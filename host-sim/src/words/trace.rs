@@ -1,9 +1,11 @@
 //! What is told of a trace.
 
 use super::{Speech, TracePhrase as P};
-use crate::problem::shown;
+use crate::problem::{shown, visible};
+use crate::replay::{OtherOffset, Seen, Timed};
 use crate::stamp::offset_text;
 use crate::trace::{ReadAs, Unit, UnitBy};
+use holdoff_core::quantity::Instant;
 
 /// Most offsets beside the first that are told.
 const MOST_OFFSETS: usize = 4;
@@ -25,6 +27,45 @@ impl Speech {
         let gaps =
             [("unit", unit), ("by", by), ("temperature", &temperature), ("time", &time), ("offsets", offsets.as_str())];
         self.fill(P::ReadAs, &gaps)
+    }
+
+    /// What is to be looked at in a trace before anything that came of it; `time` shows an instant in an offset.
+    pub fn warnings(&self, seen: &Seen, time: &dyn Fn(Instant, i32) -> String) -> Vec<String> {
+        let mut warnings = Vec::new();
+        let mut told: Vec<i32> = Vec::new();
+        for other in &seen.other_offsets {
+            if told.contains(&other.offset_seconds) {
+                continue;
+            }
+            told.push(other.offset_seconds);
+            let alike = seen.other_offsets.iter().filter(|time| time.offset_seconds == other.offset_seconds).count();
+            let words = self.other_offset(other, seen, time);
+            warnings.push(match alike {
+                0 | 1 => words,
+                more => self.fill(P::OtherOffsetMore, &[("told", &words), ("number", &(more - 1).to_string())]),
+            });
+        }
+        warnings
+    }
+
+    fn other_offset(&self, other: &OtherOffset, seen: &Seen, time: &dyn Fn(Instant, i32) -> String) -> String {
+        let action = match &other.what {
+            Timed::Act(_, None, act) => self.act(act).to_owned(),
+            Timed::Act(_, Some(name), act) => {
+                self.fill(P::OfFixing, &[("fixing", &visible(name)), ("action", self.act(act))])
+            }
+            Timed::Option(option) => (*option).to_owned(),
+        };
+        let instant = Instant::from_seconds(other.at);
+        let (at, there) = (time(instant, other.offset_seconds), time(instant, seen.read_as.first_offset()));
+        let gaps = [("action", &*action), ("at", &at), ("offsets", &self.offsets(&seen.read_as)), ("there", &there)];
+        self.fill(P::OtherOffset, &gaps)
+    }
+
+    /// The same as they stand at the head of an account, with a line between; nothing where there is nothing to be looked at.
+    pub fn head(&self, seen: &Seen) -> String {
+        let warnings = self.warnings(seen, &|at, offset_seconds| self.when(at, offset_seconds));
+        if warnings.is_empty() { String::new() } else { format!("{}\n\n", warnings.join("\n")) }
     }
 
     /// The offsets of a trace: the first, and the others where it changes.

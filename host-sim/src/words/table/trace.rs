@@ -1,4 +1,4 @@
-//! What is told of a trace: how it was read.
+//! What is told of a trace: how it was read, and what is to be looked at.
 
 use crate::words::phrase::phrases;
 
@@ -15,5 +15,11 @@ phrases! {
         ByDefault: "as nothing says otherwise", "da nichts anderes gesagt ist", "faute d'autre indication";
         Offsets: "{first} at first, then also {others}", "zuerst {first}, dann auch {others}", "d'abord {first}, puis aussi {others}";
         MoreOffsets: "{number} more", "{number} weitere", "encore {number}";
+
+        OtherOffset: "{action} at {at} is not in the offset of the trace ({offsets}): by the trace's clock it is {there}, and that counts. If its digits were read off the trace's clock, correct its offset.",
+            "{action} um {at} steht nicht im UTC-Abstand der Messreihe ({offsets}): nach der Uhr der Messreihe ist es {there}, und das zählt. Wurden die Ziffern von der Uhr der Messreihe abgelesen, den UTC-Abstand berichtigen.",
+            "{action} à {at} n'est pas dans le décalage UTC de la série ({offsets}) : à l'heure de la série c'est {there}, et cela compte. Si les chiffres ont été lus à l'heure de la série, corriger le décalage.";
+        OtherOffsetMore: "{told} Further times in that offset: {number}.", "{told} Weitere Zeiten in diesem Abstand: {number}.", "{told} Autres heures dans ce décalage : {number}.";
+        OfFixing: "{fixing}: {action}", "{fixing}: {action}", "{fixing} : {action}";
     }
 }
