@@ -244,3 +244,81 @@ fn summer_time_inside_the_trace_raises_no_alarm_for_either_of_its_offsets() {
     let other = text(&replay(&trace, &["--inject", INJECT]).stderr);
     assert!(other.contains("(UTC+01:00 at first, then also UTC+02:00)"), "{other}");
 }
+
+#[test]
+fn a_ten_minute_logger_is_told_the_cause_first_and_what_to_set() {
+    let folder = Folder::new("ten-minutes");
+    let trace = folder.file("ten.csv", &rows("temperature_c", 600, 200, "8", 0));
+    // within the working time of 8 °C, but that is not observed
+    let seat = ["--inject", "2026-01-05T08:10:00Z", "--seat", "2026-01-05T08:30:00Z"];
+    let output = replay(&trace, &seat);
+    let err = text(&output.stderr);
+    let first = err.lines().next().unwrap();
+    assert!(first.starts_with("warning: ") && first.contains("MOST READINGS LIE TOO FAR APART"), "{err}");
+    assert!(first.contains("of 199 intervals between two readings 199 are over the longest gap (5 min)"), "{err}");
+    assert!(first.contains("`--longest-gap 10min`, which is laxer than the default"), "{err}");
+    let account = out(&output);
+    assert!(
+        account.starts_with("MOST READINGS LIE TOO FAR APART") && account.contains("\n\nDO NOT LOAD: REJECTED\n"),
+        "{account}"
+    );
+    let found = object(&replay(&trace, &[&seat[..], &["--json"]].concat()));
+    assert_eq!(found["reasons"], json!(["seated-late"]));
+    assert_eq!(found["spacing"], json!({"intervals": 199, "over_longest_gap": 199, "set_longest_gap_s": 600}));
+    // with what was told it is cured, named as laxer, and nothing is warned of
+    let set = [&seat[..], &["--longest-gap", "10min"]].concat();
+    let output = replay(&trace, &set);
+    assert_eq!(text(&output.stderr), "");
+    let account = out(&output);
+    assert!(account.starts_with("CURED\n") && account.contains("LAXER THAN THE DEFAULT: longest-gap"), "{account}");
+    let found = object(&replay(&trace, &[&set[..], &["--json"]].concat()));
+    assert_eq!(found["spacing"], json!({"intervals": 199, "over_longest_gap": 0, "set_longest_gap_s": null}));
+    // rows without a temperature in between observe nothing
+    let minutes: String = (0..2000)
+        .map(|row| {
+            let at = holdoff::stamp::format_seconds(1_767_600_000 + row * 60, 0);
+            if row % 10 == 0 { format!("{at},8\n") } else { format!("{at},\n") }
+        })
+        .collect();
+    let sparse = folder.file("sparse.csv", &format!("time,temperature_c\n{minutes}"));
+    assert!(text(&replay(&sparse, &seat).stderr).contains("--longest-gap 10min"));
+}
+
+#[test]
+fn readings_too_far_apart_for_any_setting_are_told_so() {
+    let folder = Folder::new("two-hours");
+    let trace = folder.file("two.csv", &rows("temperature_c", 7200, 20, "8", 0));
+    let output = replay(&trace, &["--json"]);
+    let err = text(&output.stderr);
+    assert!(err.contains("too far apart for any setting (1 h at most): log more often"), "{err}");
+    assert!(!err.contains("--longest-gap"), "{err}");
+    let found = object(&output);
+    assert_eq!(found["spacing"], json!({"intervals": 19, "over_longest_gap": 19, "set_longest_gap_s": null}));
+    // stricter than the default, a finer setting is no laxer one
+    let minute = folder.file("minute.csv", &rows("temperature_c", 60, 200, "8", 0));
+    let err = text(&replay(&minute, &["--longest-gap", "30s"]).stderr);
+    assert!(err.contains("Set `--longest-gap 1min`, or log more often"), "{err}");
+}
+
+#[test]
+fn depth_and_plan_say_so_first_as_well() {
+    let folder = Folder::new("far-everywhere");
+    let trace = folder.file("ten.csv", &rows("temperature_c", 600, 300, "8", -25_200));
+    let depth = ["depth", &trace, "--depth", "100"];
+    let output = holdoff(&depth);
+    assert!(text(&output.stderr).contains("--longest-gap 10min"));
+    assert!(out(&output).starts_with("MOST READINGS LIE TOO FAR APART"));
+    assert_eq!(object(&holdoff(&[&depth[..], &["--json"]].concat()))["spacing"]["set_longest_gap_s"], 600);
+    let from = ["--from", "2026-01-05T08:00:00-07:00", "--every", "1h"];
+    let plan = [&["plan", JOB, "--forecast", &trace], &from[..]].concat();
+    let output = holdoff(&plan);
+    let err = text(&output.stderr);
+    assert!(err.contains("over the job's longest gap of 5 min") && err.contains("10 min is taken instead"), "{err}");
+    assert!(out(&output).starts_with("THE FORECAST'S POINTS LIE FAR APART"));
+    let found = object(&holdoff(&[&plan[..], &["--json"]].concat()));
+    assert_eq!((&found["longest_gap_s"], &found["shorter_gap_s"]), (&json!(600), &json!(300)));
+    assert_eq!(found["spacing"], json!({"intervals": 299, "over_longest_gap": 0, "set_longest_gap_s": null}));
+    let day = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/winter-day.csv");
+    let usual = object(&holdoff(&["plan", JOB, "--forecast", day, "--every", "1h", "--json"]));
+    assert!(usual["shorter_gap_s"].is_null());
+}

@@ -99,8 +99,11 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         // which readings are accepted does not depend on the resin
         None => (one_fixing::built(&any_resin()?, settings, Rule::Coldest, &nothing, "")?, &nothing),
     };
-    let seen =
-        Seen { read_as: series.read_as().clone(), other_offsets: OtherOffset::among_acts(plan, series.read_as()) };
+    let seen = Seen {
+        read_as: series.read_as().clone(),
+        apart: series.apart(settings.longest_gap()),
+        other_offsets: OtherOffset::among_acts(plan, series.read_as()),
+    };
     columns::warn(series.file(), &seen, streams);
     let mut face = Face::default();
     let outcome = replay::run(&mut series.replay(), fresh.clone(), plan, &mut face)?;

@@ -9,12 +9,12 @@ use crate::duration;
 use crate::job::{Group, JobFile};
 use crate::plan::{self, GroupPlan, Setup, ShiftPlan, Starts, Variant, sweep};
 use crate::plot::timeline_svg;
-use crate::problem::{Exit, Problem, shown};
+use crate::problem::{Exit, Problem, shown, shown_file};
 use crate::replay::{OtherOffset, Seen};
 use crate::series::Series;
 use crate::stamp::{Stamp, local_date};
 use crate::trace::{Options, Trace};
-use crate::words::length;
+use crate::words::{Speech, length};
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::Injection;
 use holdoff_core::group::GroupError;
@@ -143,8 +143,10 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         });
     }
     let other_offsets = OtherOffset::among_options(&asked.times, series.read_as());
-    let seen = Seen { read_as: series.read_as().clone(), other_offsets };
+    let apart = series.apart(settings.longest_gap());
+    let seen = Seen { read_as: series.read_as().clone(), apart, other_offsets };
     columns::warn(series.file(), &seen, streams);
+    let job_gap = job.settings.longest_gap().seconds();
     let plan = ShiftPlan {
         job: job.name.clone(),
         site: job.site.clone(),
@@ -156,11 +158,15 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         offset_seconds: job.offset_seconds,
         laxer: settings.laxer(),
         longest_gap_s: settings.longest_gap().seconds(),
+        shorter_gap_s: Some(job_gap).filter(|gap| *gap != settings.longest_gap().seconds()),
         seat_after: asked.seat_after,
         every: asked.every,
         torque_by,
         groups: plans,
     };
+    if let Some(wider) = plan::wider_gap(&plan, Speech::PLAIN) {
+        streams.warn(&format!("{}: {wider}", shown_file(&plan.forecast)));
+    }
     if let Some(file) = &arguments.plot {
         save::whole(file, timeline_svg(&plan, &series, arguments.speech.speech()).as_bytes())?;
     }

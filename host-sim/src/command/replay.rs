@@ -9,7 +9,7 @@ use crate::keys::SecretFile;
 use crate::memory_image::{Loaded, Recorder};
 use crate::plot::{self, Picture};
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, Both, OtherOffset, Outcome, Plan, Seen, Shared, Story, Unwatched, object};
+use crate::replay::{self, Apart, Both, OtherOffset, Outcome, Plan, Seen, Shared, Story, Unwatched, object};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{self, Trace};
@@ -269,6 +269,7 @@ pub(super) fn show<R: Read>(
 ) -> Result<Exit, Problem> {
     let Wanted { form, plot, image, speech } = wanted;
     let group = one_fixing::group(job)?;
+    let unseen = Apart::new(job.settings.longest_gap());
     let mut story = if plot.is_some() { Story::drawn() } else { Story::told() };
     let outcome = match (form, plot, image) {
         (Form::Json, None, None) => replay::run(trace, group, &job.plan, &mut Unwatched),
@@ -277,7 +278,8 @@ pub(super) fn show<R: Read>(
     };
     // an action that lies beyond the trace may do so by its offset
     let read_as = trace.read_as().clone();
-    let seen = Seen { other_offsets: OtherOffset::among_acts(&job.plan, &read_as), read_as };
+    let apart = outcome.as_ref().map_or(unseen, |outcome| outcome.apart);
+    let seen = Seen { other_offsets: OtherOffset::among_acts(&job.plan, &read_as), apart, read_as };
     columns::warn(trace.file(), &seen, streams);
     let outcome = outcome?;
     if let Some(uneven) = outcome.spacing.uneven() {

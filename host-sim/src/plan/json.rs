@@ -30,6 +30,7 @@ pub struct Object {
     resin: String,
     laxer: Vec<&'static str>,
     longest_gap_s: u32,
+    shorter_gap_s: Option<u32>,
     seat_after_s: i64,
     every_s: i64,
     #[serde(flatten)]
@@ -105,6 +106,7 @@ pub fn object(plan: &ShiftPlan, listed: Starts) -> Object {
         resin: plan.resin.clone(),
         laxer: laxer_words(plan.laxer),
         longest_gap_s: plan.longest_gap_s,
+        shorter_gap_s: plan.shorter_gap_s,
         seat_after_s: plan.seat_after,
         every_s: plan.every,
         seen: plan.seen.object(),

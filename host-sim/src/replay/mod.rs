@@ -9,6 +9,7 @@
 //! Invariants: memory does not grow with the trace; what a watcher sees changes nothing.
 //! What it does not do: print, open files, or judge anything itself.
 
+mod apart;
 mod group;
 mod json;
 mod offset;
@@ -16,6 +17,7 @@ mod seen;
 mod spacing;
 mod story;
 
+pub use apart::{Apart, TooFarApart};
 pub use group::{Act, Fixing, Plan, build};
 pub use json::{Object, Shared, object};
 pub use offset::{OtherOffset, Timed};
@@ -95,6 +97,8 @@ pub struct Outcome {
     pub first_row: i64,
     /// Seconds of the latest row's time.
     pub latest_row: i64,
+    /// How far apart the readings lie.
+    pub apart: Apart,
     /// How evenly the rows are spaced.
     pub spacing: Spacing,
     /// Actions that did not apply.
@@ -115,7 +119,7 @@ pub fn run<R: Rows, W: Watcher>(
     let mut due = acts.iter();
     let mut next = due.next();
     let mut ignored = Vec::new();
-    let mut spacing = Spacing::default();
+    let (mut spacing, mut apart) = (Spacing::default(), Apart::new(group.settings().longest_gap()));
     let (mut first_row, mut latest_row) = (None, i64::MIN);
     while let Some(row) = trace.next_row()? {
         while let Some((fixing, act)) = next.filter(|(_, act)| act.at.seconds() < row.seconds) {
@@ -124,6 +128,9 @@ pub fn run<R: Rows, W: Watcher>(
         }
         first_row.get_or_insert(row.seconds);
         spacing.row(row.seconds);
+        if row.reading != Sample::Missing {
+            apart.reading(row.seconds);
+        }
         latest_row = latest_row.max(row.seconds);
         let what = happening(&row);
         let verdict = group.step(what, &mut |event| watcher.event(&event));
@@ -137,7 +144,7 @@ pub fn run<R: Rows, W: Watcher>(
         apply(&mut group, *fixing, act, watcher, &mut ignored);
         next = due.next();
     }
-    Ok(Outcome { group, first_row: first_row.unwrap_or(latest_row), latest_row, spacing, ignored })
+    Ok(Outcome { group, first_row: first_row.unwrap_or(latest_row), latest_row, apart, spacing, ignored })
 }
 
 fn apply(group: &mut Group, fixing: FixingNumber, act: &Act, watcher: &mut impl Watcher, ignored: &mut Vec<Ignored>) {

@@ -1,6 +1,6 @@
 //! What is told of a trace beside what its readings came to, and its part of every JSON object (`docs/interfaces.md`, Trace).
 
-use super::{OtherOffset, Timed};
+use super::{Apart, OtherOffset, Timed};
 use crate::stamp::{format_seconds, offset_text};
 use crate::trace::{ReadAs, Unit, UnitBy};
 use holdoff_core::group::FixingNumber;
@@ -11,6 +11,8 @@ use serde::Serialize;
 pub struct Seen {
     /// How it was read.
     pub read_as: ReadAs,
+    /// How far apart its readings lie.
+    pub apart: Apart,
     /// Times of actions, or of options, in an offset that it does not have.
     pub other_offsets: Vec<OtherOffset>,
 }
@@ -19,8 +21,16 @@ pub struct Seen {
 #[derive(Debug, Serialize)]
 pub struct SeenObject {
     trace: TraceObject,
+    spacing: SpacingObject,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     in_other_offset: Vec<OtherOffsetObject>,
+}
+
+#[derive(Debug, Serialize)]
+struct SpacingObject {
+    intervals: u64,
+    over_longest_gap: u64,
+    set_longest_gap_s: Option<u32>,
 }
 
 #[derive(Debug, Serialize)]
@@ -70,6 +80,11 @@ impl Seen {
                 },
                 offset: offset_text(read_as.first_offset()),
                 other_offsets: read_as.offsets.iter().skip(1).map(|offset| offset_text(*offset)).collect(),
+            },
+            spacing: SpacingObject {
+                intervals: self.apart.intervals(),
+                over_longest_gap: self.apart.over(),
+                set_longest_gap_s: self.apart.too_far().and_then(|found| found.set).map(|span| span.seconds()),
             },
             in_other_offset: self.other_offsets.iter().map(|time| time.object(read_as)).collect(),
         }

@@ -10,8 +10,9 @@
 pub(crate) mod random;
 
 use crate::problem::Problem;
+use crate::replay::Apart;
 use crate::trace::{ReadAs, Row, Rows, Sample, Trace};
-use holdoff_core::quantity::Count;
+use holdoff_core::quantity::{Count, Span};
 use std::io::Read;
 
 /// Most rows that are kept: nine years at one a minute, 120 MB.
@@ -61,13 +62,25 @@ impl Series {
         &self.read_as
     }
 
-    /// The greatest number of seconds that most rows lie apart: the spacing that nine in ten do not exceed. `None` for
-    /// a single row.
+    /// The greatest number of seconds that most rows with a temperature lie apart: the spacing that nine in ten do not
+    /// exceed. `None` for a single one.
     pub fn usual_spacing(&self) -> Option<i64> {
-        let mut apart: Vec<i64> =
-            self.rows.windows(2).filter_map(|pair| Some(pair.get(1)?.seconds - pair.first()?.seconds)).collect();
+        let pairs = self.readings().zip(self.readings().skip(1));
+        let mut apart: Vec<i64> = pairs.map(|(one, next)| next.seconds - one.seconds).collect();
         let place = apart.len().checked_sub(1)? * 9 / 10;
         Some(*apart.select_nth_unstable(place).1)
+    }
+
+    /// How far apart the readings lie, against a longest gap.
+    pub fn apart(&self, longest_gap: Span) -> Apart {
+        let mut apart = Apart::new(longest_gap);
+        self.readings().for_each(|row| apart.reading(row.seconds));
+        apart
+    }
+
+    /// The rows that have a temperature.
+    fn readings(&self) -> impl Iterator<Item = &Row> {
+        self.rows.iter().filter(|row| row.reading != Sample::Missing)
     }
 
     /// The same series, colder by so many counts of 1/256 °C. A count that would fall under the range of a sixteen-bit
@@ -143,8 +156,9 @@ mod tests {
     }
 
     #[test]
-    fn the_usual_spacing_is_that_of_nine_in_ten_rows() {
-        assert_eq!(series(TEXT).usual_spacing(), Some(300));
+    fn the_usual_spacing_is_that_of_nine_in_ten_rows_with_a_temperature() {
+        // the row of 08:05 has none
+        assert_eq!(series(TEXT).usual_spacing(), Some(600));
         assert_eq!(series("time,temperature_c\n2026-01-05T08:00:00Z,1\n").usual_spacing(), None);
     }
 }

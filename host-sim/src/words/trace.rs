@@ -1,12 +1,16 @@
 //! What is told of a trace.
 
 use super::{Speech, TracePhrase as P};
+use crate::duration;
 use crate::problem::{shown, visible};
-use crate::replay::{OtherOffset, Seen, Timed};
+use crate::replay::{OtherOffset, Seen, Timed, TooFarApart};
 use crate::stamp::offset_text;
 use crate::trace::{ReadAs, Unit, UnitBy};
+use holdoff_core::cure::Settings;
 use holdoff_core::quantity::Instant;
 
+/// The longest that a longest gap may be (rule Q4), s.
+const MOST_GAP: u64 = 3600;
 /// Most offsets beside the first that are told.
 const MOST_OFFSETS: usize = 4;
 
@@ -31,7 +35,7 @@ impl Speech {
 
     /// What is to be looked at in a trace before anything that came of it; `time` shows an instant in an offset.
     pub fn warnings(&self, seen: &Seen, time: &dyn Fn(Instant, i32) -> String) -> Vec<String> {
-        let mut warnings = Vec::new();
+        let mut warnings: Vec<String> = seen.apart.too_far().iter().map(|found| self.too_far_apart(found)).collect();
         let mut told: Vec<i32> = Vec::new();
         for other in &seen.other_offsets {
             if told.contains(&other.offset_seconds) {
@@ -46,6 +50,21 @@ impl Speech {
             });
         }
         warnings
+    }
+
+    fn too_far_apart(&self, found: &TooFarApart) -> String {
+        let what = match found.set {
+            Some(set) => {
+                let lax = set.seconds() > Settings::DEFAULT.longest_gap().seconds();
+                let option = format!("--longest-gap {}", duration::format(set).replace(' ', ""));
+                self.fill(if lax { P::SetLaxerGap } else { P::SetGap }, &[("option", &option)])
+            }
+            None => self.fill(P::NoGap, &[("most", &self.length(MOST_GAP))]),
+        };
+        let (intervals, over) = (found.intervals.to_string(), found.over.to_string());
+        let gap = self.length(u64::from(found.longest_gap.seconds()));
+        let gaps = [("intervals", intervals.as_str()), ("over", &over), ("gap", &gap), ("what", &what)];
+        self.fill(P::TooFarApart, &gaps)
     }
 
     fn other_offset(&self, other: &OtherOffset, seen: &Seen, time: &dyn Fn(Instant, i32) -> String) -> String {
