@@ -8,6 +8,7 @@ use holdoff_core::fixing::{Action, Decision, NotApplicable, Status};
 use holdoff_core::group::{Event, FixingNumber};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::{Count, Fine, Instant};
+use holdoff_core::resin::Accrual;
 use std::fmt::Write;
 
 /// What an account is made of.
@@ -119,9 +120,15 @@ fn count(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Status) 
     let until = speech.say(if status.cured_at.is_some() { P::AtCure } else { P::SoFar });
     line(text, speech, Some(P::Required), &format!("{} ({} s)", speech.length(status.required), status.required));
     line(text, speech, Some(P::Served), &format!("{} ({} s) {until}", speech.length(status.served), status.served));
-    let tenths = status.accrued.saturating_mul(1000) / holdoff_core::cure::WHOLE; // rounded down
-    let percent = speech.decimal(format!("{}.{}", tenths / 10, tenths % 10));
-    line(text, speech, Some(P::Accrued), &speech.fill(P::BySum, &[("percent", &percent)]));
+    match of.outcome.group.resin().accrual() {
+        Accrual::Permitted => {
+            let tenths = status.accrued.saturating_mul(1000) / holdoff_core::cure::WHOLE; // rounded down
+            let percent = speech.decimal(format!("{}.{}", tenths / 10, tenths % 10));
+            line(text, speech, Some(P::Accrued), &speech.fill(P::BySum, &[("percent", &percent)]));
+        }
+        // a sum that counts for nothing would be taken for how far it is
+        Accrual::Forbidden => {}
+    }
     if let Some(coldest) = status.coldest {
         let words = speech.fill(P::UncertaintyOff, &[("degrees", &speech.degrees(coldest))]);
         line(text, speech, Some(P::Coldest), &words);
