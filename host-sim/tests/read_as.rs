@@ -198,7 +198,7 @@ fn an_offset_that_differs_from_the_traces_is_warned_of_with_both_read_out() {
     let plan = |from: &str| holdoff(&["plan", JOB, "--forecast", &trace, "--every", "1h", "--from", from, "--json"]);
     let output = plan("2026-01-05T09:00:00Z");
     let err = text(&output.stderr);
-    assert!(err.contains("--from at 2026-01-05T09:00:00Z") && err.contains("2026-01-05T10:00:00+01:00"), "{err}");
+    assert!(err.contains("`--from` at 2026-01-05T09:00:00Z") && err.contains("2026-01-05T10:00:00+01:00"), "{err}");
     assert_eq!(object(&output)["in_other_offset"][0]["action"], "--from");
     assert_eq!(text(&plan("2026-01-05T10:00:00+01:00").stderr), "");
 }
@@ -321,4 +321,35 @@ fn depth_and_plan_say_so_first_as_well() {
     let day = concat!(env!("CARGO_MANIFEST_DIR"), "/demo/winter-day.csv");
     let usual = object(&holdoff(&["plan", JOB, "--forecast", day, "--every", "1h", "--json"]));
     assert!(usual["shorter_gap_s"].is_null());
+}
+
+#[test]
+fn a_leap_second_is_warned_of_with_its_line() {
+    let folder = Folder::new("leap");
+    let rows = "time,temperature_c\n2016-12-31T23:59:00Z,8\n2016-12-31T23:59:59Z,8\n2016-12-31T23:59:60Z,8\n\
+                2017-01-01T00:00:00Z,8\n2017-01-01T00:01:00Z,8\n";
+    let trace = folder.file("leap.csv", rows);
+    let output = replay(&trace, &["--inject", "2016-12-31T23:59:30Z", "--json"]);
+    let err = text(&output.stderr);
+    assert!(err.contains("Line 4 lies in a leap second, which is taken as the second after it"), "{err}");
+    assert_eq!(object(&output)["readings"], json!({"accepted": 4, "refused": 1, "missing": 0}));
+}
+
+#[test]
+fn an_action_that_did_not_apply_is_told_with_the_stage_and_no_torque_is_said_where_none_is_specified() {
+    let folder = Folder::new("stage");
+    folder.file("day.csv", &rows("temperature_c", 60, 2880, "12", 0));
+    let scenario = format!(
+        "trace = \"day.csv\"\nresin = {RESIN:?}\n[[fixing]]\nname = \"A1\"\nhole = \"dry\"\n\
+         [[fixing.action]]\nat = {INJECT}\ninject = {{}}\n\
+         [[fixing.action]]\nat = 2026-01-05T08:12:00Z\nseat = true\n\
+         [[fixing.action]]\nat = 2026-01-05T08:20:00Z\ninject = {{}}\n"
+    );
+    let account = out(&holdoff(&["replay", "--scenario", &folder.file("stage.toml", &scenario)]));
+    assert!(account.contains("it does not apply to a fixing that is at this stage: curing"), "{account}");
+    assert!(
+        account.starts_with("A1: CURED\nCured since ") && account.contains("No torque is specified here"),
+        "{account}"
+    );
+    assert!(!account.contains("torqued as specified"), "{account}");
 }

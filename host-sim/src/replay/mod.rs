@@ -28,8 +28,10 @@ pub use story::{Point, Story, Stretch, Why, refusal_word};
 use crate::problem::Problem;
 use crate::stamp::format_seconds;
 use crate::trace::{Row, Rows, Sample};
+use crate::words::stage_word;
 use holdoff_core::fixing::NotApplicable;
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
+use holdoff_core::log::StageWord;
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
 
@@ -86,6 +88,8 @@ pub struct Ignored {
     pub act: Act,
     /// Why not.
     pub why: NotApplicable,
+    /// The stage that the fixing was at, and stays at.
+    pub stage: StageWord,
 }
 
 /// What a replay comes to.
@@ -152,7 +156,11 @@ fn apply(group: &mut Group, fixing: FixingNumber, act: &Act, watcher: &mut impl 
     let verdict = group.step(what, &mut |event| watcher.event(&event));
     watcher.happening(group, &what);
     match verdict {
-        Verdict::NotApplicable(why) => ignored.push(Ignored { fixing, act: *act, why }),
+        Verdict::NotApplicable(why) => {
+            // it changed nothing, so the stage is what it was
+            let stage = group.status(fixing).map_or(StageWord::Planned, |status| stage_word(&status.stage));
+            ignored.push(Ignored { fixing, act: *act, why, stage });
+        }
         Verdict::Done | Verdict::Accepted | Verdict::AcceptedWithCandidate | Verdict::Refused(_) | Verdict::Missing => {
         }
     }

@@ -50,6 +50,7 @@ pub(crate) fn series(dice: &mut Rng, rows: usize, mean: f64, swing: f64, trouble
         unit: Unit::Celsius,
         by: UnitBy::Name,
         offsets: vec![-25_200],
+        leap_second: None,
     };
     Series { file: "random".to_owned(), rows: made, last_line: rows as u64 + 1, read_as }
 }

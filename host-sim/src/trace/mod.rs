@@ -277,6 +277,10 @@ impl<R: Read> Trace<R> {
             let (line, column) = record::place(self.splitter.raw(self.block.rest()), wrong.at);
             Problem::unusable(&self.file, wrong.what, wrong.remedy).at(self.line + line, column)
         })?;
+        // the seconds of RFC 3339 stand at a fixed place, and the row has been found good
+        if self.splitter.field(self.columns.time).0.get(17..19) == Some(b"60") {
+            self.read_as.leap_second.get_or_insert(self.line);
+        }
         self.step_over();
         if self.offset != Some(row.offset_seconds) {
             self.another_offset(row.offset_seconds);

@@ -27,6 +27,8 @@ pub struct ReadAs {
     /// Offsets of the rows read so far, seconds ahead of UTC, each once, in the order they came up; no more than there are
     /// offsets (2,879).
     pub offsets: Vec<i32>,
+    /// Line of the first row in a leap second (23:59:60 UTC), which counts as the second after it.
+    pub leap_second: Option<u64>,
 }
 
 impl ReadAs {
@@ -38,6 +40,7 @@ impl ReadAs {
             unit: options.unit.unwrap_or(Unit::Celsius),
             by: UnitBy::Default,
             offsets: Vec::new(),
+            leap_second: None,
         }
     }
 

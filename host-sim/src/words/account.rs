@@ -6,6 +6,7 @@ use crate::replay::{Act, Fixing, Outcome, Plan, Seen, Story, Why};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Action, Decision, NotApplicable, Status};
 use holdoff_core::group::{Event, FixingNumber};
+use holdoff_core::log::StageWord;
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::{Count, Fine, Instant};
 use holdoff_core::resin::Accrual;
@@ -94,8 +95,8 @@ fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixin
         count(text, of, fixing, status);
     }
     for ignored in of.outcome.ignored.iter().filter(|ignored| ignored.fixing == number) {
-        let (at, why) = (speech.when(ignored.act.at, offset), speech.why_not(ignored.why));
-        let gaps = [("action", speech.act(&ignored.act)), ("at", at.as_str()), ("why", why)];
+        let (at, why) = (speech.when(ignored.act.at, offset), speech.why_not(ignored.why, ignored.stage));
+        let gaps = [("action", speech.act(&ignored.act)), ("at", at.as_str()), ("why", why.as_str())];
         line(text, speech, Some(P::NoEffect), &speech.fill(P::NoEffectOf, &gaps));
     }
 }
@@ -311,16 +312,18 @@ impl Speech {
         (!laxer.is_empty()).then(|| self.fill(ProofPhrase::LaxerThan, &[("which", &laxer.join(", "))]))
     }
 
-    pub(crate) fn why_not(&self, why: NotApplicable) -> &'static str {
-        self.say(match why {
+    /// Why an action did not apply to a fixing at a stage.
+    pub(crate) fn why_not(&self, why: NotApplicable, stage: StageWord) -> String {
+        let phrase = match why {
+            NotApplicable::Stage => return self.fill(P::OtherStage, &[("stage", self.stage(stage))]),
             NotApplicable::NoSuchFixing => P::NoSuchFixing,
-            NotApplicable::Stage => P::OtherStage,
             NotApplicable::Earlier => P::Earlier,
             NotApplicable::NotStricter => P::NotStricter,
             NotApplicable::InHoleTime => P::InHoleTime,
             NotApplicable::InHoleRange => P::InHoleRange,
             NotApplicable::NoTorqueSpecified => P::NoTorqueSpecified,
-        })
+        };
+        self.say(phrase).to_owned()
     }
 }
 

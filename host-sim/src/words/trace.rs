@@ -49,6 +49,9 @@ impl Speech {
                 more => self.fill(P::OtherOffsetMore, &[("told", &words), ("number", &(more - 1).to_string())]),
             });
         }
+        if let Some(line) = seen.read_as.leap_second {
+            warnings.push(self.fill(P::LeapSecond, &[("line", &line.to_string())]));
+        }
         warnings
     }
 
@@ -73,7 +76,7 @@ impl Speech {
             Timed::Act(_, Some(name), act) => {
                 self.fill(P::OfFixing, &[("fixing", &visible(name)), ("action", self.act(act))])
             }
-            Timed::Option(option) => (*option).to_owned(),
+            Timed::Option(option) => format!("`{option}`"), // typed as it is
         };
         let instant = Instant::from_seconds(other.at);
         let (at, there) = (time(instant, other.offset_seconds), time(instant, seen.read_as.first_offset()));

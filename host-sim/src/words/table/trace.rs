@@ -23,6 +23,10 @@ phrases! {
         SetLaxerGap: "Set `{option}`, which is laxer than the default and named so, or log more often.", "`{option}` setzen, was milder ist als vorgesehen und so genannt wird, oder öfter messen.", "Donner `{option}`, ce qui est moins sévère que prévu et sera dit, ou mesurer plus souvent.";
         NoGap: "They lie too far apart for any setting ({most} at most): log more often.", "Sie liegen für jede Einstellung zu weit auseinander (höchstens {most}): öfter messen.", "Elles sont trop espacées pour tout réglage ({most} au plus) : mesurer plus souvent.";
 
+        LeapSecond: "Line {line} lies in a leap second, which is taken as the second after it: a row of that second is refused as not later, and what lies between is unobserved.",
+            "Zeile {line} liegt in einer Schaltsekunde, die als die Sekunde danach gilt: eine Zeile jener Sekunde wird als nicht später abgelehnt, und was dazwischen liegt, ist unbeobachtet.",
+            "La ligne {line} tombe dans une seconde intercalaire, prise pour la seconde suivante : une ligne de cette seconde-là est refusée comme non postérieure, et ce qui se trouve entre n'est pas observé.";
+
         OtherOffset: "{action} at {at} is not in the offset of the trace ({offsets}): by the trace's clock it is {there}, and that counts. If its digits were read off the trace's clock, correct its offset.",
             "{action} um {at} steht nicht im UTC-Abstand der Messreihe ({offsets}): nach der Uhr der Messreihe ist es {there}, und das zählt. Wurden die Ziffern von der Uhr der Messreihe abgelesen, den UTC-Abstand berichtigen.",
             "{action} à {at} n'est pas dans le décalage UTC de la série ({offsets}) : à l'heure de la série c'est {there}, et cela compte. Si les chiffres ont été lus à l'heure de la série, corriger le décalage.";
