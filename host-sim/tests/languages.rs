@@ -40,6 +40,13 @@ impl Site {
         let tests = "[[test]]\nfixing = \"bollard 3 stud 1\"\nat = 2022-01-05T09:00:00-07:00\nload_kn = 9.0\n\
                      verdict = \"passed\"\ntester = \"Quay rebuilding, section 2\"\n";
         std::fs::write(site.0.join("tests.toml"), tests).unwrap();
+        // a ten-minute logger in °F that changes to summer time, with a leap second
+        let mut rows = "time,t_f\n2016-12-31T23:59:60Z,46\n".to_owned();
+        for row in 1..60 {
+            let at = holdoff::stamp::format_seconds(1_483_228_800 + row * 600, if row < 30 { 3600 } else { 7200 });
+            rows.push_str(&format!("{at},46\n"));
+        }
+        std::fs::write(site.0.join("ten.csv"), rows).unwrap();
         site
     }
 
@@ -121,6 +128,9 @@ const ALL: &[Shown] = &[
     printed(&["job", "check", "quay-job.toml"], 0),
     printed(&["job", "take-off", "quay-job.toml", "--spare", "7.5"], 0),
     printed(DEPTH, 0),
+    printed(FAR_APART, 0),
+    printed(&["depth", "ten.csv", "--depth", "100", "--temperature-column", "t_f"], 0),
+    printed(PLAN_FAR_APART, 0),
     written(&["report", "m.bin", "--keys", "k1/public.key", "--job", "quay-job.toml", "--out", "r.html"], "r.html"),
     written(&["report", "d.bin", "--out", "r.html"], "r.html"),
     written(&["report", "--register", "code.db", "--out", "r.html"], "r.html"),
@@ -148,6 +158,36 @@ const DEPTH: &[&str] = &[
     "2022-01-03T10:05:00-07:00",
 ];
 
+/// A replay of readings that lie too far apart, at another offset.
+const FAR_APART: &[&str] = &[
+    "replay",
+    "ten.csv",
+    "--temperature-column",
+    "t_f",
+    "--resin",
+    "harbour-slow.toml",
+    "--hole",
+    "dry",
+    "--inject",
+    "2017-01-01T01:00:00-07:00",
+    "--seat",
+    "2017-01-01T01:05:00-07:00",
+];
+
+/// A plan on the same.
+const PLAN_FAR_APART: &[&str] = &[
+    "plan",
+    "quay-job.toml",
+    "--forecast",
+    "ten.csv",
+    "--temperature-column",
+    "t_f",
+    "--every",
+    "1h",
+    "--from",
+    "2017-01-01T01:00:00-07:00",
+];
+
 /// The same for machines.
 const MACHINES: &[&[&str]] = &[
     &["read", "m.bin", "--json"],
@@ -172,6 +212,10 @@ const NAMES: &[&str] = &[
     "Harbour slow",
     "winter-day.csv",
     "demo.svg",
+    "\"time\"",
+    "\"temperature_c\"",
+    "\"t_f\"",
+    "ten.csv",
     "harbour-slow.toml",
     "Quay rebuilding, section 2",
     "Small harbour, quay section 2 (invented)",

@@ -1,6 +1,11 @@
-//! How a trace's columns are called, and their unit: the options of every command that reads one.
+//! How a trace's columns are called, and their unit: the options of every command that reads one, and its warnings.
 
+use super::Streams;
+use crate::problem::shown_file;
+use crate::replay::Seen;
+use crate::stamp::format_seconds;
 use crate::trace::{Options, Unit};
+use crate::words::Speech;
 
 /// The columns of a trace on the command line.
 #[derive(Debug, clap::Args)]
@@ -11,7 +16,10 @@ pub(super) struct ColumnArguments {
     /// Name of the temperature column [default: temperature_c]
     #[arg(long, value_name = "NAME")]
     temperature_column: Option<String>,
-    /// The temperature column is in °F
+    /// The temperature column is in °C, where its name does not say so
+    #[arg(long, conflicts_with = "fahrenheit")]
+    celsius: bool,
+    /// The temperature column is in °F, where its name does not say so
     #[arg(long)]
     fahrenheit: bool,
 }
@@ -22,8 +30,20 @@ impl ColumnArguments {
         Options {
             time_column: self.time_column.clone().unwrap_or(usual.time_column),
             temperature_column: self.temperature_column.clone().unwrap_or(usual.temperature_column),
-            unit: if self.fahrenheit { Unit::Fahrenheit } else { usual.unit },
+            unit: match (self.celsius, self.fahrenheit) {
+                (_, true) => Some(Unit::Fahrenheit),
+                (true, false) => Some(Unit::Celsius),
+                (false, false) => usual.unit,
+            },
             sensor: usual.sensor,
         }
+    }
+}
+
+/// What is to be looked at in a trace, on standard error.
+pub(super) fn warn(file: &str, seen: &Seen, streams: &mut Streams) {
+    let time = |at: holdoff_core::quantity::Instant, offset_seconds| format_seconds(at.seconds(), offset_seconds);
+    for warning in Speech::PLAIN.warnings(seen, &time) {
+        streams.warn(&format!("{}: {warning}", shown_file(file)));
     }
 }

@@ -1,6 +1,6 @@
 //! `holdoff depth`: the temperature at the bottom of the hole, and what it does to the release.
 
-use super::columns::ColumnArguments;
+use super::columns::{self, ColumnArguments};
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::setting::decimal;
 use super::speech::SpeechArguments;
@@ -11,7 +11,7 @@ use crate::depth::{
 };
 use crate::plot::depth_svg;
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, Plan};
+use crate::replay::{self, OtherOffset, Plan, Seen};
 use crate::series::Series;
 use crate::trace::{Options, Trace};
 use holdoff_core::cure::{Rule, Settings};
@@ -99,6 +99,12 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         // which readings are accepted does not depend on the resin
         None => (one_fixing::built(&any_resin()?, settings, Rule::Coldest, &nothing, "")?, &nothing),
     };
+    let seen = Seen {
+        read_as: series.read_as().clone(),
+        apart: series.apart(settings.longest_gap()),
+        other_offsets: OtherOffset::among_acts(plan, series.read_as()),
+    };
+    columns::warn(series.file(), &seen, streams);
     let mut face = Face::default();
     let outcome = replay::run(&mut series.replay(), fresh.clone(), plan, &mut face)?;
     let below = below(&question, face.readings());
@@ -116,9 +122,10 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         injection,
         statuses,
     });
-    let offset_seconds = plan.fixings.first().map_or(series.offset_seconds(), |fixing| fixing.offset_seconds);
+    let offset_seconds = plan.fixings.first().map_or(series.read_as().first_offset(), |fixing| fixing.offset_seconds);
     let report = Report {
         trace: series.file(),
+        seen: &seen,
         question,
         offset_seconds,
         readings: face.readings(),

@@ -1,6 +1,6 @@
 //! `holdoff plan`: a shift plan from a job file and a forecast.
 
-use super::columns::ColumnArguments;
+use super::columns::{self, ColumnArguments};
 use super::setting::{decimal, stamp};
 use super::speech::SpeechArguments;
 use super::{Streams, progress, save};
@@ -9,11 +9,12 @@ use crate::duration;
 use crate::job::{Group, JobFile};
 use crate::plan::{self, GroupPlan, Setup, ShiftPlan, Starts, Variant, sweep};
 use crate::plot::timeline_svg;
-use crate::problem::{Exit, Problem, shown};
+use crate::problem::{Exit, Problem, shown, shown_file};
+use crate::replay::{OtherOffset, Seen};
 use crate::series::Series;
-use crate::stamp::local_date;
+use crate::stamp::{Stamp, local_date};
 use crate::trace::{Options, Trace};
-use crate::words::length;
+use crate::words::{Speech, length};
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::Injection;
 use holdoff_core::group::GroupError;
@@ -87,6 +88,8 @@ struct Asked {
     until: Option<i64>,
     /// First and last second of the day at which a start is tried.
     shift: (i64, i64),
+    /// Times of options, as they are written.
+    times: Vec<(&'static str, Stamp)>,
 }
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
@@ -139,21 +142,31 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
             variants: made,
         });
     }
+    let other_offsets = OtherOffset::among_options(&asked.times, series.read_as());
+    let apart = series.apart(settings.longest_gap());
+    let seen = Seen { read_as: series.read_as().clone(), apart, other_offsets };
+    columns::warn(series.file(), &seen, streams);
+    let job_gap = job.settings.longest_gap().seconds();
     let plan = ShiftPlan {
         job: job.name.clone(),
         site: job.site.clone(),
         forecast: series.file().to_owned(),
+        seen,
         span: (Instant::from_seconds(first), Instant::from_seconds(last)),
         resin: file.resin().name().to_owned(),
         demo: file.resin().demo(),
         offset_seconds: job.offset_seconds,
         laxer: settings.laxer(),
         longest_gap_s: settings.longest_gap().seconds(),
+        shorter_gap_s: Some(job_gap).filter(|gap| *gap != settings.longest_gap().seconds()),
         seat_after: asked.seat_after,
         every: asked.every,
         torque_by,
         groups: plans,
     };
+    if let Some(wider) = plan::wider_gap(&plan, Speech::PLAIN) {
+        streams.warn(&format!("{}: {wider}", shown_file(&plan.forecast)));
+    }
     if let Some(file) = &arguments.plot {
         save::whole(file, timeline_svg(&plan, &series, arguments.speech.speech()).as_bytes())?;
     }
@@ -199,6 +212,11 @@ fn asked(arguments: &Arguments) -> Result<Asked, Problem> {
     }
     let from = arguments.from.as_deref().map(|text| stamp("--from", text)).transpose()?;
     let until = arguments.until.as_deref().map(|text| stamp("--until", text)).transpose()?;
+    let mut times: Vec<(&'static str, Stamp)> =
+        [("--from", from), ("--until", until)].into_iter().filter_map(|(option, at)| Some((option, at?))).collect();
+    for text in arguments.torque_by.iter().filter(|text| clock(text).is_none()) {
+        times.push(("--torque-by", stamp("--torque-by", text)?));
+    }
     let (from, until) = (from.map(|at| at.ceil_seconds()), until.map(|at| at.floor_seconds()));
     if let (Some(from), Some(until)) = (from, until)
         && from > until
@@ -212,7 +230,7 @@ fn asked(arguments: &Arguments) -> Result<Asked, Problem> {
             Problem::usage(what, "give it as 07:00-17:00")
         })?,
     };
-    Ok(Asked { colder, seat_after, every, from, until, shift })
+    Ok(Asked { colder, seat_after, every, from, until, shift, times })
 }
 
 /// The settings of the job, with a longest gap that a forecast's spacing fits into: no more than rule Q4's hour, and

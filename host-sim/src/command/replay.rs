@@ -1,6 +1,6 @@
 //! `holdoff replay`: a recorded trace through the engine.
 
-use super::columns::ColumnArguments;
+use super::columns::{self, ColumnArguments};
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::speech::SpeechArguments;
 use super::{Streams, progress, setting};
@@ -9,7 +9,7 @@ use crate::keys::SecretFile;
 use crate::memory_image::{Loaded, Recorder};
 use crate::plot::{self, Picture};
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, Both, Outcome, Plan, Shared, Story, Unwatched, object};
+use crate::replay::{self, Apart, Both, OtherOffset, Outcome, Plan, Seen, Shared, Story, Unwatched, object};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::trace::{self, Trace};
@@ -269,12 +269,19 @@ pub(super) fn show<R: Read>(
 ) -> Result<Exit, Problem> {
     let Wanted { form, plot, image, speech } = wanted;
     let group = one_fixing::group(job)?;
+    let unseen = Apart::new(job.settings.longest_gap());
     let mut story = if plot.is_some() { Story::drawn() } else { Story::told() };
     let outcome = match (form, plot, image) {
-        (Form::Json, None, None) => replay::run(trace, group, &job.plan, &mut Unwatched)?,
-        (Form::Account | Form::Json, _, None) => replay::run(trace, group, &job.plan, &mut story)?,
-        (Form::Account | Form::Json, _, Some(image)) => recorded(job, trace, group, &mut story, &image, streams)?,
+        (Form::Json, None, None) => replay::run(trace, group, &job.plan, &mut Unwatched),
+        (Form::Account | Form::Json, _, None) => replay::run(trace, group, &job.plan, &mut story),
+        (Form::Account | Form::Json, _, Some(image)) => recorded(job, trace, group, &mut story, &image, streams),
     };
+    // an action that lies beyond the trace may do so by its offset
+    let read_as = trace.read_as().clone();
+    let apart = outcome.as_ref().map_or(unseen, |outcome| outcome.apart);
+    let seen = Seen { other_offsets: OtherOffset::among_acts(&job.plan, &read_as), apart, read_as };
+    columns::warn(trace.file(), &seen, streams);
+    let outcome = outcome?;
     if let Some(uneven) = outcome.spacing.uneven() {
         let words = |seconds: i64| match u64::try_from(seconds) {
             Ok(seconds) => length(seconds),
@@ -295,6 +302,7 @@ pub(super) fn show<R: Read>(
     let text = match form {
         Form::Account => account(&Account {
             trace: trace.file(),
+            seen: &seen,
             resin: job.resin.name(),
             demo: job.resin.demo(),
             edges: &job.resin.edges().map(ToString::to_string).collect::<Vec<_>>(),
@@ -303,7 +311,7 @@ pub(super) fn show<R: Read>(
             story: &story,
             speech,
         }),
-        Form::Json => json(job, &outcome)?,
+        Form::Json => json(job, &seen, &outcome)?,
     };
     Ok(streams.print(&text))
 }
@@ -344,9 +352,9 @@ fn recorded<R: Read>(
     Ok(outcome)
 }
 
-fn json(job: &Job, outcome: &Outcome) -> Result<String, Problem> {
+fn json(job: &Job, seen: &Seen, outcome: &Outcome) -> Result<String, Problem> {
     let edges: Vec<f64> = job.resin.edges().map(Decimal::to_f64).collect();
-    let shared = Shared { resin: job.resin.name(), demo: job.resin.demo(), edges: &edges, outcome };
+    let shared = Shared { resin: job.resin.name(), demo: job.resin.demo(), edges: &edges, seen, outcome };
     let mut text = String::new();
     for (place, fixing) in (0u8..).zip(&job.plan.fixings) {
         let Some(object) = FixingNumber::new(place).and_then(|number| object(&shared, number, fixing)) else {

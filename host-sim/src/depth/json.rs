@@ -1,6 +1,7 @@
 //! The JSON object of a depth check (`docs/interfaces.md`, Depth check).
 
 use super::{OfFixing, Report};
+use crate::replay::SeenObject;
 use crate::stamp::format_seconds;
 use crate::words::{Speech, hole, laxer_words};
 use holdoff_core::cure::Rule;
@@ -25,6 +26,8 @@ pub struct Object {
     bottom_colder_mean_c: f64,
     #[serde(flatten)]
     fixing: Option<FixingObject>,
+    #[serde(flatten)]
+    seen: SeenObject,
     demo: bool,
     caution: String,
 }
@@ -69,6 +72,7 @@ pub fn object(report: &Report<'_>) -> Object {
         bottom_colder_at: format_seconds(contrast.most_at.seconds(), report.offset_seconds),
         bottom_colder_mean_c: contrast.mean,
         fixing: report.fixing.as_ref().map(|fixing| of_fixing(fixing, report.offset_seconds)),
+        seen: report.seen.object(),
         demo,
         caution: Speech::PLAIN.cautions(demo),
     }

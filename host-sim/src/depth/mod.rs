@@ -69,6 +69,8 @@ pub fn contrast(readings: &[Reading], below: &Below) -> Option<Contrast> {
 pub struct Report<'a> {
     /// Name of the trace.
     pub trace: &'a str,
+    /// What is told of it.
+    pub seen: &'a crate::replay::Seen,
     /// What was asked.
     pub question: Question,
     /// Offset times are shown in, seconds ahead of UTC.

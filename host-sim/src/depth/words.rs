@@ -11,7 +11,7 @@ const MUCH: f64 = 0.2;
 
 /// Writes the check.
 pub fn text(report: &Report<'_>, speech: Speech) -> String {
-    let mut text = String::new();
+    let mut text = speech.head(report.seen);
     if let Some(fixing) = &report.fixing {
         head(&mut text, report, fixing, speech);
     }
@@ -88,6 +88,7 @@ fn temperatures(text: &mut String, report: &Report<'_>, speech: Speech) {
     let (face, bottom) = (count(contrast.coldest_face), count(contrast.coldest_bottom));
     let coldest = speech.fill(P::Coldest, &[("bottom", &bottom), ("face", &face)]);
     let _ = writeln!(text, "    {most}\n    {mean}\n    {coldest}");
+    let _ = writeln!(text, "  {}", speech.read_as(&report.seen.read_as));
 }
 
 fn assumptions(text: &mut String, report: &Report<'_>, speech: Speech) {

@@ -2,6 +2,7 @@
 
 use super::words::FORECAST_CAUTION;
 use super::{Began, Fate, GroupPlan, ShiftPlan, Standing, Start, Variant, deadline, windows};
+use crate::replay::SeenObject;
 use crate::stamp::format_seconds;
 use crate::words::{CAUTION, DEMO_CAUTION, hole, laxer_words};
 use holdoff_core::cure::Rule;
@@ -29,8 +30,11 @@ pub struct Object {
     resin: String,
     laxer: Vec<&'static str>,
     longest_gap_s: u32,
+    shorter_gap_s: Option<u32>,
     seat_after_s: i64,
     every_s: i64,
+    #[serde(flatten)]
+    seen: SeenObject,
     groups: Vec<GroupObject>,
     demo: bool,
     caution: String,
@@ -102,8 +106,10 @@ pub fn object(plan: &ShiftPlan, listed: Starts) -> Object {
         resin: plan.resin.clone(),
         laxer: laxer_words(plan.laxer),
         longest_gap_s: plan.longest_gap_s,
+        shorter_gap_s: plan.shorter_gap_s,
         seat_after_s: plan.seat_after,
         every_s: plan.every,
+        seen: plan.seen.object(),
         groups: plan.groups.iter().map(|group| writer.group(group)).collect(),
         demo: plan.demo,
         caution: format!("{demo}{FORECAST_CAUTION} {CAUTION}"),

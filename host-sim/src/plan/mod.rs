@@ -21,7 +21,7 @@ pub use json::{Object, Starts, object};
 pub use sweep::{Setup, sweep};
 pub use window::{Deadline, Standing, Window, deadline, shown, windows};
 pub(crate) use words::{Clock, colder};
-pub use words::{FORECAST_CAUTION, text};
+pub use words::{FORECAST_CAUTION, text, wider_gap};
 
 use holdoff_core::cure::{Laxer, Rule};
 use holdoff_core::fixing::Grounds;
@@ -128,6 +128,8 @@ pub struct ShiftPlan {
     pub site: String,
     /// Name of the forecast.
     pub forecast: String,
+    /// What is told of it.
+    pub seen: crate::replay::Seen,
     /// First and last time of the forecast.
     pub span: (Instant, Instant),
     /// Name of the resin.
@@ -140,6 +142,8 @@ pub struct ShiftPlan {
     pub laxer: Laxer,
     /// Longest gap that was taken, s.
     pub longest_gap_s: u32,
+    /// The job's own where it is not that one, s: the forecast's points lie further apart.
+    pub shorter_gap_s: Option<u32>,
     /// Seconds from the start of an injection to its seating.
     pub seat_after: i64,
     /// Seconds from start to start.

@@ -20,7 +20,10 @@ pub const FORECAST_CAUTION: &str = P::ForecastCaution.of(Speech::PLAIN.language)
 
 /// Writes the plan.
 pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
-    let mut text = String::new();
+    let mut text = speech.head(&plan.seen);
+    if let Some(wider) = wider_gap(plan, speech) {
+        let _ = writeln!(text, "{wider}\n");
+    }
     let (from, to) = plan.span;
     let clock = Clock::of(plan, speech);
     let zone = FixedOffset::east_opt(plan.offset_seconds).map_or(String::new(), |offset| offset.to_string());
@@ -30,6 +33,7 @@ pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
     line(speech.fill(P::Head, &[("job", &plan.job), ("site", &plan.site)]));
     let dates = clock.dates(from, to);
     line(speech.fill(P::By, &[("forecast", plan.forecast.as_str()), ("dates", &dates), ("zone", &zone)]));
+    line(format!("  {}", speech.read_as(&plan.seen.read_as)));
     line(speech.say(P::ForecastCaution).to_owned());
     if plan.demo {
         line(speech.demo_caution().to_owned());
@@ -46,6 +50,13 @@ pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
     }
     let _ = writeln!(text, "\n{}", speech.caution());
     text
+}
+
+/// That the job's longest gap gave way to the forecast's spacing; `None` where it did not.
+pub fn wider_gap(plan: &ShiftPlan, speech: Speech) -> Option<String> {
+    let length = |seconds: u32| speech.length(u64::from(seconds));
+    let (gap, wider) = (length(plan.shorter_gap_s?), length(plan.longest_gap_s));
+    Some(speech.fill(P::WiderGap, &[("gap", &gap), ("wider", &wider)]))
 }
 
 fn seconds(speech: Speech, seconds: i64) -> String {

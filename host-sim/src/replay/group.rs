@@ -8,7 +8,7 @@ use holdoff_core::quantity::Instant;
 use holdoff_core::resin::Resin;
 
 /// One action, with the offset its time was written in.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Act {
     /// When, rounded as the action's kind asks (rule Q2).
     pub at: Instant,

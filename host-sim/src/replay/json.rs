@@ -1,6 +1,6 @@
 //! The JSON object of a fixing (`docs/interfaces.md`, Replay).
 
-use super::{Fixing, Ignored, Outcome};
+use super::{Fixing, Ignored, Outcome, Seen, SeenObject};
 use crate::stamp::format_seconds;
 use crate::words::{Speech, hole, laxer_words, status_sentence};
 use holdoff_core::cure::{Rule, WHOLE};
@@ -41,6 +41,8 @@ pub struct Object {
     decision: Option<&'static str>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     no_effect: Vec<NoEffect>,
+    #[serde(flatten)]
+    seen: SeenObject,
     status: String,
     resin: String,
     demo: bool,
@@ -75,6 +77,8 @@ pub struct Shared<'a> {
     pub demo: bool,
     /// Lower edges of the bands, °C, as the file writes them.
     pub edges: &'a [f64],
+    /// What is told of the trace.
+    pub seen: &'a Seen,
     /// What the replay came to.
     pub outcome: &'a Outcome,
 }
@@ -117,6 +121,7 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
             Decision::Remove => "remove",
         }),
         no_effect: no_effect(&shared.outcome.ignored, number, fixing),
+        seen: shared.seen.of_fixing(number).object(),
         status: status_sentence(&status, fixing.spec.torque, fixing.offset_seconds),
         resin: shared.resin.to_owned(),
         demo: shared.demo,

@@ -9,21 +9,29 @@
 //! Invariants: memory does not grow with the trace; what a watcher sees changes nothing.
 //! What it does not do: print, open files, or judge anything itself.
 
+mod apart;
 mod group;
 mod json;
+mod offset;
+mod seen;
 mod spacing;
 mod story;
 
+pub use apart::{Apart, TooFarApart};
 pub use group::{Act, Fixing, Plan, build};
 pub use json::{Object, Shared, object};
+pub use offset::{OtherOffset, Timed};
+pub use seen::{Seen, SeenObject};
 pub use spacing::{Spacing, Uneven};
 pub use story::{Point, Story, Stretch, Why, refusal_word};
 
 use crate::problem::Problem;
 use crate::stamp::format_seconds;
 use crate::trace::{Row, Rows, Sample};
+use crate::words::stage_word;
 use holdoff_core::fixing::NotApplicable;
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
+use holdoff_core::log::StageWord;
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
 
@@ -80,6 +88,8 @@ pub struct Ignored {
     pub act: Act,
     /// Why not.
     pub why: NotApplicable,
+    /// The stage that the fixing was at, and stays at.
+    pub stage: StageWord,
 }
 
 /// What a replay comes to.
@@ -91,6 +101,8 @@ pub struct Outcome {
     pub first_row: i64,
     /// Seconds of the latest row's time.
     pub latest_row: i64,
+    /// How far apart the readings lie.
+    pub apart: Apart,
     /// How evenly the rows are spaced.
     pub spacing: Spacing,
     /// Actions that did not apply.
@@ -111,7 +123,7 @@ pub fn run<R: Rows, W: Watcher>(
     let mut due = acts.iter();
     let mut next = due.next();
     let mut ignored = Vec::new();
-    let mut spacing = Spacing::default();
+    let (mut spacing, mut apart) = (Spacing::default(), Apart::new(group.settings().longest_gap()));
     let (mut first_row, mut latest_row) = (None, i64::MIN);
     while let Some(row) = trace.next_row()? {
         while let Some((fixing, act)) = next.filter(|(_, act)| act.at.seconds() < row.seconds) {
@@ -120,6 +132,9 @@ pub fn run<R: Rows, W: Watcher>(
         }
         first_row.get_or_insert(row.seconds);
         spacing.row(row.seconds);
+        if row.reading != Sample::Missing {
+            apart.reading(row.seconds);
+        }
         latest_row = latest_row.max(row.seconds);
         let what = happening(&row);
         let verdict = group.step(what, &mut |event| watcher.event(&event));
@@ -133,7 +148,7 @@ pub fn run<R: Rows, W: Watcher>(
         apply(&mut group, *fixing, act, watcher, &mut ignored);
         next = due.next();
     }
-    Ok(Outcome { group, first_row: first_row.unwrap_or(latest_row), latest_row, spacing, ignored })
+    Ok(Outcome { group, first_row: first_row.unwrap_or(latest_row), latest_row, apart, spacing, ignored })
 }
 
 fn apply(group: &mut Group, fixing: FixingNumber, act: &Act, watcher: &mut impl Watcher, ignored: &mut Vec<Ignored>) {
@@ -141,7 +156,11 @@ fn apply(group: &mut Group, fixing: FixingNumber, act: &Act, watcher: &mut impl 
     let verdict = group.step(what, &mut |event| watcher.event(&event));
     watcher.happening(group, &what);
     match verdict {
-        Verdict::NotApplicable(why) => ignored.push(Ignored { fixing, act: *act, why }),
+        Verdict::NotApplicable(why) => {
+            // it changed nothing, so the stage is what it was
+            let stage = group.status(fixing).map_or(StageWord::Planned, |status| stage_word(&status.stage));
+            ignored.push(Ignored { fixing, act: *act, why, stage });
+        }
         Verdict::Done | Verdict::Accepted | Verdict::AcceptedWithCandidate | Verdict::Refused(_) | Verdict::Missing => {
         }
     }

@@ -10,6 +10,7 @@ use crate::words::{AccountPhrase, ReportPhrase as P};
 use holdoff_core::cure::{Rule, WHOLE};
 use holdoff_core::fixing::{Stage, Status};
 use holdoff_core::group::Darkness;
+use holdoff_core::resin::Accrual;
 use maud::{Markup, html};
 
 /// Most stretches that are listed one by one.
@@ -25,7 +26,7 @@ pub(super) fn cure(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning
         section.cure {
             h3 { (speech.say(P::Bands)) }
             (bands(said, reckoning))
-            p.small { (speech.say(P::ShareNote)) }
+            @if shares_told(said) { p.small { (speech.say(P::ShareNote)) } }
         }
         section.lost {
             h3 { (speech.say(P::NotCounted)) }
@@ -43,9 +44,20 @@ fn percent(said: Said<'_>, hundredths: u64) -> String {
     said.speech.decimal(format!("{}.{:02} %", hundredths / 100, hundredths % 100))
 }
 
+/// Whether a share of a whole cure is told of each band: only where the resin permits that they are summed up. Elsewhere such
+/// a share counts for nothing, and would be taken for how far the cure is.
+fn shares_told(said: Said<'_>) -> bool {
+    match said.session.group.resin().accrual() {
+        Accrual::Permitted => true,
+        Accrual::Forbidden => false,
+    }
+}
+
 fn bands(said: Said<'_>, reckoning: &Reckoning) -> Markup {
     let speech = said.speech;
     let heads = [P::BandFrom, P::Counts, P::RequiredIn, P::CountedIn, P::Share].map(|head| speech.say(head));
+    let shares_told = shares_told(said);
+    let heads = if shares_told { &heads[..] } else { &heads[..4] };
     let row = |row: &Row| {
         html! {
             tr {
@@ -53,14 +65,14 @@ fn bands(said: Said<'_>, reckoning: &Reckoning) -> Markup {
                 td { (row.band.from.raw()) }
                 td { (row.required) " s" }
                 td { (row.counted) " s" }
-                td { (percent(said, row.share)) }
+                @if shares_told { td { (percent(said, row.share)) } }
             }
         }
     };
     let shares: u64 = reckoning.rows.iter().map(|row| row.share).sum();
     table(
         "bands",
-        &heads,
+        heads,
         &html! {
             @for one in &reckoning.rows { (row(one)) }
             tr.sum {
@@ -68,7 +80,7 @@ fn bands(said: Said<'_>, reckoning: &Reckoning) -> Markup {
                 td {}
                 td {}
                 td { (reckoning.counted()) " s" }
-                td { (percent(said, shares)) }
+                @if shares_told { td { (percent(said, shares)) } }
             }
         },
     )

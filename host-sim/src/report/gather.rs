@@ -8,11 +8,13 @@ use crate::keys::Ring;
 use crate::memory_image::{Proof, finding_words, first_pages, mount_error, prove_session, trust_words};
 use crate::register::{Reading, Readings};
 use crate::replay::{Story, Watcher};
-use crate::words::{EvidencePhrase, fixing_name, recorded};
+use crate::words::{EvidencePhrase, fixing_name, recorded, stage_word};
 use holdoff_core::fixing::{Action, FixingSpec, Stage, Status};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
 use holdoff_core::log::read::Log;
-use holdoff_core::log::{Batch, Finding, Identity, Item, ItemRead, Job, Loss, Outcome, Record, Replay, ResinRecord};
+use holdoff_core::log::{
+    Batch, Finding, Identity, Item, ItemRead, Job, Loss, Outcome, Record, Replay, ResinRecord, StageWord,
+};
 use holdoff_core::quantity::{Count, Instant};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -78,6 +80,8 @@ pub struct Deed {
     pub action: Action,
     /// Whether it applied.
     pub verdict: Verdict,
+    /// The stage after it.
+    pub stage: StageWord,
     /// What came of it at once.
     pub events: Vec<Event>,
     /// The last accepted reading then.
@@ -167,9 +171,11 @@ impl Gathering {
                     Outcome::Agrees | Outcome::Noted => Verdict::Done,
                 };
                 let reading = replay.group().and_then(Group::last_reading);
+                let status = replay.group().and_then(|group| group.status(*fixing));
+                let stage = status.map_or(StageWord::Planned, |status| stage_word(&status.stage));
                 let gathered = self.of(*fixing);
                 gathered.works |= matches!((action, verdict), (Action::Inject(_), Verdict::Done));
-                gathered.deeds.push(Deed { at: *at, action: *action, verdict, events, reading });
+                gathered.deeds.push(Deed { at: *at, action: *action, verdict, stage, events, reading });
                 return Some(*at);
             }
             Record::ClockTie(tie) => {

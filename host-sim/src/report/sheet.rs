@@ -270,7 +270,7 @@ fn action(said: Said<'_>, deed: &Deed) -> String {
 fn outcome(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> String {
     let speech = said.speech;
     match deed.verdict {
-        Verdict::NotApplicable(why) => speech.fill(P::NoEffectBecause, &[("why", speech.why_not(why))]),
+        Verdict::NotApplicable(why) => speech.fill(P::NoEffectBecause, &[("why", &speech.why_not(why, deed.stage))]),
         Verdict::Done | Verdict::Accepted | Verdict::AcceptedWithCandidate | Verdict::Refused(_) | Verdict::Missing => {
             let told =
                 deed.events.iter().filter_map(|event| speech.told_event(event, fixing.number, &|at| said.instant(at)));

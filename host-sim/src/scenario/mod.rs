@@ -37,7 +37,7 @@ pub struct Scenario {
     pub longest_gap: String,
     /// Clock allowance in ppm, as written; "100" where it is left out.
     pub clock_ppm: String,
-    /// Columns and unit of the trace.
+    /// Columns of the trace, and their unit where the file gives it.
     pub options: Options,
     /// The text of the file.
     pub text: String,
@@ -102,8 +102,9 @@ impl Scenario {
             options.temperature_column = name;
         }
         options.unit = match root.word("unit", &["celsius", "fahrenheit"])? {
-            Some("fahrenheit") => Unit::Fahrenheit,
-            Some(_) | None => Unit::Celsius,
+            Some("fahrenheit") => Some(Unit::Fahrenheit),
+            Some(_) => Some(Unit::Celsius),
+            None => None,
         };
         let rule = match root.word("rule", &["coldest", "accrual"])? {
             Some("accrual") => Rule::Accrual,

@@ -10,8 +10,9 @@
 pub(crate) mod random;
 
 use crate::problem::Problem;
-use crate::trace::{Row, Rows, Sample, Trace};
-use holdoff_core::quantity::Count;
+use crate::replay::Apart;
+use crate::trace::{ReadAs, Row, Rows, Sample, Trace};
+use holdoff_core::quantity::{Count, Span};
 use std::io::Read;
 
 /// Most rows that are kept: nine years at one a minute, 120 MB.
@@ -25,7 +26,7 @@ pub struct Series {
     rows: Vec<Row>,
     /// Line of the last row, for messages; those of the others are not kept.
     last_line: u64,
-    offset_seconds: i32,
+    read_as: ReadAs,
 }
 
 impl Series {
@@ -43,8 +44,7 @@ impl Series {
             }
             rows.push(row);
         }
-        let offset_seconds = trace.first_offset().unwrap_or(0);
-        Ok(Self { file: trace.file().to_owned(), rows, last_line: trace.line(), offset_seconds })
+        Ok(Self { file: trace.file().to_owned(), rows, last_line: trace.line(), read_as: trace.read_as().clone() })
     }
 
     /// The rows, in the order of the file.
@@ -57,18 +57,30 @@ impl Series {
         &self.file
     }
 
-    /// Offset from UTC of the first row, in seconds: the offset to show times in.
-    pub fn offset_seconds(&self) -> i32 {
-        self.offset_seconds
+    /// How the trace was read.
+    pub fn read_as(&self) -> &ReadAs {
+        &self.read_as
     }
 
-    /// The greatest number of seconds that most rows lie apart: the spacing that nine in ten do not exceed. `None` for
-    /// a single row.
+    /// The greatest number of seconds that most rows with a temperature lie apart: the spacing that nine in ten do not
+    /// exceed. `None` for a single one.
     pub fn usual_spacing(&self) -> Option<i64> {
-        let mut apart: Vec<i64> =
-            self.rows.windows(2).filter_map(|pair| Some(pair.get(1)?.seconds - pair.first()?.seconds)).collect();
+        let pairs = self.readings().zip(self.readings().skip(1));
+        let mut apart: Vec<i64> = pairs.map(|(one, next)| next.seconds - one.seconds).collect();
         let place = apart.len().checked_sub(1)? * 9 / 10;
         Some(*apart.select_nth_unstable(place).1)
+    }
+
+    /// How far apart the readings lie, against a longest gap.
+    pub fn apart(&self, longest_gap: Span) -> Apart {
+        let mut apart = Apart::new(longest_gap);
+        self.readings().for_each(|row| apart.reading(row.seconds));
+        apart
+    }
+
+    /// The rows that have a temperature.
+    fn readings(&self) -> impl Iterator<Item = &Row> {
+        self.rows.iter().filter(|row| row.reading != Sample::Missing)
     }
 
     /// The same series, colder by so many counts of 1/256 °C. A count that would fall under the range of a sixteen-bit
@@ -140,12 +152,13 @@ mod tests {
         assert_eq!(counts(&plain), [Some(384), None, None, None]);
         assert_eq!(counts(&colder), [Some(-128), None, None, None]);
         assert!(plain.rows().iter().zip(colder.rows()).all(|(a, b)| a.seconds == b.seconds));
-        assert_eq!(plain.offset_seconds(), 3600);
+        assert_eq!(plain.read_as().first_offset(), 3600);
     }
 
     #[test]
-    fn the_usual_spacing_is_that_of_nine_in_ten_rows() {
-        assert_eq!(series(TEXT).usual_spacing(), Some(300));
+    fn the_usual_spacing_is_that_of_nine_in_ten_rows_with_a_temperature() {
+        // the row of 08:05 has none
+        assert_eq!(series(TEXT).usual_spacing(), Some(600));
         assert_eq!(series("time,temperature_c\n2026-01-05T08:00:00Z,1\n").usual_spacing(), None);
     }
 }

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use super::Series;
-use crate::trace::{Row, Sample};
+use crate::trace::{ReadAs, Row, Sample, Unit, UnitBy};
 use fastrand::Rng;
 use holdoff_core::cure::{Settings, Uncertainty};
 use holdoff_core::quantity::{Count, Span};
@@ -44,7 +44,15 @@ pub(crate) fn series(dice: &mut Rng, rows: usize, mean: f64, swing: f64, trouble
         made.push(Row { seconds: at, offset_seconds: -25_200, reading });
         at = next;
     }
-    Series { file: "random".to_owned(), rows: made, last_line: rows as u64 + 1, offset_seconds: -25_200 }
+    let read_as = ReadAs {
+        time_column: "time".to_owned(),
+        temperature_column: "temperature_c".to_owned(),
+        unit: Unit::Celsius,
+        by: UnitBy::Name,
+        offsets: vec![-25_200],
+        leap_second: None,
+    };
+    Series { file: "random".to_owned(), rows: made, last_line: rows as u64 + 1, read_as }
 }
 
 /// A resin with two to five bands, sometimes with reject limits and a longest hold; accrual permitted.

@@ -104,6 +104,12 @@ pub fn format_seconds(seconds: i64, offset_seconds: i32) -> String {
     }
 }
 
+/// An offset from UTC of whole minutes as RFC 3339 writes it: `+01:00`; `+00:00` for none.
+pub fn offset_text(offset_seconds: i32) -> String {
+    let (sign, minutes) = (if offset_seconds < 0 { '-' } else { '+' }, offset_seconds.unsigned_abs() / 60);
+    format!("{sign}{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
 fn offset_span(offset: FixedOffset) -> chrono::TimeDelta {
     chrono::TimeDelta::seconds(i64::from(offset.local_minus_utc()))
 }

@@ -3,9 +3,10 @@
 //! Most files that can't be used fail here, so the messages guess at the cause: another separator, another column
 //! name, no header at all, a spreadsheet instead of text.
 
-use super::Options;
 use super::field::Columns;
 use super::record::Splitter;
+use super::unit::{self, Named};
+use super::{Options, Unit, UnitBy};
 use crate::problem::shown;
 use crate::stamp::Stamp;
 
@@ -34,8 +35,8 @@ pub(super) fn mark(beginning: &[u8]) -> Result<usize, (&'static str, &'static st
     }
 }
 
-/// Finds the columns in the header, which is the last record of the splitter.
-pub(super) fn columns(record: &Splitter, options: &Options) -> Result<Columns, Wrong> {
+/// Finds the columns in the header, which is the last record of the splitter, and whence their unit is known.
+pub(super) fn columns(record: &Splitter, options: &Options) -> Result<(Columns, UnitBy), Wrong> {
     let (time_name, temperature_name) = (options.time_column.as_str(), options.temperature_column.as_str());
     if time_name == temperature_name {
         return Err(Wrong::Usage {
@@ -47,7 +48,38 @@ pub(super) fn columns(record: &Splitter, options: &Options) -> Result<Columns, W
     let temperature = find(record, temperature_name, "--temperature-column")?;
     let count = record.count();
     let in_order = count == 2 && time == 0;
-    Ok(Columns { time, temperature, count, in_order, unit: options.unit, sensor: options.sensor })
+    let (unit, by) = unit(temperature_name, options.unit)?;
+    Ok((Columns { time, temperature, count, in_order, unit, sensor: options.sensor }, by))
+}
+
+/// The unit of the temperature column: what its name says, else what was asked for, else °C.
+fn unit(name: &str, asked: Option<Unit>) -> Result<(Unit, UnitBy), Wrong> {
+    let shown_name = shown(name.as_bytes());
+    let wrong = |what: String, remedy: &str| Err(Wrong::Header { what, remedy: remedy.to_owned() });
+    match (unit::named(name), asked) {
+        (Named::Unit(named), Some(asked)) if named != asked => wrong(
+            format!("column {shown_name} is in {} by its name, and {} is asked for", named.sign(), asked.sign()),
+            "leave the option or the scenario's unit out, or rename the column if its name is wrong",
+        ),
+        (Named::Unit(named), _) => Ok((named, UnitBy::Name)),
+        (Named::Kelvin, _) => wrong(
+            format!("column {shown_name} is in kelvin by its name, which is not read"),
+            "give the temperatures in °C or °F, in a column that is named so",
+        ),
+        (Named::Several, _) => wrong(
+            format!("column {shown_name} names more than one unit of temperature"),
+            "rename the column after the unit it is in, °C or °F",
+        ),
+        (Named::Nothing | Named::Doubtful(_), Some(asked)) => Ok((asked, UnitBy::Asked)),
+        (Named::Doubtful(letter), None) => wrong(
+            format!(
+                "column {shown_name} may be in {} by its name, or not",
+                if letter == 'K' { "kelvin" } else { "°F" }
+            ),
+            "say which with --celsius or --fahrenheit (in a scenario: unit), or rename the column",
+        ),
+        (Named::Nothing, None) => Ok((Unit::Celsius, UnitBy::Default)),
+    }
 }
 
 fn find(record: &Splitter, name: &str, option: &str) -> Result<usize, Wrong> {

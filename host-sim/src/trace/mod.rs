@@ -14,15 +14,19 @@
 //! reader ([`record`], [`field`]), which is the meaning of the format; a test holds the first against the second on
 //! random files.
 //!
-//! What it does not do: judge order, spacing or steps of the readings (the engine does), guess separators, units or
-//! offsets, keep rows.
+//! What it does not do: judge order, spacing or steps of the readings (the engine does), guess separators, units (a column's
+//! name may say one, [`unit`]) or offsets, keep rows.
 
 mod block;
 mod field;
 mod header;
 mod line;
+mod read_as;
 mod record;
 mod sensor;
+mod unit;
+
+pub use read_as::{ReadAs, UnitBy};
 
 use crate::problem::Problem;
 use crate::stamp::Quick;
@@ -67,6 +71,16 @@ pub enum Unit {
     Fahrenheit,
 }
 
+impl Unit {
+    /// Its sign.
+    pub const fn sign(self) -> &'static str {
+        match self {
+            Self::Celsius => "°C",
+            Self::Fahrenheit => "°F",
+        }
+    }
+}
+
 /// How to read a trace.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Options {
@@ -74,8 +88,9 @@ pub struct Options {
     pub time_column: String,
     /// Name of the temperature column (`--temperature-column`).
     pub temperature_column: String,
-    /// Unit of the temperature column.
-    pub unit: Unit,
+    /// Unit of the temperature column, where it was asked for (`--celsius`, `--fahrenheit`); what the column's name says must
+    /// agree with it. `None`: what the name says, else °C.
+    pub unit: Option<Unit>,
     /// The sensor that the readings are taken to come from (`--sensor`): a reading that it cannot deliver is an error.
     pub sensor: Option<SensorKind>,
 }
@@ -85,7 +100,7 @@ impl Default for Options {
         Self {
             time_column: "time".to_owned(),
             temperature_column: "temperature_c".to_owned(),
-            unit: Unit::Celsius,
+            unit: None,
             sensor: None,
         }
     }
@@ -139,7 +154,9 @@ pub struct Trace<R> {
     next_line: u64,
     /// Line on which the last row began.
     line: u64,
-    first_offset: Option<i32>,
+    read_as: ReadAs,
+    /// Offset of the last row.
+    offset: Option<i32>,
     file: String,
 }
 
@@ -165,8 +182,8 @@ impl<R: Read> Trace<R> {
     /// Begins to read: finds the header and its columns. `name` is what messages call the file.
     ///
     /// # Errors
-    /// A [`Problem`] when the source is empty, no CSV text, or its header lacks a column or has one twice; wrong usage
-    /// when both columns are asked for under one name.
+    /// A [`Problem`] when the source is empty, no CSV text, or its header lacks a column or has one twice, or the name of
+    /// the temperature column does not agree with its unit; wrong usage when both columns are asked for under one name.
     pub fn new(name: &str, source: R, options: &Options) -> Result<Self, Problem> {
         Self::with_sizes(name, source, options, BLOCK, MOST_RECORD)
     }
@@ -180,7 +197,8 @@ impl<R: Read> Trace<R> {
             plain: false,
             next_line: 1,
             line: 0,
-            first_offset: None,
+            read_as: ReadAs::begun(options),
+            offset: None,
             file: name.to_owned(),
         };
         trace.fill()?;
@@ -190,10 +208,12 @@ impl<R: Read> Trace<R> {
             let remedy = "give a file with the header time,temperature_c and a row for each reading";
             return Err(Problem::unusable(name, "the trace is empty", remedy));
         }
-        trace.columns = header::columns(&trace.splitter, options).map_err(|problem| match problem {
+        let (columns, by) = header::columns(&trace.splitter, options).map_err(|problem| match problem {
             header::Wrong::Usage { what, remedy } => Problem::usage(what, remedy),
             header::Wrong::Header { what, remedy } => Problem::unusable(name, what, remedy).at_line(trace.line),
         })?;
+        (trace.read_as.unit, trace.read_as.by) = (columns.unit, by);
+        trace.columns = columns;
         trace.step_over();
         Ok(trace)
     }
@@ -212,6 +232,9 @@ impl<R: Read> Trace<R> {
             self.block.take(taken);
             self.line = self.next_line;
             self.next_line += 1;
+            if self.offset != Some(row.offset_seconds) {
+                self.another_offset(row.offset_seconds);
+            }
             return Ok(Some(row));
         }
         self.next_row_of_any_form()
@@ -222,9 +245,9 @@ impl<R: Read> Trace<R> {
         self.line
     }
 
-    /// Offset from UTC of the first row, in seconds, once it has been read: the offset to show times in.
-    pub fn first_offset(&self) -> Option<i32> {
-        self.first_offset
+    /// How it has been read, up to the last row.
+    pub fn read_as(&self) -> &ReadAs {
+        &self.read_as
     }
 
     /// Name of the file, as given.
@@ -232,10 +255,18 @@ impl<R: Read> Trace<R> {
         &self.file
     }
 
+    #[cold]
+    fn another_offset(&mut self, offset_seconds: i32) {
+        self.offset = Some(offset_seconds);
+        if !self.read_as.offsets.contains(&offset_seconds) {
+            self.read_as.offsets.push(offset_seconds);
+        }
+    }
+
     #[inline(never)]
     fn next_row_of_any_form(&mut self) -> Result<Option<Row>, Problem> {
         if !self.next_record()? {
-            if self.first_offset.is_none() {
+            if self.offset.is_none() {
                 let remedy = "give a trace with at least one row below its header";
                 let what = "the trace has a header and no rows";
                 return Err(Problem::unusable(&self.file, what, remedy).at_line(self.line));
@@ -246,8 +277,14 @@ impl<R: Read> Trace<R> {
             let (line, column) = record::place(self.splitter.raw(self.block.rest()), wrong.at);
             Problem::unusable(&self.file, wrong.what, wrong.remedy).at(self.line + line, column)
         })?;
+        // the seconds of RFC 3339 stand at a fixed place, and the row has been found good
+        if self.splitter.field(self.columns.time).0.get(17..19) == Some(b"60") {
+            self.read_as.leap_second.get_or_insert(self.line);
+        }
         self.step_over();
-        self.first_offset.get_or_insert(row.offset_seconds);
+        if self.offset != Some(row.offset_seconds) {
+            self.another_offset(row.offset_seconds);
+        }
         self.plain = self.columns.in_order && self.columns.sensor.is_none();
         Ok(Some(row))
     }

@@ -2,12 +2,14 @@
 
 use super::{AccountPhrase as P, ProofPhrase, Speech, TemperatureUnit, stage_word};
 use crate::problem::visible;
-use crate::replay::{Act, Fixing, Outcome, Plan, Story, Why};
+use crate::replay::{Act, Fixing, Outcome, Plan, Seen, Story, Why};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Action, Decision, NotApplicable, Status};
 use holdoff_core::group::{Event, FixingNumber};
+use holdoff_core::log::StageWord;
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::{Count, Fine, Instant};
+use holdoff_core::resin::Accrual;
 use std::fmt::Write;
 
 /// What an account is made of.
@@ -15,6 +17,8 @@ use std::fmt::Write;
 pub struct Account<'a> {
     /// Name of the trace.
     pub trace: &'a str,
+    /// What is told of the trace.
+    pub seen: &'a Seen,
     /// Name of the resin.
     pub resin: &'a str,
     /// Whether the resin is an invented one.
@@ -36,7 +40,7 @@ const MOST_LINES: usize = 12;
 
 /// Writes the account.
 pub fn account(of: &Account<'_>) -> String {
-    let mut text = String::new();
+    let mut text = of.speech.head(of.seen);
     for (place, fixing) in (0u8..).zip(&of.plan.fixings) {
         let Some(number) = FixingNumber::new(place) else { continue };
         let Some(status) = of.outcome.group.status(number) else { continue };
@@ -91,8 +95,8 @@ fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixin
         count(text, of, fixing, status);
     }
     for ignored in of.outcome.ignored.iter().filter(|ignored| ignored.fixing == number) {
-        let (at, why) = (speech.when(ignored.act.at, offset), speech.why_not(ignored.why));
-        let gaps = [("action", speech.act(&ignored.act)), ("at", at.as_str()), ("why", why)];
+        let (at, why) = (speech.when(ignored.act.at, offset), speech.why_not(ignored.why, ignored.stage));
+        let gaps = [("action", speech.act(&ignored.act)), ("at", at.as_str()), ("why", why.as_str())];
         line(text, speech, Some(P::NoEffect), &speech.fill(P::NoEffectOf, &gaps));
     }
 }
@@ -122,9 +126,15 @@ fn count(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Status) 
     let until = speech.say(if status.cured_at.is_some() { P::AtCure } else { P::SoFar });
     line(text, speech, Some(P::Required), &format!("{} ({} s)", speech.length(status.required), status.required));
     line(text, speech, Some(P::Served), &format!("{} ({} s) {until}", speech.length(status.served), status.served));
-    let tenths = status.accrued.saturating_mul(1000) / holdoff_core::cure::WHOLE; // rounded down
-    let percent = speech.decimal(format!("{}.{}", tenths / 10, tenths % 10));
-    line(text, speech, Some(P::Accrued), &speech.fill(P::BySum, &[("percent", &percent)]));
+    match of.outcome.group.resin().accrual() {
+        Accrual::Permitted => {
+            let tenths = status.accrued.saturating_mul(1000) / holdoff_core::cure::WHOLE; // rounded down
+            let percent = speech.decimal(format!("{}.{}", tenths / 10, tenths % 10));
+            line(text, speech, Some(P::Accrued), &speech.fill(P::BySum, &[("percent", &percent)]));
+        }
+        // a sum that counts for nothing would be taken for how far it is
+        Accrual::Forbidden => {}
+    }
     if let Some(coldest) = status.coldest {
         let words = speech.fill(P::UncertaintyOff, &[("degrees", &speech.degrees(coldest))]);
         line(text, speech, Some(P::Coldest), &words);
@@ -178,6 +188,7 @@ fn readings(text: &mut String, of: &Account<'_>) {
     let gaps =
         [("trace", &*visible(of.trace)), ("accepted", &*accepted), ("refused", &*refused), ("missing", &*missing)];
     let _ = writeln!(text, "{}", speech.fill(P::Readings, &gaps));
+    let _ = writeln!(text, "  {}", speech.read_as(&of.seen.read_as));
     for (cause, count) in of.story.refused.iter().filter(|(_, count)| *count > 0) {
         let gaps = [("number", &*count.to_string()), ("cause", speech.refusal(*cause))];
         let _ = writeln!(text, "  {}", speech.fill(P::RefusedOf, &gaps));
@@ -313,16 +324,18 @@ impl Speech {
         (!laxer.is_empty()).then(|| self.fill(ProofPhrase::LaxerThan, &[("which", &laxer.join(", "))]))
     }
 
-    pub(crate) fn why_not(&self, why: NotApplicable) -> &'static str {
-        self.say(match why {
+    /// Why an action did not apply to a fixing at a stage.
+    pub(crate) fn why_not(&self, why: NotApplicable, stage: StageWord) -> String {
+        let phrase = match why {
+            NotApplicable::Stage => return self.fill(P::OtherStage, &[("stage", self.stage(stage))]),
             NotApplicable::NoSuchFixing => P::NoSuchFixing,
-            NotApplicable::Stage => P::OtherStage,
             NotApplicable::Earlier => P::Earlier,
             NotApplicable::NotStricter => P::NotStricter,
             NotApplicable::InHoleTime => P::InHoleTime,
             NotApplicable::InHoleRange => P::InHoleRange,
             NotApplicable::Cured => P::WasCured,
-        })
+        };
+        self.say(phrase).to_owned()
     }
 }
 

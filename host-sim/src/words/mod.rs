@@ -10,6 +10,7 @@ mod retell;
 mod sentence;
 mod speech;
 mod table;
+mod trace;
 mod units;
 
 pub use account::{Account, account, laxer_of, laxer_words};
@@ -19,7 +20,7 @@ pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{
     AccountPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase,
     PlotPhrase, ProofPhrase, RegisterPhrase, ReportPhrase, ResinPhrase, StagePhrase, StatusPhrase, TakeOffPhrase,
-    every,
+    TracePhrase, every,
 };
 pub use units::{
     Rounding, celsius_hundredths, fahrenheit, fahrenheit_apart_hundredths, fahrenheit_hundredths,

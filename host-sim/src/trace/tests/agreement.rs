@@ -49,7 +49,7 @@ fn spoil(random: &mut fastrand::Rng, line: &mut Vec<u8>) {
 
 fn random_file(random: &mut fastrand::Rng) -> Vec<u8> {
     let line_end = random.choice(["\n", "\n", "\r\n"]).unwrap();
-    let mut text = format!("time,temperature_c{line_end}").into_bytes();
+    let mut text = format!("time,reading{line_end}").into_bytes();
     let spoilt = random.choice([0, 20, 60, 200]).unwrap();
     for _ in 0..random.usize(1..60) {
         let mut line = format!("{},{}", random_time(random), random_number(random)).into_bytes();
@@ -69,7 +69,7 @@ fn random_file(random: &mut fastrand::Rng) -> Vec<u8> {
 type Told = (Vec<(Row, u64)>, Option<Problem>);
 
 fn told(text: &[u8], unit: Unit, block: usize, in_order: bool) -> Told {
-    let options = Options { unit, ..Options::default() };
+    let options = super::of_reading(unit);
     let mut trace = match Trace::with_sizes("t.csv", text, &options, block, 100) {
         Ok(trace) => trace,
         Err(problem) => return (Vec::new(), Some(problem)),

@@ -3,6 +3,7 @@
 mod agreement;
 mod bounded;
 mod refused;
+mod units;
 
 use super::{Options, Row, Sample, Trace, Unit};
 use crate::problem::Problem;
@@ -29,10 +30,15 @@ fn readings(text: &str) -> Vec<Sample> {
     rows(text).into_iter().map(|row| row.reading).collect()
 }
 
+/// A column that does not name its unit.
+fn of_reading(unit: Unit) -> Options {
+    Options { temperature_column: "reading".to_owned(), unit: Some(unit), ..Options::default() }
+}
+
 /// One reading in a file of its own, read with everything else the same.
 fn reading(field: &str, unit: Unit) -> Sample {
-    let text = format!("time,temperature_c\n2026-11-25T06:30:00Z,1\n2026-11-25T06:30:01Z,{field}\n{}", " ".repeat(200));
-    read_all(text.as_bytes(), &Options { unit, ..Options::default() }).unwrap()[1].reading
+    let text = format!("time,reading\n2026-11-25T06:30:00Z,1\n2026-11-25T06:30:01Z,{field}\n{}", " ".repeat(200));
+    read_all(text.as_bytes(), &of_reading(unit)).unwrap()[1].reading
 }
 
 #[test]
@@ -75,7 +81,7 @@ fn columns_may_have_other_names() {
     let options = Options {
         time_column: "Zeit".to_owned(),
         temperature_column: "T innen, °F".to_owned(),
-        unit: Unit::Fahrenheit,
+        unit: Some(Unit::Fahrenheit),
         sensor: None,
     };
     let found = read_all("id,\"T innen, °F\",Zeit\n1,212,2026-11-25T06:30:00Z\n".as_bytes(), &options).unwrap();
@@ -146,15 +152,15 @@ fn fractions_of_a_second_are_rounded_down_before_1970_too() {
 }
 
 #[test]
-fn the_first_offset_and_the_line_of_a_row_are_known() {
+fn the_offsets_and_the_line_of_a_row_are_known() {
     let text = "time,temperature_c\n\n2026-11-25T07:30:00+01:00,1\n2026-11-25T06:31:00Z,2\n\n2026-11-25T06:32:00Z,3\n";
     let mut trace = Trace::new("t.csv", text.as_bytes(), &Options::default()).unwrap();
-    assert_eq!(trace.first_offset(), None);
+    assert!(trace.read_as().offsets.is_empty());
     let mut lines = Vec::new();
     while trace.next_row().unwrap().is_some() {
-        lines.push((trace.line(), trace.first_offset()));
+        lines.push((trace.line(), trace.read_as().offsets.clone()));
     }
-    assert_eq!(lines, [(3, Some(3600)), (4, Some(3600)), (6, Some(3600))]);
+    assert_eq!(lines, [(3, vec![3600]), (4, vec![3600, 0]), (6, vec![3600, 0])]);
 }
 
 #[test]

@@ -66,7 +66,7 @@ phrases! {
         ActDecision: "engineer's decision", "Entscheidung des Ingenieurs", "décision de l'ingénieur";
 
         NoSuchFixing: "there is no such fixing", "es gibt keine solche Befestigung", "il n'y a pas de tel scellement";
-        OtherStage: "the fixing was at another stage", "die Befestigung war in einem anderen Abschnitt", "le scellement était à un autre stade";
+        OtherStage: "it does not apply to a fixing that is at this stage: {stage}", "es passt nicht zu einer Befestigung in diesem Abschnitt: {stage}", "cela ne s'applique pas à un scellement à ce stade : {stage}";
         Earlier: "it lies before what was already known", "es liegt vor dem, was schon bekannt war", "cela précède ce qui était déjà connu";
         NotStricter: "the hole was declared so already, or stricter", "das Bohrloch war schon so angegeben, oder strenger", "le trou était déjà déclaré ainsi, ou plus sévèrement";
         InHoleTime: "the in-hole reading is older than 15 min, or later than the injection", "der Messwert im Bohrloch ist älter als 15 min, oder jünger als die Injektion", "la mesure dans le trou a plus de 15 min, ou suit l'injection";

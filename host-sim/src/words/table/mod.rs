@@ -15,6 +15,7 @@ mod register;
 mod report;
 mod resin;
 mod status;
+mod trace;
 
 pub use account::AccountPhrase;
 pub use depth::DepthPhrase;
@@ -29,6 +30,7 @@ pub use register::RegisterPhrase;
 pub use report::ReportPhrase;
 pub use resin::ResinPhrase;
 pub use status::StatusPhrase;
+pub use trace::TracePhrase;
 
 use super::Language;
 
@@ -63,6 +65,7 @@ tables!(
     StagePhrase,
     StatusPhrase,
     TakeOffPhrase,
+    TracePhrase,
 );
 
 #[cfg(test)]

@@ -61,9 +61,9 @@ phrases! {
         SayCuredRange: "Cured since {since}. It may be torqued now, to {least} to {greatest} with a calibrated wrench; it is released only after that.",
             "Ausgehärtet seit {since}. Darf jetzt angezogen werden, mit {least} bis {greatest} und einem kalibrierten Drehmomentschlüssel; erst danach ist die Befestigung freigegeben.",
             "Durci depuis {since}. Peut être serré maintenant, de {least} à {greatest}, avec une clé dynamométrique étalonnée ; il n'est libéré qu'après cela.";
-        SayCured: "Cured since {since}. It may be torqued as specified now, and loaded after that when the foreman releases it.",
-            "Ausgehärtet seit {since}. Darf jetzt wie vorgegeben angezogen und danach belastet werden, wenn der Polier die Befestigung freigibt.",
-            "Durci depuis {since}. Peut être serré maintenant comme spécifié, puis chargé quand le chef de chantier le libère.";
+        SayCured: "Cured since {since}. No torque is specified here; where the engineer specifies one, it is torqued to that first. It may be loaded when the foreman releases it.",
+            "Ausgehärtet seit {since}. Hier ist kein Drehmoment vorgegeben; gibt der Ingenieur eines vor, wird zuerst damit angezogen. Darf belastet werden, wenn der Polier die Befestigung freigibt.",
+            "Durci depuis {since}. Aucun couple n'est spécifié ici ; si l'ingénieur en spécifie un, le scellement y est serré d'abord. Peut être chargé quand le chef de chantier le libère.";
         SayReleased: "Cured and torqued to {torque} at {since}. The foreman may let the next trade load it.",
             "Ausgehärtet und mit {torque} angezogen um {since}. Der Polier darf sie vom nächsten Gewerk belasten lassen.",
             "Durci et serré à {torque} à {since}. Le chef de chantier peut le laisser charger par le corps d'état suivant.";
