@@ -280,6 +280,8 @@ pub enum Glance {
     Refused,
     /// Injected and not seated.
     SeatNow,
+    /// Injected and not seated, and the working time is over.
+    TooLate,
     /// The cure is counted.
     LeaveAlone,
     /// The cure is held.

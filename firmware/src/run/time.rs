@@ -72,6 +72,8 @@ pub(super) struct Time {
     anchor: Option<Told>,
     /// Since when the chip holds what is no time.
     impossible_since: Option<u32>,
+    /// The uptime at the last look at the chip.
+    looked: u32,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -82,7 +84,16 @@ struct Told {
 
 impl Time {
     pub(super) const fn new(chip: ClockChip, uptime_parts: u32) -> Self {
-        Self { chip, uptime_parts, ahead: 0, offset_minutes: 0, last: None, anchor: None, impossible_since: None }
+        Self {
+            chip,
+            uptime_parts,
+            ahead: 0,
+            offset_minutes: 0,
+            last: None,
+            anchor: None,
+            impossible_since: None,
+            looked: 0,
+        }
     }
 
     /// What the wall clock is ahead of the monotonic one.
@@ -110,6 +121,7 @@ impl Time {
 
     /// The second it is.
     pub(super) fn now(&mut self, bus: &mut impl Bus, uptime: u32) -> Result<Now, NoTime> {
+        self.looked = uptime;
         let utc = match self.chip.now(bus) {
             Ok(utc) => utc,
             Err(ClockFault::NoAnswer | ClockFault::OutOfRange) => return Err(NoTime::Silent),
@@ -149,6 +161,14 @@ impl Time {
 
     const fn instant(&self, utc: i64) -> Instant {
         Instant::from_seconds(utc.saturating_sub(self.ahead))
+    }
+
+    /// The latest instant that it can have been at the last look at the chip, whether or not that told one: by the board's
+    /// own time from the last second that was told on. Nothing is recorded or counted by it.
+    pub(super) fn at_most(&self) -> Option<Instant> {
+        let up = self.looked.wrapping_sub(self.last?.uptime).div_ceil(1000);
+        let wrong = up.checked_div(self.uptime_parts).unwrap_or(0);
+        Some(self.last()?.after(i64::from(up.saturating_add(wrong))))
     }
 
     /// The last instant that was told.

@@ -23,6 +23,9 @@ pub enum State {
         /// The last second at which it may be seated; `None` while the wall clock is unknown.
         by: Option<Wall>,
     },
+    /// Injected and not seated, and the working time is over by the clock: it is not seated any more. The engine rejects it
+    /// with the next reading.
+    TooLate,
     /// Seated: leave it alone.
     Wait(Wait),
     /// Cured: may be torqued.

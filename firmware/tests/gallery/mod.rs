@@ -134,6 +134,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     show("seat-now", "time left to seat", status(1_240, State::SeatNow { left, by: Some(later(702)) }));
     let long = State::SeatNow { left: Span::from_seconds(26 * 3600 + 120), by: Some(later(26 * 3600)) };
     show("seat-now-long", "a slow resin", status(120, long));
+    show("too-late", "the working time ended before it was seated", status(1_240, State::TooLate));
     show("leave-alone", "the cure ends today", status(1_240, State::Wait(curing(3 * 3600 + 1_234))));
     show("leave-alone-minutes", "under an hour left", status(1_240, State::Wait(curing(2_460))));
     show("leave-alone-tomorrow", "the cure ends tomorrow", status(640, State::Wait(curing(23 * 3600 + 1_234))));
@@ -205,6 +206,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     let questions = [
         ("question-inject", "before the injection", Question::Inject),
         ("question-seat", "before the seating", Question::Seat),
+        ("question-seated-late", "seated after the working time", Question::SeatedLate),
         ("question-carried-out", "a refused injection was carried out", Question::CarriedOut),
         ("question-wet", "the hole got wet", Question::Hole(Hole::Wet)),
         ("question-flooded", "the hole is flooded", Question::Hole(Hole::Flooded)),
@@ -293,7 +295,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         Glance::Removed,
         Glance::DoNotLoad,
         Glance::Refused,
-        Glance::NotInjected,
+        Glance::TooLate,
         Glance::NotInjected,
         Glance::NotInjected,
     ];

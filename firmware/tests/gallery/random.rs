@@ -149,7 +149,7 @@ impl<'a> Maker<'a> {
 
     fn state(&mut self) -> State {
         let (grounds, now) = (self.grounds(), self.may());
-        match self.rng.u8(..10) {
+        match self.rng.u8(..11) {
             0 => State::NotInjected(now),
             1 => State::Refused { grounds, now },
             2 => State::SeatNow { left: Span::from_seconds(self.seconds()), by: self.times() },
@@ -162,6 +162,7 @@ impl<'a> Maker<'a> {
             6 => State::MayBeLoaded { torque: self.torque(), at: self.times() },
             7 => State::DoNotLoad { grounds, at: self.times() },
             8 => State::AcceptedAsIs { grounds },
+            9 => State::TooLate,
             _ => State::Removed { grounds },
         }
     }
@@ -172,6 +173,7 @@ impl<'a> Maker<'a> {
             Question::Inject,
             Question::CarriedOut,
             Question::Seat,
+            Question::SeatedLate,
             Question::Hole(hole),
             Question::Torqued(torque),
             Question::TorquedEarly(torque),
@@ -318,6 +320,7 @@ impl<'a> Maker<'a> {
             Glance::NotInjected,
             Glance::Refused,
             Glance::SeatNow,
+            Glance::TooLate,
             Glance::LeaveAlone,
             Glance::Held,
             Glance::Torque,

@@ -166,7 +166,17 @@ fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String
         let why = speech.say(ListingPhrase::CannotBeTrusted);
         return (speech.say(ProofPhrase::UntrustedHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]));
     }
+    if let Some(by) = fixing.seat_by.filter(|_| is_too_late(of, fixing)) {
+        let by = of.when(speech, by);
+        return (speech.say(P::HeadTooLate), speech.fill(P::SayTooLate, &[("by", &by)]));
+    }
     (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
+}
+
+/// Whether the working time is over by the logger's clock, and the logger has not rejected the fixing yet: it does with its
+/// next reading.
+fn is_too_late(of: &Standing, fixing: &Fixing) -> bool {
+    fixing.seat_by.zip(of.group.now).is_some_and(|(by, now)| now > by)
 }
 
 fn laxer(loaded: &Loaded) -> Laxer {
@@ -240,6 +250,7 @@ struct FixingObject<'a> {
     injected_at: Option<String>,
     seated_at: Option<String>,
     seat_by: Option<String>,
+    too_late: bool,
     cured_at: Option<String>,
     announced_at: Option<String>,
     required_s: u64,
@@ -288,6 +299,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         injected_at: time(fixing.injected_at),
         seated_at: time(fixing.seated_at),
         seat_by: time(fixing.seat_by),
+        too_late: is_too_late(of, fixing),
         cured_at: time(fixing.cured_at),
         announced_at: time(fixing.announced_at),
         required_s: fixing.required,

@@ -29,6 +29,8 @@ pub(crate) const LIFE: &[&str] = &[
     "accepted-as-is",
     "question-remove",
     "removed",
+    "too-late",
+    "question-seated-late",
     "do-not-load-not-seated",
     "do-not-load-seated-late",
     "leave-alone-minutes",

@@ -18,6 +18,10 @@ phrases! {
         ClockNotSet: "its clock was not set: `holdoff link PORT clock --set`", "seine Uhr wurde nicht gestellt: `holdoff link PORT clock --set`", "son horloge n'a pas été réglée : `holdoff link PORT clock --set`";
         Laxer: "LAXER THAN THE DEFAULT: {which}. Everything here rests on it", "MILDER ALS VORGESEHEN: {which}. Alles hier beruht darauf", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ceci repose là-dessus";
         NoJob: "no job is loaded", "kein Auftrag geladen", "aucun travail chargé";
+        HeadTooLate: "TOO LATE: DO NOT SEAT", "ZU SPÄT: NICHT SETZEN", "TROP TARD : NE PAS METTRE EN PLACE";
+        SayTooLate: "Injected, and the working time ended at {by} without a seating. Do not seat it: take the element out and ask the engineer.",
+            "Injiziert, und die Verarbeitungszeit endete um {by}, ohne dass gesetzt wurde. Nicht setzen: Element herausnehmen und den Ingenieur fragen.",
+            "Injecté, et le temps de manipulation s'est terminé à {by} sans mise en place. Ne pas mettre en place : retirer l'élément et demander à l'ingénieur.";
         Resin: "resin  {resin}, {rule}, a reading every {period}", "Mörtel  {resin}, {rule}, alle {period} ein Messwert", "résine  {resin}, {rule}, une mesure toutes les {period}";
         LastReading: "last accepted reading  {degrees} at {time}", "letzter angenommener Messwert  {degrees} um {time}", "dernière mesure acceptée  {degrees} à {time}";
         NoReading: "no reading was accepted yet", "noch kein Messwert angenommen", "aucune mesure acceptée jusqu'ici";
