@@ -16,7 +16,7 @@ use holdoff_core::resin::Hole;
 impl<B: Board> Works<B> {
     /// How many fixings the group has.
     pub(super) fn count(&self) -> u8 {
-        if !self.has_job() {
+        if !self.knows_job() {
             return 0;
         }
         self.logger.group().map_or(0, |group| group.fixings().count().min(16) as u8)
@@ -69,10 +69,10 @@ impl<B: Board> Works<B> {
         }
     }
 
-    /// Whether the working time of a fixing is over by the clock. The engine says so with the next reading, which may be an
-    /// hour away; until then nobody is told to seat.
+    /// Whether the working time of a fixing is over by the clock, or by one that failed: what is not seated by then is
+    /// rejected. The engine says so with the next reading, which may be an hour away; until then nobody is told to seat.
     pub(super) fn is_too_late(&self, status: &Status) -> bool {
-        status.seat_by.is_some_and(|by| self.time.at_most().is_none_or(|at| at > by))
+        status.seat_by.is_some_and(|by| self.is_clock_failed() || self.time.at_most().is_none_or(|at| at > by))
     }
 
     /// Whether a page of the fixing has anything on it.

@@ -11,7 +11,7 @@
 //! What it does not do: record ties, or decide what a fault does to a cure.
 
 use crate::board::Bus;
-use crate::driver::clock::{ClockChip, ClockFault, FIRST};
+use crate::driver::clock::{ClockChip, ClockFault};
 use holdoff_core::quantity::Instant;
 
 /// A chip that says less than 2020-01-01T00:00:00Z was never set.
@@ -176,15 +176,17 @@ impl Time {
         self.last.map(|last| self.instant(last.utc))
     }
 
-    /// Starts the chip again as unset, so that the monotonic clock goes on after `after`.
-    pub(super) fn start_unset(
+    /// Starts the chip again at this second, so that the monotonic clock goes on after `after`; one before [`PLAUSIBLE`] is
+    /// unset.
+    pub(super) fn start(
         &mut self,
         bus: &mut impl Bus,
         uptime: u32,
+        utc: i64,
         after: Option<Instant>,
     ) -> Result<Now, NoTime> {
-        self.chip.set(bus, FIRST).map_err(|_| NoTime::Silent)?;
-        self.ahead = after.map_or(0, |after| FIRST.saturating_sub(after.seconds()).saturating_sub(1));
+        self.chip.set(bus, utc).map_err(no_time)?;
+        self.ahead = after.map_or(0, |after| utc.saturating_sub(after.seconds()).saturating_sub(1));
         self.forget();
         self.now(bus, uptime)
     }
@@ -192,7 +194,7 @@ impl Time {
     /// Sets the wall clock; the monotonic one goes on.
     pub(super) fn set(&mut self, bus: &mut impl Bus, uptime: u32, utc: i64, offset: i16) -> Result<Now, NoTime> {
         let before = self.now(bus, uptime)?;
-        self.chip.set(bus, utc).map_err(|_| NoTime::Silent)?;
+        self.chip.set(bus, utc).map_err(no_time)?;
         self.ahead = utc.saturating_sub(before.at.seconds());
         self.offset_minutes = offset;
         self.forget();
@@ -201,7 +203,7 @@ impl Time {
 
     /// Sets the wall clock where no session rests on the monotonic one, which is then the same.
     pub(super) fn set_both(&mut self, bus: &mut impl Bus, uptime: u32, utc: i64, offset: i16) -> Result<Now, NoTime> {
-        self.chip.set(bus, utc).map_err(|_| NoTime::Silent)?;
+        self.chip.set(bus, utc).map_err(no_time)?;
         self.tie(0, offset);
         self.forget();
         self.now(bus, uptime)
@@ -210,6 +212,14 @@ impl Time {
     /// What was told before means nothing any more.
     const fn forget(&mut self) {
         (self.last, self.anchor, self.impossible_since) = (None, None, None);
+    }
+}
+
+/// Why a chip could not be set: one that answers and does not hold what it was given does not go.
+const fn no_time(fault: ClockFault) -> NoTime {
+    match fault {
+        ClockFault::NoAnswer | ClockFault::OutOfRange => NoTime::Silent,
+        ClockFault::Stopped | ClockFault::Impossible => NoTime::Stopped,
     }
 }
 

@@ -8,7 +8,7 @@ use super::press::Press;
 use super::time::Now;
 use super::ui::{Applied, LATE, Mode, Place};
 use crate::board::Board;
-use crate::view::{Answer, Fault, Item, Lacks, Notice, Question, middle};
+use crate::view::{Answer, Fault, Item, Lacks, Question, middle};
 use holdoff_core::fixing::{Action, Decision, Stage};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::quantity::Torque;
@@ -158,7 +158,7 @@ impl<B: Board> Works<B> {
             Item::Inject => Mode::Cartridge(None),
             Item::MeasureInHole => match now {
                 Some(now) => self.measure_in_hole(board, now, fixing).map_or_else(Mode::Notice, Mode::InHole),
-                None => Mode::Notice(Notice::NoReading),
+                None => Mode::Notice(self.no_time()),
             },
             Item::CarriedOut => ask(Question::CarriedOut),
             Item::Seat => ask(Question::Seat),
@@ -201,7 +201,7 @@ impl<B: Board> Works<B> {
         now: Option<Now>,
     ) -> Mode {
         // without a time nothing can be recorded
-        let Some(now) = now else { return Mode::Notice(Notice::NotRecorded) };
+        let Some(now) = now else { return Mode::Notice(self.no_time()) };
         let done = match question {
             Question::Inject if self.lacks(fixing) != Lacks::NONE => Ok(()), // the status page says what is lacking
             Question::Inject => self.inject(board, now, fixing, degrees),

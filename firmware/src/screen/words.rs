@@ -3,7 +3,7 @@
 //! The words are those of the log, the PC and the docs, cut to what a line holds. What is said never goes further than the
 //! engine: nothing here calls a fixing safe, and what may be loaded the foreman decides.
 
-use crate::view::{Fault, Glance, Item, Lack, Notice, Question, Weekday};
+use crate::view::{ClockFailure, Fault, Glance, Goes, Item, Lack, Notice, Question, Weekday};
 use holdoff_core::fixing::{Ground, NotApplicable};
 use holdoff_core::log::ResetCause;
 use holdoff_core::resin::Hole;
@@ -184,6 +184,8 @@ pub(super) const fn lack(lack: Lack) -> Said {
         Lack::MemorySilent => said("memory silent", "it does not answer"),
         Lack::Battery => said("battery empty", "put in a fresh one"),
         Lack::Clock => said("clock not set", "set it from the PC"),
+        Lack::ClockFailed => said("clock failed", "set it from the PC"),
+        Lack::ClockSilent => said("clock silent", "it does not answer"),
     }
 }
 
@@ -257,9 +259,7 @@ pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
         Fault::ProbeWrong => ("PROBE WRONG", said("look at it", "readings not used")),
         Fault::ProbeStuck => ("PROBE STUCK?", said("clipped on?", "6 h without a change")),
         Fault::ClockNotSet => ("CLOCK NOT SET", said("set from PC", "cure time goes on")),
-        Fault::ClockStopped => ("CLOCK STOPPED", said("set from PC", "dark time unknown")),
-        Fault::ClockBack => ("CLOCK BACK", said("set from PC", "it ran backwards")),
-        Fault::ClockFast => ("CLOCK WRONG", said("set from PC", "it ran too fast")),
+        Fault::ClockFailed { how, goes } => ("CLOCK FAILED", said(failed(how), put_right(goes))),
         Fault::ClockSilent => ("CLOCK SILENT", said("needs repair", "it does not answer")),
         Fault::MemorySilent => ("MEMORY SILENT", said("nothing kept", "it does not answer")),
         Fault::Losing { .. } => ("LOSING DATA", said("", "not kept: cure waits")),
@@ -272,6 +272,23 @@ pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
         Fault::MemorySize => ("WRONG MEMORY", said("another size", "than its log is for")),
         Fault::NoLog => ("NO LOG", said("other data in it", "needs a blank memory")),
         Fault::Restarted { cause, .. } => ("RESTARTED", said(reset(cause), "")),
+    }
+}
+
+/// How the clock failed.
+const fn failed(how: ClockFailure) -> &'static str {
+    match how {
+        ClockFailure::Stopped => "it stopped",
+        ClockFailure::Back => "it ran back",
+        ClockFailure::Fast => "it ran too fast",
+    }
+}
+
+/// What is to be done about a clock that failed. One that goes again is not set while a fixing runs.
+const fn put_right(goes: Goes) -> &'static str {
+    match goes {
+        Goes::Again => "set it once none runs",
+        Goes::Not => "cure waits: set it",
     }
 }
 
@@ -303,6 +320,8 @@ pub(super) const fn notice(notice: Notice) -> Said {
         Notice::MemoryFull => said("memory full", "read it out on the PC"),
         Notice::LogUntrusted => said("log not trusted", "nothing may begin"),
         Notice::NoReading => said("no reading", "look at the probe"),
+        Notice::ClockFailed => said("clock failed", "set it from the PC"),
+        Notice::ClockSilent => said("clock silent", "do it again later"),
     }
 }
 

@@ -127,11 +127,16 @@ pub enum Lack {
     Battery,
     /// The wall clock is not set.
     Clock,
+    /// The clock failed, and does not go.
+    ClockFailed,
+    /// The clock does not answer.
+    ClockSilent,
 }
 
 impl Lack {
     /// All of them, in the order they are shown.
-    pub const ALL: [Self; 4] = [Self::MemoryFull, Self::MemorySilent, Self::Battery, Self::Clock];
+    pub const ALL: [Self; 6] =
+        [Self::MemoryFull, Self::MemorySilent, Self::Battery, Self::Clock, Self::ClockFailed, Self::ClockSilent];
 }
 
 /// A set of what is lacking.

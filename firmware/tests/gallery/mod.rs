@@ -10,9 +10,9 @@ use holdoff_core::quantity::{Count, Fine, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{Label, ShortForm, Symbol};
 use holdoff_firmware::view::{
-    Alert, Answer, Around, Battery, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Item, Items,
-    Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start, State, Times, View,
-    Wait, Wall, Which,
+    Alert, Answer, Around, Battery, Cartridge, ClockFailure, Counting, Declared, Fault, Forecast, Glance, Goes, Head,
+    Held, Item, Items, Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start,
+    State, Times, View, Wait, Wall, Which,
 };
 
 pub(crate) use release::release;
@@ -107,11 +107,15 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         ("do-not-inject-memory-silent", "the memory does not answer", Lack::MemorySilent),
         ("do-not-inject-battery", "the battery is very low", Lack::Battery),
         ("do-not-inject-clock", "the clock is not set", Lack::Clock),
+        ("do-not-inject-clock-failed", "the clock failed", Lack::ClockFailed),
+        ("do-not-inject-clock-silent", "the clock does not answer", Lack::ClockSilent),
     ];
     for (name, tells, lack) in lacks {
         let head = match lack {
             Lack::Battery => Head { around: Around { battery: Battery::VeryLow, ..around(640) }, ..head(640) },
-            Lack::Clock => Head { around: Around { now: None, ..around(640) }, ..head(640) },
+            Lack::Clock | Lack::ClockFailed | Lack::ClockSilent => {
+                Head { around: Around { now: None, ..around(640) }, ..head(640) }
+            }
             Lack::MemoryFull | Lack::MemorySilent => head(640),
         };
         show(name, tells, View::Fixing(head, Page::Status(State::NotInjected(lacking(lack)))));
@@ -303,15 +307,17 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         Overview { fixings: all_words.map(Some), chosen: Which { number: 12, of: 16 }, resin: Standing::Demo };
     show("overview-sixteen", "the second half of sixteen", View::Overview(sixteen));
 
+    let failed = |how, goes| Fault::ClockFailed { how, goes };
     let faults = [
         ("probe-silent", "the probe does not answer", Fault::ProbeSilent),
         ("bus-stuck", "a part holds the bus down", Fault::BusStuck),
         ("probe-wrong", "a reading that can't be true", Fault::ProbeWrong),
         ("probe-stuck", "the same reading for six hours", Fault::ProbeStuck),
         ("clock-not-set", "the wall clock is not set", Fault::ClockNotSet),
-        ("clock-stopped", "the clock stopped", Fault::ClockStopped),
-        ("clock-back", "the clock went backwards", Fault::ClockBack),
-        ("clock-fast", "the clock ran away from the logger's own time", Fault::ClockFast),
+        ("clock-stopped", "the clock stopped, and was started again", failed(ClockFailure::Stopped, Goes::Again)),
+        ("clock-back", "the clock went backwards", failed(ClockFailure::Back, Goes::Again)),
+        ("clock-fast", "the clock ran away from the logger's own time", failed(ClockFailure::Fast, Goes::Again)),
+        ("clock-failed", "the clock failed, and does not go", failed(ClockFailure::Stopped, Goes::Not)),
         ("clock-silent", "the clock does not answer", Fault::ClockSilent),
         ("memory-silent", "the memory does not answer", Fault::MemorySilent),
         ("losing", "readings are being lost", Fault::Losing { count: 12 }),

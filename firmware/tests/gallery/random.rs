@@ -9,9 +9,9 @@ use holdoff_core::quantity::{Count, Fine, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{Label, ShortForm, Symbol};
 use holdoff_firmware::view::{
-    Alert, Answer, Around, Battery, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Item, Items,
-    Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start, State, Times, View,
-    Wait, Wall, Which,
+    Alert, Answer, Around, Battery, Cartridge, ClockFailure, Counting, Declared, Fault, Forecast, Glance, Goes, Head,
+    Held, Item, Items, Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start,
+    State, Times, View, Wait, Wall, Which,
 };
 
 /// How far values reach.
@@ -200,6 +200,8 @@ impl<'a> Maker<'a> {
             Notice::MemoryFull,
             Notice::LogUntrusted,
             Notice::NoReading,
+            Notice::ClockFailed,
+            Notice::ClockSilent,
         ])
     }
 
@@ -286,6 +288,8 @@ impl<'a> Maker<'a> {
             ResetCause::Software,
             ResetCause::Pin,
         ]);
+        let how = self.of(&[ClockFailure::Stopped, ClockFailure::Back, ClockFailure::Fast]);
+        let goes = self.of(&[Goes::Again, Goes::Not]);
         let dark = Span::from_seconds(self.seconds());
         let count = self.seconds();
         let found = self.rng.u8(..);
@@ -296,9 +300,8 @@ impl<'a> Maker<'a> {
             Fault::ProbeWrong,
             Fault::ProbeStuck,
             Fault::ClockNotSet,
-            Fault::ClockStopped,
-            Fault::ClockBack,
-            Fault::ClockFast,
+            Fault::ClockFailed { how, goes },
+            Fault::ClockFailed { how, goes },
             Fault::ClockSilent,
             Fault::MemorySilent,
             Fault::Losing { count },
