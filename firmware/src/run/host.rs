@@ -59,16 +59,17 @@ impl<B: Board> Works<B> {
     fn load(&mut self, board: &mut B, job: &LoadedJob<'_>) -> Result<(), Refusal> {
         self.may_change()?;
         let now = self.tell_time(board).ok_or_else(|| self.no_clock())?;
+        let begun = over_log::begin(job, VERSION, Source::Sensor(KIND), &mut self.logger);
+        // what was loaded before is as it was, unless the new session has begun
+        if begun.is_err() && self.logger.session().readings() != (0, 0) {
+            self.due = self.loaded.then_some(now.at);
+            return begun;
+        }
         (self.loaded, self.due, self.read_at, self.hour) = (false, None, None, None);
         (self.named, self.seal_again_at, self.stuck) = (None, None, Stuck::No);
         self.in_holes = InHoles::NONE;
         (self.ui.mode, self.ui.shown) = (Mode::Browse(Place::Status), 0);
-        if let Err(refusal) = over_log::begin(job, VERSION, Source::Sensor(KIND), &mut self.logger) {
-            // what was loaded before is as it was, unless the new session has begun
-            self.loaded = self.logger.session().readings() != (0, 0);
-            self.due = self.loaded.then_some(now.at);
-            return Err(refusal);
-        }
+        begun?;
         // a session's instants are UTC seconds from the beginning
         self.time.tie(0, job.offset_minutes);
         let now = self.tell_time(board).ok_or_else(|| self.no_clock())?;

@@ -8,6 +8,7 @@ use super::time::{Now, WallKnown};
 use super::ui::{Applied, Keep, Mode, Place};
 use super::{Key, VERSION, Works};
 use crate::board::Board;
+use crate::link::over_log;
 use crate::view::{
     Alert, Around, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Link, MOST_FIXINGS, Materials,
     May, Overview, Page, Picture, Setting, Start, State, Times, View, Wait, Wall, Which, wall,
@@ -149,8 +150,9 @@ impl<B: Board> Works<B> {
                 (None, None) => View::NoJob(self.around(now, uptime)),
             });
         };
-        // what the PC does with the memory is shown where nobody is being asked anything and no fixing runs
-        let idle = self.logger.session().running().is_empty();
+        // what the PC does with the memory is shown where nobody is being asked anything, no fixing runs, and no rejected one
+        // waits for the engineer's decision
+        let idle = self.logger.session().running().is_empty() && over_log::undecided(&self.logger) == 0;
         match (self.ui.mode, self.talking(uptime)) {
             (Mode::Browse(_), Some(link @ (Link::Loading | Link::ReadingOut { .. }))) if idle => {
                 return Some(View::Link(link));
