@@ -4,16 +4,16 @@
 mod english;
 
 use holdoff::link::{
-    Part, Patience, Port, ReadTrouble, Talk, Trouble, identity, part_file, read_image, sign_out, status_json, table,
-    watch,
+    Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, identity, part_file, read_image, sign_out, status_json,
+    table, watch,
 };
 use holdoff::words::{Language, Speech, TorqueUnit};
-use holdoff_core::fixing::{Action, Injection};
+use holdoff_core::fixing::{Action, Decision, Injection};
 use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
 use holdoff_firmware::link::Host;
 use holdoff_firmware::link::message::{Refusal, Request};
-use holdoff_firmware::link::status::Trust;
+use holdoff_firmware::link::status::{Stage, Trust};
 use holdoff_tests::link_command::holdoff_link;
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
@@ -386,4 +386,68 @@ fn a_status_says_what_is_amiss() {
     assert_eq!(json["fixings"][0]["status"], "Do not load it: the log cannot be trusted.");
     let refused = talk.act(&Request::Commit);
     assert!(matches!(refused, Err(Trouble::Refused(Refusal::Running { fixing: 1 }))), "{refused:?}");
+}
+
+#[test]
+fn a_status_says_too_late_by_the_loggers_clock_before_its_next_reading_does() {
+    let socket = path("late");
+    let _served = serve(FakeDevice::sample(), &socket, None);
+    let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+    let who = identity(&mut talk).expect("answered");
+    let mut standing = watch(&mut talk, &who).expect("answered");
+    let now = standing.group.now.expect("a clock");
+    standing.fixings.truncate(1);
+    let fixing = &mut standing.fixings[0];
+    (fixing.stage, fixing.since, fixing.seated_at, fixing.seat_by) = (Stage::Working, None, None, Some(now));
+    let look = |standing: &Standing| {
+        let json: serde_json::Value = serde_json::from_str(&status_json(standing).expect("JSON")).expect("JSON");
+        (table(standing, Speech::PLAIN), json)
+    };
+    let (text, json) = look(&standing);
+    assert!(text.contains("SEAT NOW") && json["fixings"][0]["too_late"] == false, "{text}{json}");
+    standing.fixings[0].seat_by = Some(now - 1);
+    let (text, json) = look(&standing);
+    assert!(text.contains("TOO LATE: DO NOT SEAT") && text.contains("ask the engineer"), "{text}");
+    assert!(!text.contains("SEAT NOW") && json["fixings"][0]["too_late"] == true, "{text}{json}");
+    assert!(json["fixings"][0]["status"].as_str().is_some_and(|said| said.contains("Do not seat it")), "{json}");
+}
+
+#[test]
+fn a_job_is_loaded_over_rejected_fixings_only_where_each_is_named_or_decided() {
+    let (served, port) = served("undecided", FakeDevice::blank(65_536));
+    let job = demo("quay.toml");
+    let load = |more: &[&str]| holdoff_link(&port, &[&["load", &*job, "--batch", "LOT 7"][..], more].concat());
+    let (exit, _, err) = load(&[]);
+    assert_eq!(exit, 0, "{err}");
+    served.with(|device| {
+        device.record(30, 14);
+        for number in [0, 2] {
+            act(&mut device.logger, device.now, number, Action::Inject(Injection::default()));
+        }
+        // never seated: by now both are rejected
+        device.record(200, 14);
+    });
+    let before = served.with(|device| device.memory().to_vec());
+    let kept = || assert!(before == served.with(|device| device.memory().to_vec()), "nothing has changed");
+    let (first, third) = ("bollard 3 stud 1", "bollard 3 stud 3");
+    for (given, missing) in [(vec![], vec![first, third]), (vec![first], vec![third]), (vec![third], vec![first])] {
+        let options: Vec<&str> = given.iter().flat_map(|name| ["--leave-undecided", name]).collect();
+        let (exit, out, err) = load(&options);
+        assert_eq!((exit, out.as_str()), (1, ""), "{err}");
+        assert!(err.contains("the engineer has not decided") && err.contains("--leave-undecided"), "{err}");
+        let (named, _) = err.split_once("let the engineer").expect("what to do");
+        for name in [first, third] {
+            assert_eq!(named.contains(name), missing.contains(&name), "{err}");
+        }
+        kept();
+    }
+    // a name that is none of theirs is a mistake, not a wish
+    let (exit, _, err) = load(&["--leave-undecided", first, "--leave-undecided", "bollard 3 stud 2"]);
+    assert!(exit == 1 && err.contains("bollard 3 stud 2"), "{err}");
+    kept();
+    served.with(|device| act(&mut device.logger, device.now, 2, Action::Decide(Decision::Remove)));
+    let (exit, _, err) = load(&["--leave-undecided", first]);
+    assert_eq!(exit, 0, "{err}");
+    let (exit, _, err) = load(&[]);
+    assert_eq!(exit, 0, "nothing is left to be asked for: {err}");
 }

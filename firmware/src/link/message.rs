@@ -8,7 +8,7 @@
 //! Invariants: every message fits [`MOST_MESSAGE`](super::frame::MOST_MESSAGE); texts are UTF-8.
 //! What it does not do: judge. Whatever is read here may still be refused.
 
-use super::status::{Fixing, Group};
+use super::status::{ClockState, Fixing, Group};
 use heapless::{String, Vec};
 use serde::de::{Error, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
@@ -221,6 +221,13 @@ pub enum Refusal {
     },
     /// The logger cannot do it now: it is starting, or its battery is too low.
     NotNow,
+    /// The clock failed, and does not go: nothing is measured or recorded until it is set.
+    ClockFailed,
+    /// Fixings of the session are rejected, the engineer has not decided on them, and the job does not name them.
+    Undecided {
+        /// They, one bit each from 0.
+        fixings: u16,
+    },
 }
 
 /// Who the logger is.
@@ -251,6 +258,8 @@ pub struct Clock {
     pub offset_minutes: i16,
     /// The same second on the monotonic clock.
     pub at: i64,
+    /// What it does.
+    pub state: ClockState,
 }
 
 /// How the memory's log stands.
@@ -322,6 +331,9 @@ pub struct Job {
     pub batches: u8,
     /// How many fixings follow, 1 to 16.
     pub fixings: u8,
+    /// Fixings of the session before, one bit each from 0, that stay rejected without a decision of the engineer. Any other
+    /// such fixing is asked for by name: the job is refused.
+    pub undecided: u16,
 }
 
 /// How the cure is measured against the schedule.

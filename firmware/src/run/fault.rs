@@ -5,10 +5,11 @@
 
 use super::start::Phase;
 use super::time::{Now, WallKnown};
+use super::ui::Light;
 use super::{Probed, Stuck, Works};
 use crate::board::{Board, Lines};
 use crate::tell::tell;
-use crate::view::{Alert, Battery, Fault};
+use crate::view::{Alert, Battery, ClockFailure, Fault, Goes, Notice};
 use holdoff_core::log::{Has, LogError, MountError, ResetCause, Trust};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Span;
@@ -28,8 +29,8 @@ pub(super) type List = [Option<Fault>; MOST_FAULTS];
 pub(super) struct Faults {
     /// Since when the clock chip has not answered, and how the bus is.
     pub(super) clock_silent: Option<(u32, Lines)>,
-    /// How the clock failed last; until it is set.
-    pub(super) clock: Option<Fault>,
+    /// How the clock failed last, and whether it goes again; until it is set.
+    pub(super) clock: Option<(ClockFailure, Goes)>,
     /// When it was last started again, and how long it is left alone should it fail again.
     pub(super) clock_started: Option<(u32, u32)>,
     /// A restart while a fixing was running, until it was seen.
@@ -64,6 +65,10 @@ impl<B: Board> Works<B> {
             }
         };
         match self.phase {
+            Phase::Starved { .. } => {
+                add(Some(Fault::BatteryVeryLow));
+                return list;
+            }
             Phase::Refused(error) => {
                 add(Some(refused(error)));
                 return list;
@@ -83,7 +88,7 @@ impl<B: Board> Works<B> {
             Lines::Held => Fault::BusStuck,
             Lines::Free => Fault::ClockSilent,
         }));
-        add(self.faults.clock);
+        add(self.faults.clock.map(|(how, goes)| Fault::ClockFailed { how, goes }));
         if self.has_job() {
             add(probe(self.probed));
             add(match self.stuck {
@@ -106,6 +111,16 @@ impl<B: Board> Works<B> {
         list
     }
 
+    /// Whether the clock failed and does not go.
+    pub(super) fn is_clock_failed(&self) -> bool {
+        matches!(self.faults.clock, Some((_, Goes::Not)))
+    }
+
+    /// Why there is no time, in words for the display.
+    pub(super) fn no_time(&self) -> Notice {
+        if self.is_clock_failed() { Notice::ClockFailed } else { Notice::ClockSilent }
+    }
+
     /// Readings find no room; how many of the session did not, recorded as lost or not yet.
     fn losing(&self) -> Fault {
         Fault::Losing { count: u32::try_from(self.logger.lost()).unwrap_or(u32::MAX) }
@@ -123,9 +138,10 @@ impl<B: Board> Works<B> {
         }
         let seen = list.iter().flatten().fold(0u32, |seen, fault| seen | 1 << kind(fault));
         tell!(faults(seen));
+        let light = self.lights();
         let new = list.iter().flatten().zip(0u8..).find(|(fault, _)| self.faults.seen >> kind(fault) & 1 == 0);
         if let Some((_, place)) = new
-            && self.ui.raise(place, uptime)
+            && self.ui.raise(place, light, uptime)
         {
             // what a question kept from being shown is new for as long
             self.faults.seen = seen;
@@ -141,6 +157,15 @@ impl<B: Board> Works<B> {
         }
         self.battery_at = Some(uptime);
         self.battery_mv = board.battery_mv();
+        self.count_no_starts(board, uptime);
+    }
+
+    /// Whether the logger lights the display by itself: below empty only a button does.
+    pub(super) fn lights(&self) -> Light {
+        match self.battery() {
+            Battery::Good | Battery::Low => Light::On,
+            Battery::VeryLow => Light::Off,
+        }
     }
 
     /// Whether the memory has no room for another injection.
@@ -201,9 +226,9 @@ const fn kind(fault: &Fault) -> u8 {
         Fault::ProbeWrong => 2,
         Fault::ProbeStuck => 3,
         Fault::ClockNotSet => 4,
-        Fault::ClockStopped => 5,
-        Fault::ClockBack => 6,
-        Fault::ClockFast => 7,
+        Fault::ClockFailed { how: ClockFailure::Stopped, .. } => 5,
+        Fault::ClockFailed { how: ClockFailure::Back, .. } => 6,
+        Fault::ClockFailed { how: ClockFailure::Fast, .. } => 7,
         Fault::ClockSilent => 8,
         Fault::MemorySilent => 9,
         Fault::Losing { .. } => 10,

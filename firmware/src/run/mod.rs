@@ -183,7 +183,7 @@ impl<B: Board> Device<B> {
         board.feed_watchdog();
         let uptime = board.uptime_ms();
         let pressed = self.works.ui.take(board.buttons(), uptime);
-        let now = self.works.tell_time(board);
+        let now = if self.works.is_starved() { None } else { self.works.tell_time(board) };
         let now = self.works.come_up(board, now, uptime);
         self.works.look_at_battery(board, uptime);
         self.works.measure_when_due(board, now);
@@ -191,6 +191,7 @@ impl<B: Board> Device<B> {
         if let Some(press) = pressed {
             self.works.touched(board, press, now, uptime);
         }
+        self.works.look_at_working_time();
         self.works.look_for_faults(now, uptime);
         self.works.ui.let_go(uptime);
         self.talk(board, uptime);
@@ -249,6 +250,14 @@ impl<B: Board> Works<B> {
         self.talk.filter(|(at, _)| uptime.wrapping_sub(*at) < TALK_MS).map(|(_, link)| link)
     }
 
+    /// A question of the fixing that is shown may have been overtaken by the clock.
+    fn look_at_working_time(&mut self) {
+        let status = self.shown().and_then(|fixing| self.status(fixing));
+        if status.is_some_and(|status| self.is_too_late(&status)) {
+            self.ui.too_late();
+        }
+    }
+
     fn sleep_until(&self, now: Option<Now>, uptime: u32) -> u32 {
         let mut sleep = LONGEST_SLEEP_MS;
         if self.ui.is_lit(uptime) || self.talking(uptime).is_some() {
@@ -257,7 +266,7 @@ impl<B: Board> Works<B> {
         if let Some(look) = self.ui.look_again_in(uptime) {
             sleep = sleep.min(look);
         }
-        if self.is_impatient() || now.is_none() {
+        if self.is_impatient() || now.is_none() && !self.is_starved() {
             sleep = sleep.min(RETRY_MS);
         }
         if let (Some(now), Some(due)) = (now, self.due) {

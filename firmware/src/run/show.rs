@@ -5,9 +5,10 @@
 //! Rounding: what is left is never less than it is; what may be used up (the working time) never more.
 
 use super::time::{Now, WallKnown};
-use super::ui::{Applied, Keep, Mode, Place};
+use super::ui::{Applied, Keep, Light, Mode, Place};
 use super::{Key, VERSION, Works};
 use crate::board::Board;
+use crate::link::over_log;
 use crate::view::{
     Alert, Around, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Link, MOST_FIXINGS, Materials,
     May, Overview, Page, Picture, Setting, Start, State, Times, View, Wait, Wall, Which, wall,
@@ -58,11 +59,14 @@ impl<B: Board> Works<B> {
         Some(Drawn::Release(self.head(fixing, now, uptime), place))
     }
 
-    /// A fixing in its working time keeps the display lit, and so does a fault while any fixing runs.
+    /// A fixing in its working time keeps the display lit, and so does a fault while any fixing runs; but not below empty.
     fn keep_lit(&self) -> Keep {
         let session = self.logger.session();
         let kept = !session.working().is_empty() || !session.running().is_empty() && self.faults.alert == Alert::Fault;
-        if kept && self.has_job() { Keep::Lit } else { Keep::No }
+        match self.lights() {
+            Light::On if kept && self.has_job() => Keep::Lit,
+            Light::On | Light::Off => Keep::No,
+        }
     }
 
     fn alert(&self, uptime: u32) -> Alert {
@@ -149,8 +153,9 @@ impl<B: Board> Works<B> {
                 (None, None) => View::NoJob(self.around(now, uptime)),
             });
         };
-        // what the PC does with the memory is shown where nobody is being asked anything and no fixing runs
-        let idle = self.logger.session().running().is_empty();
+        // what the PC does with the memory is shown where nobody is being asked anything, no fixing runs, and no rejected one
+        // waits for the engineer's decision
+        let idle = self.logger.session().running().is_empty() && over_log::undecided(&self.logger) == 0;
         match (self.ui.mode, self.talking(uptime)) {
             (Mode::Browse(_), Some(link @ (Link::Loading | Link::ReadingOut { .. }))) if idle => {
                 return Some(View::Link(link));
@@ -322,6 +327,7 @@ impl<B: Board> Works<B> {
         match status.stage {
             Stage::Planned => Glance::NotInjected,
             Stage::Refused => Glance::Refused,
+            Stage::Working if self.is_too_late(status) => Glance::TooLate,
             Stage::Working => Glance::SeatNow,
             Stage::Curing => Glance::LeaveAlone,
             Stage::Held => Glance::Held,
@@ -352,8 +358,9 @@ impl<B: Board> Works<B> {
         match status.stage {
             Stage::Planned => State::NotInjected(self.may(fixing, now)),
             Stage::Refused => State::Refused { grounds, now: self.may(fixing, now) },
+            Stage::Working if self.is_too_late(status) => State::TooLate,
             Stage::Working => {
-                let left = status.seat_by.zip(now).map_or(0, |(by, now)| by.since(now.at));
+                let left = status.seat_by.zip(self.time.at_most()).map_or(0, |(by, at)| by.since(at));
                 State::SeatNow { left: span(left), by: status.seat_by.and_then(at) }
             }
             Stage::Curing | Stage::Held => State::Wait(self.wait(status, now).unwrap_or(Wait::NotSeated)),
@@ -371,6 +378,8 @@ impl<B: Board> Works<B> {
     /// Why a fixing is left alone; `None` where it is not.
     fn wait(&self, status: &Status, now: Option<Now>) -> Option<Wait> {
         match status.stage {
+            // whoever asks is not sent to seat it
+            Stage::Working if self.is_too_late(status) => None,
             Stage::Working => Some(Wait::NotSeated),
             Stage::Curing | Stage::Held if self.fresh(now).is_none() => Some(Wait::Held(Held::NoReadings)),
             Stage::Curing => Some(match (status.announced_at, now) {
@@ -413,7 +422,8 @@ impl<B: Board> Works<B> {
             (super::start::Phase::Up, Trust::Trusted) => true,
             (super::start::Phase::Up, Trust::Untrusted(_))
             | (
-                super::start::Phase::NoMemory { .. }
+                super::start::Phase::Starved { .. }
+                | super::start::Phase::NoMemory { .. }
                 | super::start::Phase::Refused(_)
                 | super::start::Phase::Awaited(_),
                 _,

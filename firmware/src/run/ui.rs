@@ -91,6 +91,9 @@ pub(super) enum Mode {
     Notice(Notice),
 }
 
+/// Asks whether it was seated too late.
+pub(super) const LATE: Mode = Mode::Question { question: Question::SeatedLate, answer: Answer::No, degrees: None };
+
 impl Mode {
     /// The page that is leafed to, or that what is asked stands over.
     pub(super) const fn place(self) -> Place {
@@ -128,8 +131,9 @@ pub(super) struct Ui {
     keep: Keep,
 }
 
+/// Whether the display is lit.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Light {
+pub(super) enum Light {
     On,
     Off,
 }
@@ -159,6 +163,11 @@ impl Ui {
     pub(super) const fn start(&mut self, uptime: u32) {
         self.mode = Mode::Start;
         self.touch(uptime);
+    }
+
+    /// Starts with a dark display, which nothing but a button lights.
+    pub(super) const fn start_dark(&mut self) {
+        self.mode = Mode::Browse(Place::Status);
     }
 
     /// Takes the buttons. A press that lights the display gives nothing.
@@ -265,12 +274,34 @@ impl Ui {
         }
     }
 
-    /// Shows a new fault, unless something is being asked; returns whether it is shown. The display is lit for it.
-    pub(super) fn raise(&mut self, place: u8, uptime: u32) -> bool {
+    /// The working time of the fixing that is shown has ended: whether it was seated in it is not asked any more, but whether
+    /// it was seated too late, with NO chosen.
+    pub(super) fn too_late(&mut self) {
+        self.mode = match self.mode {
+            Mode::Menu(Item::Seat) => Mode::Menu(Item::SeatedLate),
+            Mode::Question { question: Question::Seat, .. } => LATE,
+            other @ (Mode::Start
+            | Mode::Browse(_)
+            | Mode::Menu(_)
+            | Mode::Cartridge(_)
+            | Mode::Torque(..)
+            | Mode::Question { .. }
+            | Mode::NotYet
+            | Mode::InHole(_)
+            | Mode::Notice(_)) => other,
+        };
+    }
+
+    /// Shows a new fault, unless something is being asked; returns whether it is shown. The display is lit for it, or is left
+    /// as it is.
+    pub(super) fn raise(&mut self, place: u8, light: Light, uptime: u32) -> bool {
         match self.mode {
             Mode::Start | Mode::Browse(_) => {
                 self.mode = Mode::Browse(Place::Fault(place));
-                self.touch(uptime);
+                match light {
+                    Light::On => self.touch(uptime),
+                    Light::Off => {}
+                }
                 true
             }
             Mode::Menu(_)
