@@ -1,8 +1,9 @@
 //! `holdoff board`: the foreman's page, served, as a file, or in the terminal.
 
+use super::Streams;
 use super::register::now;
 use super::speech::SpeechArguments;
-use super::{Streams, save};
+use crate::files::{Kind, Outputs};
 use crate::job::JobFile;
 use crate::page::{Board, Guard, JobShown, Token, TokenError, plain, serve, static_file, watch};
 use crate::problem::{Exit, Problem};
@@ -46,6 +47,9 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let guard = guard(arguments)?;
+    let read = arguments.job.iter().map(PathBuf::from).chain([arguments.register.clone()]);
+    let mut outputs = Outputs::beside(read);
+    let out = arguments.out.as_deref().map(|file| outputs.take(file, &Kind::Html)).transpose()?;
     let jobs: Result<Vec<JobFile>, Problem> = arguments.job.iter().map(|file| JobFile::load(file)).collect();
     let job = JobShown::of(&jobs?);
     let speech = arguments.speech.speech();
@@ -57,8 +61,8 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let mut board = Board::new(job).speaking(speech);
     let filled = Register::open(&arguments.register).and_then(|register| board.update(&register));
     filled.map_err(|refusal| refusal.problem(&name))?;
-    match &arguments.out {
-        Some(file) => save::whole(file, static_file(&board, now()).as_bytes()).map(|()| Exit::Ran),
+    match out {
+        Some(out) => out.write(static_file(&board, now()).as_bytes()).map(|()| Exit::Ran),
         None => Ok(streams.print(&plain(&board, arguments.group.as_deref(), now()))),
     }
 }

@@ -12,7 +12,7 @@ pub(super) fn bytes(file: &str) -> Result<Vec<u8>, Problem> {
         Problem::unusable(file, format!("it can't be read: {error}"), "check its name and that you may read it")
     };
     let mut bytes = Vec::new();
-    let opened = std::fs::File::open(file).map_err(unreadable)?;
+    let opened = crate::files::open(file).map_err(unreadable)?;
     opened.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
     if bytes.len() as u64 > MOST_BYTES {
         let what = format!("it is larger than {} MiB", MOST_BYTES / 1024 / 1024);

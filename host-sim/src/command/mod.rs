@@ -22,7 +22,6 @@ mod register_link;
 pub mod replay;
 pub mod report;
 pub mod resin_check;
-mod save;
 mod setting;
 mod speech;
 

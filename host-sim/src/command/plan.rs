@@ -3,9 +3,10 @@
 use super::columns::ColumnArguments;
 use super::setting::{decimal, stamp};
 use super::speech::SpeechArguments;
-use super::{Streams, progress, save};
+use super::{Streams, progress};
 use crate::decimal::Decimal;
 use crate::duration;
+use crate::files::{Kind, Outputs};
 use crate::job::{Group, JobFile};
 use crate::plan::{self, GroupPlan, Setup, ShiftPlan, Starts, Variant, sweep};
 use crate::plot::timeline_svg;
@@ -91,6 +92,8 @@ struct Asked {
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let asked = asked(arguments)?;
+    let mut outputs = Outputs::beside([&arguments.job, &arguments.forecast]);
+    let plot = arguments.plot.as_deref().map(|file| outputs.take(file, &Kind::Svg)).transpose()?;
     let file = JobFile::load(&arguments.job)?;
     for warning in file.findings().problems() {
         streams.warn(&warning.to_string());
@@ -154,8 +157,8 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         torque_by,
         groups: plans,
     };
-    if let Some(file) = &arguments.plot {
-        save::whole(file, timeline_svg(&plan, &series, arguments.speech.speech()).as_bytes())?;
+    if let Some(plot) = plot {
+        plot.write(timeline_svg(&plan, &series, arguments.speech.speech()).as_bytes())?;
     }
     if !arguments.json {
         return Ok(streams.print(&plan::text(&plan, arguments.speech.speech())));

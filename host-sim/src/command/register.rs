@@ -2,17 +2,18 @@
 
 use super::speech::SpeechArguments;
 use super::{Streams, load, register_link};
+use crate::files::{Kind, Outputs};
 use crate::keys::Ring;
 use crate::picture;
 use crate::problem::{Exit, Problem};
 use crate::register::{
-    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, export_csv, export_json, list_text,
-    proved_text, release_cautions,
+    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, csv_files, export_csv, export_json,
+    list_text, proved_text, release_cautions,
 };
 use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// `holdoff register`.
@@ -96,10 +97,8 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
         What::List(list) => Register::open(&arguments.file).and_then(|register| listed(&register, list, speech)),
         What::Prove(prove) => return proved(&arguments.file, prove, speech, streams),
         What::Export(export) => {
-            return match Register::open(&arguments.file).and_then(|register| exported(&register, export, streams)) {
-                Ok(()) | Err(Refusal::Enough) => Exit::Ran,
-                Err(refusal) => streams.refuse(&refusal.problem(&file)),
-            };
+            let result = exported(&arguments.file, export, streams);
+            return streams.end(result);
         }
     };
     match done {
@@ -143,7 +142,7 @@ impl Evidence {
 }
 
 /// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
-fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
+fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
     let ring = match add.keys.as_deref().map(Ring::load).transpose() {
         Ok(ring) => ring,
         Err(problem) => return streams.refuse(&problem),
@@ -154,6 +153,10 @@ fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &m
         Some(first) => first,
         None => return Exit::Ran,
     };
+    let read = add.evidence.iter().map(PathBuf::from).chain(add.keys.as_deref().map(Ring::file));
+    if let Err(problem) = Outputs::beside(read).take(file, &Kind::Register) {
+        return streams.refuse(&problem);
+    }
     let mut register = match Register::open_or_make(file) {
         Ok(register) => register,
         Err(refusal) => return streams.refuse(&refusal.problem(&file.to_string_lossy())),
@@ -233,7 +236,7 @@ pub(super) fn added_json(name: &str, added: &Added) -> String {
     format!("{object}\n")
 }
 
-fn proved(file: &std::path::Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
+fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
     let ring = match Ring::load(&prove.keys) {
         Ok(ring) => ring,
         Err(problem) => return streams.refuse(&problem),
@@ -312,13 +315,20 @@ fn code_json(code: &CodeRow) -> Value {
     })
 }
 
-fn exported(register: &Register, export: &ExportArguments, streams: &mut Streams) -> Result<(), Refusal> {
+fn exported(file: &Path, export: &ExportArguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
+    let register = Register::open(file).map_err(failed)?;
     if let Some(folder) = &export.csv {
-        return export_csv(register, folder);
+        let files = Outputs::beside([file]).take_in(folder, &csv_files())?;
+        return export_csv(&register, &files).map(|()| Exit::Ran).map_err(failed);
     }
     #[cfg(feature = "parquet")]
     if let Some(folder) = &export.parquet {
-        return crate::register::export_parquet(register, folder);
+        let files = Outputs::beside([file]).take_in(folder, &crate::register::parquet_files())?;
+        return crate::register::export_parquet(&register, &files).map(|()| Exit::Ran).map_err(failed);
     }
-    export_json(register, &mut streams.out)
+    match export_json(&register, &mut streams.out) {
+        Ok(()) | Err(Refusal::Enough) => Ok(Exit::Ran),
+        Err(refusal) => Err(failed(refusal)),
+    }
 }

@@ -27,9 +27,9 @@ mod table;
 mod take_in;
 mod told;
 
+pub use export::{csv as export_csv, csv_files, json as export_json};
 #[cfg(feature = "parquet")]
-pub use export::parquet as export_parquet;
-pub use export::{csv as export_csv, json as export_json};
+pub use export::{parquet as export_parquet, parquet_files};
 pub use memory::{Memory, MemoryError, PageSeen};
 pub(crate) use reading::{Became, Reading, Readings};
 pub use refusal::{Known, Refusal};
@@ -78,6 +78,9 @@ impl Register {
     }
 
     fn with(file: &Path, flags: OpenFlags) -> Result<Self, Refusal> {
+        if file.exists() && crate::files::regular(file).is_err() {
+            return Err(Refusal::NoRegister);
+        }
         let mut connection = Connection::open_with_flags(file, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
         connection.busy_timeout(PATIENCE)?;
         connection.pragma_update(None, "trusted_schema", false)?;

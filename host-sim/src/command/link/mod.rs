@@ -100,6 +100,10 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         Command::Load(load) => Some(Loading::prepare(load, streams)?),
         Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Read(_) => None,
     };
+    let targets = match &arguments.command {
+        Command::Read(read) => Some(read.targets()?),
+        Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Load(_) => None,
+    };
     let mut talk = arguments.line.talk()?;
     match (&arguments.command, job) {
         (Command::Identity(identity), _) => {
@@ -110,7 +114,10 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         (Command::Load(_), Some(job)) => job.load(&mut talk, name, speech, streams),
         (Command::Load(_), None) => Ok(Exit::Usage), // a load was prepared above
         (Command::Status(status), _) => status_command(&mut talk, name, status, speech, streams),
-        (Command::Read(read), _) => read::run(&mut talk, name, read, speech, streams),
+        (Command::Read(read), _) => match &targets {
+            Some(targets) => read::run(&mut talk, name, (read, targets), speech, streams),
+            None => Ok(Exit::Usage), // they were looked at above
+        },
     }
 }
 
