@@ -73,6 +73,10 @@ fn guard(arguments: &Arguments) -> Result<Guard, Problem> {
             format!("a token of {found} characters is none"),
             "give 16 to 128 letters, digits, - and _, drawn at random",
         ),
+        TokenError::Weak => Problem::usage(
+            "the token could be guessed: it has fewer than 8 different characters, or is counted up or down",
+            "give 16 to 128 letters, digits, - and _, drawn at random",
+        ),
         TokenError::Character => {
             Problem::usage("the token has a character that is not allowed", "give 16 to 128 letters, digits, - and _")
         }
@@ -105,7 +109,6 @@ fn listen(
         if printed != Exit::Ran {
             return Ok(printed);
         }
-        serve(listener, live, guard).await.map_err(failed)?;
-        Ok(Exit::Ran)
+        serve(listener, live, guard).await
     })
 }

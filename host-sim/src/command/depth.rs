@@ -137,7 +137,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     }
     let line = serde_json::to_string(&object(&report))
         .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print(&format!("{line}\n")))
+    Ok(streams.print_json(&format!("{line}\n")))
 }
 
 /// A resin for a group without fixings: nothing is read off it.

@@ -166,11 +166,15 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let listed = if arguments.starts { Starts::All } else { Starts::Hourly };
     let line = serde_json::to_string(&plan::object(&plan, listed))
         .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print(&format!("{line}\n")))
+    Ok(streams.print_json(&format!("{line}\n")))
 }
 
 fn refused_by_engine(error: GroupError, resin: &str) -> Problem {
-    Problem::usage(format!("the engine refuses a group with {resin}: {error:?}"), "report this as a fault")
+    let why = match error {
+        GroupError::AccrualNotPermitted => "it does not permit the accrual rule",
+        GroupError::Full => "it has more than sixteen fixings",
+    };
+    Problem::usage(format!("the engine refuses a group with {resin}: {why}"), "report this as a fault")
 }
 
 fn asked(arguments: &Arguments) -> Result<Asked, Problem> {

@@ -30,6 +30,7 @@ pub struct Arguments {
 /// Runs the command.
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     match try_run(arguments) {
+        Ok(text) if arguments.json => streams.print_json(&text),
         Ok(text) => streams.print(&text),
         Err(problem) => streams.refuse(&problem),
     }

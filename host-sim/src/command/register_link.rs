@@ -97,7 +97,7 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     drop(register);
     let _ = std::fs::remove_file(kept.path());
     let said = if arguments.json { text } else { text + &went_on(&read, speech) };
-    let printed = streams.print(&said);
+    let printed = if arguments.json { streams.print_json(&said) } else { streams.print(&said) };
     if !arguments.read_out || printed != Exit::Ran {
         return Ok(if printed == Exit::Ran { exit } else { printed });
     }

@@ -321,7 +321,10 @@ pub(super) fn show<R: Read>(
         }),
         Form::Json => json(job, &outcome)?,
     };
-    Ok(streams.print(&text))
+    Ok(match form {
+        Form::Account => streams.print(&text),
+        Form::Json => streams.print_json(&text),
+    })
 }
 
 /// Replays with a log being written, and puts the log in its place.

@@ -10,7 +10,7 @@ mod act;
 mod reader;
 
 use crate::decimal::Decimal;
-use crate::problem::Problem;
+use crate::problem::{Problem, shown};
 use crate::replay::{Act, Fixing, Plan};
 use crate::toml_file::text_of;
 use crate::trace::{Options, Unit};
@@ -117,7 +117,10 @@ impl Scenario {
             }
             let fixing = fixing(&table)?;
             if fixings.iter().any(|other| other.name == fixing.name) {
-                return Err(table.wrong(format!("a second fixing named {:?}", fixing.name), "give each its own name"));
+                return Err(table.wrong(
+                    format!("a second fixing named {}", shown(fixing.name.as_bytes())),
+                    "give each its own name",
+                ));
             }
             fixings.push(fixing);
         }

@@ -75,7 +75,7 @@ pub(super) fn run(
     let ahead = clock.utc.map(|utc| utc.saturating_sub(here));
     if arguments.json {
         let object = ClockObject { clock: shown, ahead_of_this_computer_s: ahead, set: arguments.set };
-        return Ok(streams.print(&json_line(&object)));
+        return Ok(streams.print_json(&json_line(&object)));
     }
     let text = match (shown, ahead) {
         (Some(shown), Some(ahead)) => {

@@ -108,7 +108,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     match (&arguments.command, job) {
         (Command::Identity(identity), _) => {
             let text = who(&mut talk, identity.json, speech).map_err(|trouble| problem(name, &trouble))?;
-            Ok(streams.print(&text))
+            Ok(if identity.json { streams.print_json(&text) } else { streams.print(&text) })
         }
         (Command::Clock(clock), _) => clock::run(&mut talk, name, clock, speech, streams),
         (Command::Load(_), Some(job)) => job.load(&mut talk, name, speech, streams),
@@ -220,7 +220,7 @@ fn status_command(
         };
         // home, the table, and nothing below it
         let text = if screen { format!("\x1b[H\x1b[2J{text}") } else { text };
-        let exit = streams.print(&text);
+        let exit = if arguments.json { streams.print_json(&text) } else { streams.print(&text) };
         if !arguments.watch || exit != Exit::Ran {
             return Ok(exit);
         }

@@ -79,6 +79,9 @@ pub(super) fn object(name: &str, columns: &[Column], values: &[Value]) -> Json {
     Json::Object(object)
 }
 
+/// What a text begins with that gets an apostrophe before it: a spreadsheet would take it for a formula, or it has one itself.
+const FORMULA: [char; 8] = ['=', '+', '-', '@', '\t', '\r', '\n', '\''];
+
 fn push_field(line: &mut String, value: &Value) {
     match value {
         Value::None => {}
@@ -86,11 +89,34 @@ fn push_field(line: &mut String, value: &Value) {
         Value::Real(number) => line.push_str(&number.to_string()),
         Value::Yes(yes) => line.push_str(if *yes { "true" } else { "false" }),
         Value::Time(seconds, offset) => line.push_str(&format_seconds(*seconds, *offset)),
-        Value::Text(text) if text.contains(['"', ',', '\n', '\r']) => {
-            line.push('"');
-            line.push_str(&text.replace('"', "\"\""));
-            line.push('"');
+        Value::Text(text) => {
+            let guard = if text.starts_with(FORMULA) { "'" } else { "" };
+            if text.contains(['"', ',', '\n', '\r', '\t']) {
+                line.push_str(&format!("\"{guard}{}\"", text.replace('"', "\"\"")));
+            } else {
+                line.push_str(guard);
+                line.push_str(text);
+            }
         }
-        Value::Text(text) => line.push_str(text),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Value, push_field};
+
+    #[test]
+    fn a_text_that_a_spreadsheet_would_run_gets_an_apostrophe_and_numbers_stay() {
+        let field = |value: Value| {
+            let mut line = String::new();
+            push_field(&mut line, &value);
+            line
+        };
+        let text = |text: &str| field(Value::Text(text.to_owned()));
+        assert_eq!(text("=HYPERLINK(\"x\")"), "\"'=HYPERLINK(\"\"x\"\")\"");
+        assert_eq!(["+1", "-1", "@a", "'a"].map(text), ["'+1", "'-1", "'@a", "''a"]);
+        assert_eq!(["\ta", "\ra", "\na"].map(text), ["\"'\ta\"", "\"'\ra\"", "\"'\na\""]);
+        assert_eq!(["a=1", "bolt 1", ""].map(text), ["a=1", "bolt 1", ""]);
+        assert_eq!([field(Value::Whole(-5)), field(Value::Real(-2.5))], ["-5", "-2.5"]);
     }
 }
