@@ -91,19 +91,22 @@ struct ExportArguments {
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     let file = arguments.file.to_string_lossy().into_owned();
     let speech = arguments.speech.speech();
-    let done = match &arguments.what {
-        What::Add(add) => return added(&arguments.file, add, speech, streams),
-        What::Link(link) => return register_link::run(&arguments.file, link, speech, streams),
-        What::List(list) => Register::open(&arguments.file).and_then(|register| listed(&register, list, speech)),
-        What::Prove(prove) => return proved(&arguments.file, prove, speech, streams),
+    match &arguments.what {
+        What::Add(add) => added(&arguments.file, add, speech, streams),
+        What::Link(link) => register_link::run(&arguments.file, link, speech, streams),
+        What::List(list) => {
+            let text = Register::open(&arguments.file).and_then(|register| listed(&register, list, speech));
+            match text {
+                Ok(text) if list.json => streams.print_json(&text),
+                Ok(text) => streams.print(&text),
+                Err(refusal) => streams.refuse(&refusal.problem(&file)),
+            }
+        }
+        What::Prove(prove) => proved(&arguments.file, prove, speech, streams),
         What::Export(export) => {
             let result = exported(&arguments.file, export, streams);
-            return streams.end(result);
+            streams.end(result)
         }
-    };
-    match done {
-        Ok(text) => streams.print(&text),
-        Err(refusal) => streams.refuse(&refusal.problem(&file)),
     }
 }
 
@@ -134,9 +137,9 @@ impl Evidence {
             }
             return Ok(Self::Codes(codes.iter().map(|code| String::from_utf8_lossy(code).into_owned()).collect()));
         }
-        Ok(match std::str::from_utf8(&bytes) {
-            Ok(text) if text.trim_start().starts_with(PREFIX) => Self::Codes(vec![text.trim().to_owned()]),
-            Ok(_) | Err(_) => Self::Image(bytes),
+        Ok(match load::code_in(&bytes) {
+            Some(code) => Self::Codes(vec![code.to_owned()]),
+            None => Self::Image(bytes),
         })
     }
 }
@@ -193,7 +196,7 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                 }
                 for added in &all {
                     let text = if add.json { added_json(name, added) } else { added_text(said_name, added, speech) };
-                    let printed = streams.print(&text);
+                    let printed = if add.json { streams.print_json(&text) } else { streams.print(&text) };
                     if printed != Exit::Ran {
                         return printed;
                     }
@@ -256,18 +259,18 @@ fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Str
 
 fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<String, Refusal> {
     let (fixings, codes) = (register.fixings_since(-1)?, register.codes()?);
-    Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes, speech) })
+    Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes, speech, now()) })
 }
 
 fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
     let demo = fixings.iter().any(|row| row.session.demo == Is::Yes) || codes.iter().any(|code| code.demo == Is::Yes);
-    let fixings: Vec<Value> = fixings.iter().map(fixing_json).collect();
+    let fixings: Vec<Value> = fixings.iter().map(|row| fixing_json(row, now())).collect();
     let codes: Vec<Value> = codes.iter().map(code_json).collect();
     let object = json!({"fixings": fixings, "codes": codes, "caution": Speech::PLAIN.cautions(demo)});
     format!("{object}\n")
 }
 
-fn fixing_json(row: &FixingRow) -> Value {
+fn fixing_json(row: &FixingRow, now: i64) -> Value {
     let (fixing, session) = (&row.fixing, &row.session);
     let time = |at: Option<i64>| at.map(|at| time_words(session.clock, at));
     let grounds: Vec<&str> = fixing.seen.grounds.iter().map(|ground| ground.word()).collect();
@@ -290,6 +293,7 @@ fn fixing_json(row: &FixingRow) -> Value {
         "verdict": fixing.verdict.map(Verdict::word),
         "why": fixing.why,
         "status": fixing.standing(Speech::PLAIN, session).1,
+        "time_passed": fixing.passed(session, now).is_some(),
         "as_of": time(session.span.map(|span| span.1)),
         "untrusted": session.untrusted,
         "resin": session.resin,

@@ -36,11 +36,11 @@ pub use refusal::{Known, Refusal};
 pub use release::Code;
 pub use row::{Fixing, Is, Session, Verdict};
 pub use schema::VERSION;
-pub use table::{CodeRow, FixingRow};
+pub use table::{CodeRow, FixingRow, Revision};
 pub use take_in::{Added, Life, Proved};
 pub use told::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, OpenFlags, OptionalExtension};
 use schema::Kind;
 use std::path::Path;
 use std::time::Duration;
@@ -102,6 +102,17 @@ impl Register {
     /// The database failed.
     pub fn revision(&self) -> Result<i64, Refusal> {
         Ok(self.connection.query_row("SELECT number FROM revision", [], |row| row.get(0))?)
+    }
+
+    /// What marks a revision: 16 bytes that were drawn when it came about. A file in which a revision has another mark, or
+    /// none, is another register, or this one from before.
+    ///
+    /// # Errors
+    /// The database failed.
+    pub fn mark(&self, revision: i64) -> Result<Option<Vec<u8>>, Refusal> {
+        let found =
+            self.connection.query_row("SELECT bytes FROM mark WHERE revision = ?1", [revision], |row| row.get(0));
+        Ok(found.optional()?)
     }
 
     /// A number that changes when another program has changed the file; cheap to ask for.
