@@ -360,6 +360,9 @@ fn beyond_the_loopback_a_token_is_needed() {
         &["--listen", "0.0.0.0:0"][..],
         &["--listen", "192.0.2.1:8080"],
         &["--listen", "127.0.0.1:0", "--token", "short"],
+        &["--listen", "127.0.0.1:0", "--token", "aaaaaaaaaaaaaaaaaaaaaaaa"],
+        &["--listen", "127.0.0.1:0", "--token", "abcdefghijklmnopqrst"],
+        &["--listen", "127.0.0.1:0", "--token", "passwordpassword"],
         &["--token", "harbour-office-4711"],
         &["--listen", "nowhere"],
     ] {

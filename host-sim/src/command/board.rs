@@ -1,8 +1,9 @@
 //! `holdoff board`: the foreman's page, served, as a file, or in the terminal.
 
+use super::Streams;
 use super::register::now;
 use super::speech::SpeechArguments;
-use super::{Streams, save};
+use crate::files::{Kind, Outputs};
 use crate::job::JobFile;
 use crate::page::{Board, Guard, JobShown, Token, TokenError, plain, serve, static_file, watch};
 use crate::problem::{Exit, Problem};
@@ -46,6 +47,9 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let guard = guard(arguments)?;
+    let read = arguments.job.iter().map(PathBuf::from).chain([arguments.register.clone()]);
+    let mut outputs = Outputs::beside(read);
+    let out = arguments.out.as_deref().map(|file| outputs.take(file, &Kind::Html)).transpose()?;
     let jobs: Result<Vec<JobFile>, Problem> = arguments.job.iter().map(|file| JobFile::load(file)).collect();
     let job = JobShown::of(&jobs?);
     let speech = arguments.speech.speech();
@@ -57,8 +61,8 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let mut board = Board::new(job).speaking(speech);
     let filled = Register::open(&arguments.register).and_then(|register| board.update(&register));
     filled.map_err(|refusal| refusal.problem(&name))?;
-    match &arguments.out {
-        Some(file) => save::whole(file, static_file(&board, now()).as_bytes()).map(|()| Exit::Ran),
+    match out {
+        Some(out) => out.write(static_file(&board, now()).as_bytes()).map(|()| Exit::Ran),
         None => Ok(streams.print(&plain(&board, arguments.group.as_deref(), now()))),
     }
 }
@@ -67,6 +71,10 @@ fn guard(arguments: &Arguments) -> Result<Guard, Problem> {
     let token = arguments.token.as_deref().map(Token::new).transpose().map_err(|error| match error {
         TokenError::Length { found } => Problem::usage(
             format!("a token of {found} characters is none"),
+            "give 16 to 128 letters, digits, - and _, drawn at random",
+        ),
+        TokenError::Weak => Problem::usage(
+            "the token could be guessed: it has fewer than 8 different characters, or is counted up or down",
             "give 16 to 128 letters, digits, - and _, drawn at random",
         ),
         TokenError::Character => {
@@ -101,7 +109,6 @@ fn listen(
         if printed != Exit::Ran {
             return Ok(printed);
         }
-        serve(listener, live, guard).await.map_err(failed)?;
-        Ok(Exit::Ran)
+        serve(listener, live, guard).await
     })
 }

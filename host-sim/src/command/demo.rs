@@ -1,8 +1,9 @@
 //! `holdoff demo`: the main job in one command.
 
+use super::Streams;
 use super::replay::{Form, Job, Wanted, show};
 use super::speech::SpeechArguments;
-use super::{Streams, save};
+use crate::files::{Kind, Outputs};
 use crate::problem::{Exit, Problem};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
@@ -21,6 +22,10 @@ const SCENARIO: &str = include_str!("../../demo/quay.toml");
 /// The job file that the scenario is part of.
 const JOB: &str = include_str!("../../demo/quay-job.toml");
 
+/// What `--files` writes.
+const FILES: [(&str, &str); 4] =
+    [("harbour-slow.toml", RESIN), ("winter-day.csv", TRACE), ("quay.toml", SCENARIO), ("quay-job.toml", JOB)];
+
 /// `holdoff demo`.
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
@@ -30,7 +35,7 @@ pub struct Arguments {
     /// Print one JSON object a fixing instead of an account
     #[arg(long)]
     json: bool,
-    /// Write the demo's four files (resin, trace, scenario, job) into this folder, to play with
+    /// Write the demo's four files (resin, trace, scenario, job) into this folder, to play with; changed ones are left alone
     #[arg(long, value_name = "DIR")]
     files: Option<PathBuf>,
     #[command(flatten)]
@@ -48,16 +53,11 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let scenario = Scenario::parse("quay.toml", SCENARIO)?;
     let resin = ResinFile::parse("harbour-slow.toml", RESIN)?;
     let plan = scenario.plan(|celsius| super::replay::declared(&resin, celsius))?;
+    let mut outputs = Outputs::beside::<&str>([]);
+    let drawn = outputs.take(&arguments.plot, &Kind::Svg)?;
     if let Some(folder) = &arguments.files {
-        std::fs::create_dir_all(folder).map_err(|error| {
-            let name = folder.to_string_lossy().into_owned();
-            Problem::unusable(&name, format!("the folder can't be made: {error}"), "name another folder")
-        })?;
-        let files =
-            [("harbour-slow.toml", RESIN), ("winter-day.csv", TRACE), ("quay.toml", SCENARIO), ("quay-job.toml", JOB)];
-        for (name, text) in files {
-            save::whole(&folder.join(name), text.as_bytes())?;
-        }
+        let files = outputs.take_in(folder, &FILES.map(|(name, text)| (name.to_owned(), Kind::Text(text))))?;
+        files.iter().zip(FILES).try_for_each(|(file, (_, text))| file.write(text.as_bytes()))?;
     }
     let mut trace = Trace::new("winter-day.csv", TRACE.as_bytes(), &Options::default())?;
     let job = Job { resin, settings: Settings::DEFAULT, rule: scenario.rule, plan, text: SCENARIO.to_owned() };
@@ -68,7 +68,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
             return Ok(exit);
         }
     }
-    let wanted = Wanted { form: form(arguments), plot: Some(&arguments.plot), image: None, speech };
+    let wanted = Wanted { form: form(arguments), plot: Some(&drawn), image: None, speech };
     show(&job, &mut trace, wanted, streams)
 }
 

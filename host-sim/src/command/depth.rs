@@ -4,11 +4,12 @@ use super::columns::{self, ColumnArguments};
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::setting::decimal;
 use super::speech::SpeechArguments;
-use super::{Streams, progress, save};
+use super::{Streams, progress};
 use crate::decimal::Decimal;
 use crate::depth::{
     Face, GREATEST_DIFFUSIVITY, LEAST_DIFFUSIVITY, OfFixing, Question, Report, below, check, contrast, object, text,
 };
+use crate::files::{Kind, Outputs};
 use crate::plot::depth_svg;
 use crate::problem::{Exit, Problem};
 use crate::replay::{self, OtherOffset, Plan, Seen};
@@ -86,6 +87,8 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let question = question(arguments)?;
+    let mut outputs = Outputs::beside([Some(&arguments.trace), arguments.resin.as_ref()].into_iter().flatten());
+    let plot = arguments.plot.as_deref().map(|file| outputs.take(file, &Kind::Svg)).transpose()?;
     let job = arguments.resin.is_some().then(|| one_fixing::job(&arguments.fixing(), streams)).transpose()?;
     let source = progress::open(&arguments.trace, streams.watched)?;
     let series = Series::read(&mut Trace::new(&arguments.trace, source, &arguments.columns.over(Options::default()))?)?;
@@ -133,15 +136,15 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         contrast,
         fixing,
     };
-    if let Some(file) = &arguments.plot {
-        save::whole(file, depth_svg(&report, arguments.speech.speech()).as_bytes())?;
+    if let Some(plot) = plot {
+        plot.write(depth_svg(&report, arguments.speech.speech()).as_bytes())?;
     }
     if !arguments.json {
         return Ok(streams.print(&text(&report, arguments.speech.speech())));
     }
     let line = serde_json::to_string(&object(&report))
         .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print(&format!("{line}\n")))
+    Ok(streams.print_json(&format!("{line}\n")))
 }
 
 /// A resin for a group without fixings: nothing is read off it.

@@ -40,7 +40,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     }
     let line = serde_json::to_string(&object(&found))
         .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print(&format!("{line}\n")))
+    Ok(streams.print_json(&format!("{line}\n")))
 }
 
 fn spare(text: &str) -> Result<Spare, Problem> {

@@ -22,11 +22,10 @@ mod register_link;
 pub mod replay;
 pub mod report;
 pub mod resin_check;
-mod save;
 mod setting;
 mod speech;
 
-use crate::problem::{Exit, Problem};
+use crate::problem::{Exit, Problem, json_without_format, without_format};
 use std::io::{IsTerminal, Write};
 
 /// Where a command prints.
@@ -47,8 +46,18 @@ impl Streams {
         Self { out: Box::new(std::io::stdout()), err: Box::new(err), watched }
     }
 
-    /// Prints a result. A reader that has gone away (a closed pipe) is no error of ours.
+    /// Prints what a person reads. What turns the direction of writing round in it comes from a file, and is written out.
     fn print(&mut self, text: &str) -> Exit {
+        self.put(&without_format(text))
+    }
+
+    /// Prints JSON, which means the same with such characters escaped.
+    fn print_json(&mut self, text: &str) -> Exit {
+        self.put(&json_without_format(text))
+    }
+
+    /// Writes a result. A reader that has gone away (a closed pipe) is no error of ours.
+    fn put(&mut self, text: &str) -> Exit {
         let written = self.out.write_all(text.as_bytes()).and_then(|()| self.out.flush());
         match written {
             Ok(()) => Exit::Ran,
@@ -59,7 +68,7 @@ impl Streams {
 
     /// Prints a warning.
     fn warn(&mut self, text: &str) {
-        let _ = writeln!(self.err, "warning: {text}");
+        let _ = writeln!(self.err, "warning: {}", without_format(text));
     }
 
     /// The exit of a command that has run, or why it could not.
@@ -69,7 +78,7 @@ impl Streams {
 
     /// Prints why it can't be done.
     fn refuse(&mut self, problem: &Problem) -> Exit {
-        let _ = writeln!(self.err, "error: {problem}");
+        let _ = writeln!(self.err, "error: {}", without_format(&problem.to_string()));
         problem.exit()
     }
 }

@@ -3,9 +3,10 @@
 use super::columns::{self, ColumnArguments};
 use super::setting::{decimal, stamp};
 use super::speech::SpeechArguments;
-use super::{Streams, progress, save};
+use super::{Streams, progress};
 use crate::decimal::Decimal;
 use crate::duration;
+use crate::files::{Kind, Outputs};
 use crate::job::{Group, JobFile};
 use crate::plan::{self, GroupPlan, Setup, ShiftPlan, Starts, Variant, sweep};
 use crate::plot::timeline_svg;
@@ -94,6 +95,8 @@ struct Asked {
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let asked = asked(arguments)?;
+    let mut outputs = Outputs::beside([&arguments.job, &arguments.forecast]);
+    let plot = arguments.plot.as_deref().map(|file| outputs.take(file, &Kind::Svg)).transpose()?;
     let file = JobFile::load(&arguments.job)?;
     for warning in file.findings().problems() {
         streams.warn(&warning.to_string());
@@ -167,8 +170,8 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     if let Some(wider) = plan::wider_gap(&plan, Speech::PLAIN) {
         streams.warn(&format!("{}: {wider}", shown_file(&plan.forecast)));
     }
-    if let Some(file) = &arguments.plot {
-        save::whole(file, timeline_svg(&plan, &series, arguments.speech.speech()).as_bytes())?;
+    if let Some(plot) = plot {
+        plot.write(timeline_svg(&plan, &series, arguments.speech.speech()).as_bytes())?;
     }
     if !arguments.json {
         return Ok(streams.print(&plan::text(&plan, arguments.speech.speech())));
@@ -176,11 +179,15 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let listed = if arguments.starts { Starts::All } else { Starts::Hourly };
     let line = serde_json::to_string(&plan::object(&plan, listed))
         .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print(&format!("{line}\n")))
+    Ok(streams.print_json(&format!("{line}\n")))
 }
 
 fn refused_by_engine(error: GroupError, resin: &str) -> Problem {
-    Problem::usage(format!("the engine refuses a group with {resin}: {error:?}"), "report this as a fault")
+    let why = match error {
+        GroupError::AccrualNotPermitted => "it does not permit the accrual rule",
+        GroupError::Full => "it has more than sixteen fixings",
+    };
+    Problem::usage(format!("the engine refuses a group with {resin}: {why}"), "report this as a fault")
 }
 
 fn asked(arguments: &Arguments) -> Result<Asked, Problem> {

@@ -2,7 +2,6 @@
 
 use crate::problem::Problem;
 use indicatif::{ProgressBar, ProgressStyle};
-use std::fs::File;
 use std::io::Read;
 
 /// A shorter file is read before a bar could be seen.
@@ -13,7 +12,7 @@ pub(super) fn open(name: &str, watched: bool) -> Result<Box<dyn Read>, Problem> 
     if name == "-" {
         return Ok(Box::new(std::io::stdin()));
     }
-    let file = File::open(name).map_err(|error| {
+    let file = crate::files::open(name).map_err(|error| {
         let what = format!("the trace can't be opened: {error}");
         Problem::unusable(name, what, "check its name and that you may read it")
     })?;

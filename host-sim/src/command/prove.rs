@@ -38,7 +38,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     let printed = if arguments.json {
         let caution = Speech::PLAIN.cautions(proofs.iter().any(|proof| proof.demo));
         let object = serde_json::json!({"fixings": proofs, "findings": findings, "caution": caution});
-        streams.print(&format!("{object}\n"))
+        streams.print_json(&format!("{object}\n"))
     } else {
         streams.print(&text(&proofs, &findings, arguments.speech.speech()))
     };
@@ -65,11 +65,9 @@ fn proofs(evidence: &str, ring: &Ring) -> Result<(Vec<Proof>, Vec<String>), Prob
         }
         return Ok((proofs, Vec::new()));
     }
-    match std::str::from_utf8(&bytes) {
-        Ok(text) if text.trim_start().starts_with(PREFIX) => {
-            prove_code(text, ring).map(|proof| (vec![proof], Vec::new())).map_err(unusable)
-        }
-        Ok(_) | Err(_) => prove_image(&bytes, ring).map_err(unusable),
+    match load::code_in(&bytes) {
+        Some(code) => prove_code(code, ring).map(|proof| (vec![proof], Vec::new())).map_err(unusable),
+        None => prove_image(&bytes, ring).map_err(unusable),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::Streams;
 use super::speech::SpeechArguments;
+use crate::files::{Kind, Outputs};
 use crate::memory_image::{Listing, csv, list, listing_json, listing_text};
 use crate::picture::png;
 use crate::problem::{Exit, Problem};
@@ -29,6 +30,7 @@ pub struct Arguments {
 /// Runs the command.
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     match try_run(arguments) {
+        Ok(text) if arguments.json => streams.print_json(&text),
         Ok(text) => streams.print(&text),
         Err(problem) => streams.refuse(&problem),
     }
@@ -39,7 +41,7 @@ fn try_run(arguments: &Arguments) -> Result<String, Problem> {
     let remedy = "give the raw memory of a logger, as it was read out";
     let listing = list(&image).map_err(|what| Problem::unusable(&arguments.image, what, remedy))?;
     if let Some(folder) = &arguments.codes {
-        draw(&listing, folder)?;
+        draw(&listing, folder, &arguments.image)?;
     }
     Ok(match (arguments.json, arguments.csv) {
         (true, _) => listing_json(&listing),
@@ -49,17 +51,15 @@ fn try_run(arguments: &Arguments) -> Result<String, Problem> {
 }
 
 /// One picture a release: `page-PPP-item-III.png`.
-fn draw(listing: &Listing, folder: &Path) -> Result<(), Problem> {
+fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
     let name = folder.to_string_lossy().into_owned();
-    std::fs::create_dir_all(folder).map_err(|error| {
-        Problem::unusable(&name, format!("the folder can't be made: {error}"), "name another folder")
-    })?;
+    let (mut files, mut pictures) = (Vec::new(), Vec::new());
     for entry in listing.sessions.iter().flat_map(|session| &session.entries) {
         let Some(code) = entry.release.as_ref() else { continue };
         let (page, item) = entry.place;
-        let file = folder.join(format!("page-{page:03}-item-{item:03}.png"));
-        let bytes = png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?;
-        super::save::whole(&file, &bytes)?;
+        files.push((format!("page-{page:03}-item-{item:03}.png"), Kind::Png));
+        pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);
     }
-    Ok(())
+    let files = Outputs::beside([image]).take_in(folder, &files)?;
+    files.iter().zip(&pictures).try_for_each(|(file, picture)| file.write(picture))
 }

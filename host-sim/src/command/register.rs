@@ -2,17 +2,18 @@
 
 use super::speech::SpeechArguments;
 use super::{Streams, load, register_link};
+use crate::files::{Kind, Outputs};
 use crate::keys::Ring;
 use crate::picture;
 use crate::problem::{Exit, Problem};
 use crate::register::{
-    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, export_csv, export_json, list_text,
-    proved_text, release_cautions,
+    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, csv_files, export_csv, export_json,
+    list_text, proved_text, release_cautions,
 };
 use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// `holdoff register`.
@@ -90,21 +91,22 @@ struct ExportArguments {
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     let file = arguments.file.to_string_lossy().into_owned();
     let speech = arguments.speech.speech();
-    let done = match &arguments.what {
-        What::Add(add) => return added(&arguments.file, add, speech, streams),
-        What::Link(link) => return register_link::run(&arguments.file, link, speech, streams),
-        What::List(list) => Register::open(&arguments.file).and_then(|register| listed(&register, list, speech)),
-        What::Prove(prove) => return proved(&arguments.file, prove, speech, streams),
-        What::Export(export) => {
-            return match Register::open(&arguments.file).and_then(|register| exported(&register, export, streams)) {
-                Ok(()) | Err(Refusal::Enough) => Exit::Ran,
+    match &arguments.what {
+        What::Add(add) => added(&arguments.file, add, speech, streams),
+        What::Link(link) => register_link::run(&arguments.file, link, speech, streams),
+        What::List(list) => {
+            let text = Register::open(&arguments.file).and_then(|register| listed(&register, list, speech));
+            match text {
+                Ok(text) if list.json => streams.print_json(&text),
+                Ok(text) => streams.print(&text),
                 Err(refusal) => streams.refuse(&refusal.problem(&file)),
-            };
+            }
         }
-    };
-    match done {
-        Ok(text) => streams.print(&text),
-        Err(refusal) => streams.refuse(&refusal.problem(&file)),
+        What::Prove(prove) => proved(&arguments.file, prove, speech, streams),
+        What::Export(export) => {
+            let result = exported(&arguments.file, export, streams);
+            streams.end(result)
+        }
     }
 }
 
@@ -135,15 +137,15 @@ impl Evidence {
             }
             return Ok(Self::Codes(codes.iter().map(|code| String::from_utf8_lossy(code).into_owned()).collect()));
         }
-        Ok(match std::str::from_utf8(&bytes) {
-            Ok(text) if text.trim_start().starts_with(PREFIX) => Self::Codes(vec![text.trim().to_owned()]),
-            Ok(_) | Err(_) => Self::Image(bytes),
+        Ok(match load::code_in(&bytes) {
+            Some(code) => Self::Codes(vec![code.to_owned()]),
+            None => Self::Image(bytes),
         })
     }
 }
 
 /// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
-fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
+fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
     let ring = match add.keys.as_deref().map(Ring::load).transpose() {
         Ok(ring) => ring,
         Err(problem) => return streams.refuse(&problem),
@@ -154,6 +156,10 @@ fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &m
         Some(first) => first,
         None => return Exit::Ran,
     };
+    let read = add.evidence.iter().map(PathBuf::from).chain(add.keys.as_deref().map(Ring::file));
+    if let Err(problem) = Outputs::beside(read).take(file, &Kind::Register) {
+        return streams.refuse(&problem);
+    }
     let mut register = match Register::open_or_make(file) {
         Ok(register) => register,
         Err(refusal) => return streams.refuse(&refusal.problem(&file.to_string_lossy())),
@@ -190,7 +196,7 @@ fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &m
                 }
                 for added in &all {
                     let text = if add.json { added_json(name, added) } else { added_text(said_name, added, speech) };
-                    let printed = streams.print(&text);
+                    let printed = if add.json { streams.print_json(&text) } else { streams.print(&text) };
                     if printed != Exit::Ran {
                         return printed;
                     }
@@ -233,7 +239,7 @@ pub(super) fn added_json(name: &str, added: &Added) -> String {
     format!("{object}\n")
 }
 
-fn proved(file: &std::path::Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
+fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
     let ring = match Ring::load(&prove.keys) {
         Ok(ring) => ring,
         Err(problem) => return streams.refuse(&problem),
@@ -253,18 +259,18 @@ fn proved(file: &std::path::Path, prove: &ProveArguments, speech: Speech, stream
 
 fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<String, Refusal> {
     let (fixings, codes) = (register.fixings_since(-1)?, register.codes()?);
-    Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes, speech) })
+    Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes, speech, now()) })
 }
 
 fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
     let demo = fixings.iter().any(|row| row.session.demo == Is::Yes) || codes.iter().any(|code| code.demo == Is::Yes);
-    let fixings: Vec<Value> = fixings.iter().map(fixing_json).collect();
+    let fixings: Vec<Value> = fixings.iter().map(|row| fixing_json(row, now())).collect();
     let codes: Vec<Value> = codes.iter().map(code_json).collect();
     let object = json!({"fixings": fixings, "codes": codes, "caution": Speech::PLAIN.cautions(demo)});
     format!("{object}\n")
 }
 
-fn fixing_json(row: &FixingRow) -> Value {
+fn fixing_json(row: &FixingRow, now: i64) -> Value {
     let (fixing, session) = (&row.fixing, &row.session);
     let time = |at: Option<i64>| at.map(|at| time_words(session.clock, at));
     let grounds: Vec<&str> = fixing.seen.grounds.iter().map(|ground| ground.word()).collect();
@@ -287,6 +293,7 @@ fn fixing_json(row: &FixingRow) -> Value {
         "verdict": fixing.verdict.map(Verdict::word),
         "why": fixing.why,
         "status": fixing.standing(Speech::PLAIN, session).1,
+        "time_passed": fixing.passed(session, now).is_some(),
         "as_of": time(session.span.map(|span| span.1)),
         "untrusted": session.untrusted,
         "resin": session.resin,
@@ -312,13 +319,20 @@ fn code_json(code: &CodeRow) -> Value {
     })
 }
 
-fn exported(register: &Register, export: &ExportArguments, streams: &mut Streams) -> Result<(), Refusal> {
+fn exported(file: &Path, export: &ExportArguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
+    let register = Register::open(file).map_err(failed)?;
     if let Some(folder) = &export.csv {
-        return export_csv(register, folder);
+        let files = Outputs::beside([file]).take_in(folder, &csv_files())?;
+        return export_csv(&register, &files).map(|()| Exit::Ran).map_err(failed);
     }
     #[cfg(feature = "parquet")]
     if let Some(folder) = &export.parquet {
-        return crate::register::export_parquet(register, folder);
+        let files = Outputs::beside([file]).take_in(folder, &crate::register::parquet_files())?;
+        return crate::register::export_parquet(&register, &files).map(|()| Exit::Ran).map_err(failed);
     }
-    export_json(register, &mut streams.out)
+    match export_json(&register, &mut streams.out) {
+        Ok(()) | Err(Refusal::Enough) => Ok(Exit::Ran),
+        Err(refusal) => Err(failed(refusal)),
+    }
 }

@@ -5,13 +5,14 @@
 //! told what may be overwritten. Whoever does it again goes on where it was: with the part, or, where the register holds
 //! this very memory already, with telling the logger.
 
+use super::Streams;
 use super::link::LineArguments;
 use super::link::read::{fetch, sign, went_on};
 use super::register::{added_json, now};
-use super::{Streams, save};
+use crate::files::{Kind, Outputs};
 use crate::keys::{Ring, to_hex};
 use crate::link::{identity, part_file, problem};
-use crate::problem::{Exit, Problem};
+use crate::problem::{Exit, Problem, shown_file};
 use crate::register::{Life, Refusal, Register, Verdict, added_text, release_cautions};
 use crate::words::{RegisterPhrase as P, Speech};
 use std::path::{Path, PathBuf};
@@ -46,14 +47,18 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     let of_register = |refusal: Refusal| refusal.problem(&name);
     // what can be seen to be wrong is said before a memory is read for it
     let ring = arguments.keys.as_deref().map(Ring::load).transpose()?;
-    if file.exists() {
+    let mut outputs = Outputs::beside(arguments.keys.as_deref().map(Ring::file));
+    let register = outputs.take(file, &Kind::Register)?;
+    if register.path().exists() {
         Register::open(file).map_err(of_register)?;
     }
     let mut talk = arguments.line.talk()?;
     let device = to_hex(&identity(&mut talk).map_err(|trouble| problem(port, &trouble))?.device);
     let mut beside = file.as_os_str().to_owned();
     beside.push(format!(".{device}"));
-    let kept = part_file(Path::new(&beside));
+    let kept = outputs.take(&part_file(Path::new(&beside)), &Kind::Part)?;
+    beside.push(".bin");
+    let image = outputs.take(Path::new(&beside), &Kind::Image)?;
     let read = fetch(&mut talk, port, &kept, streams)?;
     if !read.whole {
         streams.warn(&format!("{port}: what the memory holds does not end where the logger says"));
@@ -83,17 +88,16 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
         Err(refusal @ (Refusal::Busy | Refusal::Database(_))) => return Err(of_register(refusal)),
         // it may be wanted as evidence, and the logger may be read by others next
         Err(refusal) => {
-            let image = PathBuf::from(format!("{}.bin", Path::new(&beside).display()));
-            save::whole(&image, &read.bytes)?;
-            let _ = std::fs::remove_file(&kept);
-            streams.warn(&format!("{port}: the memory that was read is kept in {}", image.display()));
+            image.write(&read.bytes)?;
+            let _ = std::fs::remove_file(kept.path());
+            streams.warn(&format!("{port}: the memory that was read is kept in {}", shown_file(image.name())));
             return Err(refusal.problem(port));
         }
     };
     drop(register);
-    let _ = std::fs::remove_file(&kept);
+    let _ = std::fs::remove_file(kept.path());
     let said = if arguments.json { text } else { text + &went_on(&read, speech) };
-    let printed = streams.print(&said);
+    let printed = if arguments.json { streams.print_json(&said) } else { streams.print(&said) };
     if !arguments.read_out || printed != Exit::Ran {
         return Ok(if printed == Exit::Ran { exit } else { printed });
     }

@@ -5,10 +5,11 @@ use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::speech::SpeechArguments;
 use super::{Streams, progress, setting};
 use crate::decimal::Decimal;
+use crate::files::{Kind, Output, Outputs};
 use crate::keys::SecretFile;
 use crate::memory_image::{Loaded, Recorder};
 use crate::plot::{self, Picture};
-use crate::problem::{Exit, Problem};
+use crate::problem::{Exit, Problem, shown_file};
 use crate::replay::{self, Apart, Both, OtherOffset, Outcome, Plan, Seen, Shared, Story, Unwatched, object};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
@@ -135,7 +136,7 @@ pub(super) struct Job {
 /// An image to be written.
 #[derive(Debug)]
 pub(super) struct Image {
-    file: PathBuf,
+    file: Output,
     key: SecretFile,
     bytes: usize,
     source: Source,
@@ -156,19 +157,22 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 }
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
-    let (trace_name, job, options) = match &arguments.scenario {
-        Some(file) => from_scenario(arguments, file, streams)?,
+    let scenario = arguments.scenario.as_deref().map(Scenario::load).transpose()?;
+    let mut outputs = Outputs::beside(arguments.inputs(scenario.as_ref()));
+    let plot = arguments.plot.as_deref().map(|file| outputs.take(file, &Kind::Svg)).transpose()?;
+    let image = image(arguments, &mut outputs, streams)?;
+    let (trace_name, job, options) = match scenario {
+        Some(scenario) => from_scenario(arguments, scenario, streams)?,
         None => from_options(arguments, streams)?,
     };
     let form = if arguments.json { Form::Json } else { Form::Account };
-    let image = image(arguments)?;
     let source = progress::open(&trace_name, streams.watched)?;
     let mut trace = Trace::new(&trace_name, source, &options)?;
-    let wanted = Wanted { form, plot: arguments.plot.as_deref(), image, speech: arguments.speech.speech() };
+    let wanted = Wanted { form, plot: plot.as_ref(), image, speech: arguments.speech.speech() };
     show(&job, &mut trace, wanted, streams)
 }
 
-fn image(arguments: &Arguments) -> Result<Option<Image>, Problem> {
+fn image(arguments: &Arguments, outputs: &mut Outputs, streams: &mut Streams) -> Result<Option<Image>, Problem> {
     let (Some(file), Some(key)) = (&arguments.image, &arguments.key) else { return Ok(None) };
     let bytes = usize::try_from(arguments.image_size).unwrap_or(0).saturating_mul(1024);
     if !bytes.is_power_of_two() || !(4096..=256 * 1024).contains(&bytes) {
@@ -177,7 +181,12 @@ fn image(arguments: &Arguments) -> Result<Option<Image>, Problem> {
     }
     let source = arguments.sensor.map_or(Source::Trace, |sensor| Source::Sensor(sensor.kind()));
     let period = arguments.interval.as_deref().map(|text| setting::interval("--interval", text)).transpose()?;
-    Ok(Some(Image { file: file.clone(), key: SecretFile::load(key)?, bytes, source, period }))
+    let file = outputs.take(file, &Kind::Image)?;
+    let secret = SecretFile::load(key)?;
+    if let Some(warning) = secret.warning() {
+        streams.warn(&format!("{}: {warning}", shown_file(&key.to_string_lossy())));
+    }
+    Ok(Some(Image { file, key: secret, bytes, source, period }))
 }
 
 fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String, Job, trace::Options), Problem> {
@@ -187,6 +196,14 @@ fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String,
 }
 
 impl Arguments {
+    /// The files that are read.
+    fn inputs(&self, scenario: Option<&Scenario>) -> impl Iterator<Item = PathBuf> {
+        let given = self.trace.iter().chain(&self.resin).chain(&self.scenario).map(PathBuf::from);
+        let named: Vec<PathBuf> =
+            scenario.map_or_else(Vec::new, |named| vec![(&named.trace).into(), (&named.resin).into()]);
+        given.chain(named).chain(self.key.clone())
+    }
+
     fn fixing(&self) -> OneFixing<'_> {
         OneFixing {
             resin: self.resin.as_deref(),
@@ -206,10 +223,9 @@ impl Arguments {
 
 fn from_scenario(
     arguments: &Arguments,
-    file: &str,
+    scenario: Scenario,
     streams: &mut Streams,
 ) -> Result<(String, Job, trace::Options), Problem> {
-    let scenario = Scenario::load(file)?;
     let uncertainty = arguments.uncertainty.clone().unwrap_or_else(|| scenario.uncertainty.clone());
     let gap = arguments.longest_gap.clone().unwrap_or_else(|| scenario.longest_gap.clone());
     let ppm = arguments.clock_ppm.clone().unwrap_or_else(|| scenario.clock_ppm.clone());
@@ -255,7 +271,7 @@ pub(super) fn declared(resin: &ResinFile, celsius: &Decimal) -> Cartridge {
 #[derive(Debug)]
 pub(super) struct Wanted<'a> {
     pub(super) form: Form,
-    pub(super) plot: Option<&'a std::path::Path>,
+    pub(super) plot: Option<&'a Output>,
     pub(super) image: Option<Image>,
     pub(super) speech: Speech,
 }
@@ -313,7 +329,10 @@ pub(super) fn show<R: Read>(
         }),
         Form::Json => json(job, &seen, &outcome)?,
     };
-    Ok(streams.print(&text))
+    Ok(match form {
+        Form::Account => streams.print(&text),
+        Form::Json => streams.print_json(&text),
+    })
 }
 
 /// Replays with a log being written, and puts the log in its place.
@@ -325,7 +344,7 @@ fn recorded<R: Read>(
     image: &Image,
     streams: &mut Streams,
 ) -> Result<Outcome, Problem> {
-    let name = image.file.to_string_lossy().into_owned();
+    let name = image.file.name().to_owned();
     let failed = |what: String| Problem::unusable(&name, what, "give a larger --image-size, or a shorter trace");
     let mut memory = vec![0xFF; image.bytes];
     let loaded = Loaded {
@@ -348,7 +367,7 @@ fn recorded<R: Read>(
         let fixing = refused.fixing.place() + 1;
         streams.warn(&format!("{name}: the logger would have refused an action on fixing {fixing}: {}", refused.why));
     }
-    super::save::whole(&image.file, &memory)?;
+    image.file.write(&memory)?;
     Ok(outcome)
 }
 
@@ -368,13 +387,7 @@ fn json(job: &Job, seen: &Seen, outcome: &Outcome) -> Result<String, Problem> {
     Ok(text)
 }
 
-fn write_plot(
-    job: &Job,
-    outcome: &Outcome,
-    story: &Story,
-    speech: Speech,
-    file: &std::path::Path,
-) -> Result<(), Problem> {
+fn write_plot(job: &Job, outcome: &Outcome, story: &Story, speech: Speech, file: &Output) -> Result<(), Problem> {
     let first = FixingNumber::new(0).and_then(|first| outcome.group.status(first)).zip(job.plan.fixings.first());
     let Some((status, fixing)) = first else { return Ok(()) };
     let edges: Vec<f64> = job.resin.edges().map(Decimal::to_f64).collect();
@@ -393,5 +406,5 @@ fn write_plot(
         story,
         speech,
     });
-    super::save::whole(file, picture.as_bytes())
+    file.write(picture.as_bytes())
 }

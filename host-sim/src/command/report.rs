@@ -2,7 +2,8 @@
 
 use super::register::now;
 use super::speech::SpeechArguments;
-use super::{Streams, load, save};
+use super::{Streams, load};
+use crate::files::{Kind, Outputs};
 use crate::job::JobFile;
 use crate::keys::{Ring, to_hex};
 use crate::problem::{Exit, Problem, shown};
@@ -38,6 +39,14 @@ pub struct Arguments {
     out: PathBuf,
     #[command(flatten)]
     speech: SpeechArguments,
+}
+
+impl Arguments {
+    /// The files that are read.
+    fn inputs(&self) -> impl Iterator<Item = PathBuf> {
+        let texts = self.image.iter().chain(&self.job).chain(&self.proof_tests).map(PathBuf::from);
+        texts.chain(self.register.clone()).chain(self.keys.as_deref().map(Ring::file))
+    }
 }
 
 /// What is told of: a page in the making, and whether a release on it failed its proof.
@@ -80,6 +89,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 }
 
 fn try_run(arguments: &Arguments) -> Result<Exit, Problem> {
+    let out = Outputs::beside(arguments.inputs()).take(&arguments.out, &Kind::Html)?;
     let ring = arguments.keys.as_deref().map(Ring::load).transpose()?;
     let jobs: Vec<JobFile> = arguments.job.iter().map(|file| JobFile::load(file)).collect::<Result<_, _>>()?;
     let tests = arguments.proof_tests.as_deref().map(ProofTests::load).transpose()?;
@@ -111,7 +121,7 @@ fn try_run(arguments: &Arguments) -> Result<Exit, Problem> {
         };
         tests.only(|name| in_job(name) || known.iter().any(|label| label == name))?;
     }
-    save::whole(&arguments.out, page.html(now()).as_bytes())?;
+    out.write(page.html(now()).as_bytes())?;
     Ok(exit)
 }
 

@@ -11,7 +11,7 @@ use super::group::{Distance, Group};
 use super::place::Places;
 use super::read::Draft;
 use crate::duration;
-use crate::problem::shown_file;
+use crate::problem::{shown, shown_file};
 use crate::resin_file::ResinFile;
 use crate::toml_file::Findings;
 use crate::words;
@@ -50,25 +50,30 @@ fn names(draft: &Draft, findings: &mut Findings) {
     let mut seen = HashSet::new();
     for batch in draft.batches.iter().flatten() {
         if !seen.insert(batch.name.as_str()) {
-            second(&batch.places, "name", format!("a second batch {:?}", batch.name), findings);
+            second(&batch.places, "name", format!("a second batch {}", shown(batch.name.as_bytes())), findings);
         }
     }
     let all_batches_read = draft.batches.iter().all(Option::is_some);
     let (mut groups, mut fixings, mut loggers) = (HashSet::new(), HashSet::new(), HashSet::new());
     for group in draft.groups.iter().flatten() {
         if !groups.insert(group.name.as_str()) {
-            second(&group.places, "name", format!("a second group {:?}", group.name), findings);
+            second(&group.places, "name", format!("a second group {}", shown(group.name.as_bytes())), findings);
         } else if let Some(name) = group.logger_names().find(|name| !loggers.insert(name.clone())) {
-            second(&group.places, "name", format!("a second logger group {name:?}"), findings);
+            second(&group.places, "name", format!("a second logger group {}", shown(name.as_bytes())), findings);
         }
         // every name is entered, the first repeated one is told
         let repeated: Vec<_> = group.fixings.iter().filter(|fixing| !fixings.insert(fixing.name.as_str())).collect();
         if let Some(fixing) = repeated.first() {
             let key = ["names", "name_prefix"].into_iter().find(|key| group.places.keys.contains_key(key));
-            second(&group.places, key.unwrap_or("name"), format!("a second fixing {:?}", fixing.name), findings);
+            second(
+                &group.places,
+                key.unwrap_or("name"),
+                format!("a second fixing {}", shown(fixing.name.as_bytes())),
+                findings,
+            );
         }
         if let Some(name) = group.batch.as_deref().filter(|name| all_batches_read && !seen.contains(name)) {
-            let what = format!("there is no batch {name:?} in the file");
+            let what = format!("there is no batch {} in the file", shown(name.as_bytes()));
             findings.error(group.places.of("batch"), what, "add a [[batch]] with its use-by date, or correct the name");
         }
     }
@@ -113,8 +118,11 @@ fn days(draft: &Draft, group: &Group, findings: &mut Findings) {
     let Some(planned) = group.planned else { return };
     let batch = draft.batches.iter().flatten().find(|batch| Some(batch.name.as_str()) == group.batch.as_deref());
     if let Some(batch) = batch.filter(|batch| planned > batch.use_by) {
-        let what =
-            format!("the batch {:?} is past its date, {}, on the planned day {planned}", batch.name, batch.use_by);
+        let what = format!(
+            "the batch {} is past its date, {}, on the planned day {planned}",
+            shown(batch.name.as_bytes()),
+            batch.use_by
+        );
         findings.error(group.places.of("planned"), what, "take a batch that is in date");
     }
     let Some(cast) = group.substrate.cast else { return };

@@ -7,7 +7,7 @@ use super::cleaning::{BlowWith, Cleaning, CleaningAct};
 use super::group::{Direction, Group, SubstrateKind};
 use super::read::Draft;
 use super::{Batch, Element, Thread};
-use crate::problem::shown_file;
+use crate::problem::{shown, shown_file};
 use crate::resin_file::ResinFile;
 use crate::take_off::{self, HoleVolumes, WhyAir};
 use crate::toml_file::Findings;
@@ -70,13 +70,15 @@ fn batches(draft: &Draft, findings: &mut Findings) {
     let all_read = draft.groups.iter().all(Option::is_some);
     for batch in draft.batches.iter().flatten() {
         if all_read && !used(batch) {
-            let what = format!("no group is set with the batch {:?}", batch.name);
+            let what = format!("no group is set with the batch {}", shown(batch.name.as_bytes()));
             findings.warn(batch.places.of("name"), what, "name it in its groups, or remove it");
         }
         let last = draft.groups.iter().flatten().filter_map(|group| group.planned).max();
         if last.is_some_and(|last| (batch.use_by - last).num_days() > USUAL_SHELF_DAYS) {
-            let what =
-                format!("the batch {:?} is good for more than three years after the last planned day", batch.name);
+            let what = format!(
+                "the batch {} is good for more than three years after the last planned day",
+                shown(batch.name.as_bytes())
+            );
             findings.warn(batch.places.of("use_by"), what, "compare the year with what is printed on the cartridge");
         }
     }
@@ -97,7 +99,7 @@ fn days(draft: &Draft, findings: &mut Findings) {
 fn omissions(group: &Group, findings: &mut Findings) {
     let mut missing = |is: bool, what: &str, remedy: &str| {
         if is {
-            findings.warn(group.places.header.clone(), format!("{:?}: {what}", group.name), remedy);
+            findings.warn(group.places.header.clone(), format!("{}: {what}", shown(group.name.as_bytes())), remedy);
         }
     };
     let edge = (group.edge_distance.least, group.edge_distance.drawn);

@@ -72,11 +72,28 @@ fn write_public(path: &Path, key: &NamedKey) -> io::Result<()> {
         "# holdoff public key. Give it to whoever checks releases; several may stand in one file.\n{}",
         key.to_toml()
     );
-    let mut file = File::options().write(true).create_new(true).open(path)?;
+    let mut file = create_public(path)?;
     let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
     written.inspect_err(|_| {
         let _ = std::fs::remove_file(path);
     })
+}
+
+/// Opens a file that does not exist yet, which everybody may read and only its owner write, whatever is usual here: who can
+/// write it decides which releases count.
+#[cfg(unix)]
+fn create_public(path: &Path) -> io::Result<File> {
+    use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
+    let file = File::options().write(true).create_new(true).mode(0o644).open(path)?;
+    let set = file.set_permissions(std::fs::Permissions::from_mode(0o644));
+    set.map(|()| file).inspect_err(|_| {
+        let _ = std::fs::remove_file(path);
+    })
+}
+
+#[cfg(not(unix))]
+fn create_public(path: &Path) -> io::Result<File> {
+    File::options().write(true).create_new(true).open(path)
 }
 
 /// Makes the folder where there is none; only the owner gets into a new one.
@@ -158,6 +175,7 @@ mod tests {
         let made = make(&folder.0, None).expect("made");
         let mode = |path: &PathBuf| std::fs::metadata(path).expect("there").permissions().mode() & 0o7777;
         assert_eq!(mode(&made.secret), 0o600);
+        assert_eq!(mode(&made.public), 0o644);
         assert_eq!(mode(&folder.0), 0o700);
         let wide = std::fs::Permissions::from_mode(0o644);
         std::fs::set_permissions(&made.secret, wide).expect("set");

@@ -21,7 +21,7 @@ pub(super) fn text_of(path: &Path) -> Result<String, Problem> {
     let name = path.to_string_lossy();
     let remedy = "name a key file made by `holdoff keys new`";
     let unusable = |error: std::io::Error| Problem::unusable(&name, format!("it can't be read: {error}"), remedy);
-    let file = std::fs::File::open(path).map_err(unusable)?;
+    let file = crate::files::open(path).map_err(unusable)?;
     let mut bytes = Vec::new();
     let read = file.take(MOST + 1).read_to_end(&mut bytes).map_err(unusable)?;
     if read as u64 > MOST {

@@ -6,7 +6,7 @@ use crate::problem::{Problem, is_invisible};
 use holdoff_core::seal::{DeviceId, PublicKey};
 use std::fmt::Write;
 use std::ops::Range;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -51,12 +51,17 @@ impl NamedKey {
 }
 
 impl Ring {
+    /// The public key file that is read where this is named: of a folder, the one in it.
+    pub fn file(path: &Path) -> PathBuf {
+        if path.is_dir() { path.join(PUBLIC_FILE) } else { path.to_path_buf() }
+    }
+
     /// Reads a public key file; of a folder, the one that `holdoff keys new` made there.
     ///
     /// # Errors
     /// [`Problem`] when it can't be read or is no public key file.
     pub fn load(path: &Path) -> Result<Self, Problem> {
-        let file = if path.is_dir() { path.join(PUBLIC_FILE) } else { path.to_path_buf() };
+        let file = Self::file(path);
         Self::parse(&file.to_string_lossy(), &text_of(&file)?)
     }
 

@@ -4,6 +4,7 @@
 //! refused, for nobody could tell them apart on the logger.
 
 use super::talk::{Talk, Trouble};
+use crate::problem::shown;
 use crate::resin_file::ResinFile;
 use crate::toml_file::file_hash;
 use holdoff_core::cure::{Rule as CoreRule, Settings};
@@ -67,14 +68,17 @@ impl Shipment<'_> {
         let mut messages = vec![Request::Begin(self.job(batches.len())), Request::Resin(self.resin()?)];
         for (number, batch) in (0u8..).zip(&batches) {
             let text = heapless::String::from_str(batch.text.trim())
-                .map_err(|_| format!("the batch {:?} is longer than 24 bytes", batch.text))?;
+                .map_err(|_| format!("the batch {} is longer than 24 bytes", shown(batch.text.as_bytes())))?;
             messages.push(Request::Batch(Batch { number, text, use_by: batch.use_by }));
         }
         let mut labels = Vec::new();
         for (number, (label, spec, batch)) in (0u8..).zip(&self.fixings) {
             let cut = cut(label);
             if labels.contains(&cut) {
-                return Err(format!("two fixings are called {cut:?} in the 16 bytes that the logger shows"));
+                return Err(format!(
+                    "two fixings are called {} in the 16 bytes that the logger shows",
+                    shown(cut.as_bytes())
+                ));
             }
             let place = batch.as_ref().and_then(|batch| batches.iter().position(|other| *other == batch));
             let torque = spec.torque.map(|range| (range.least().hundredths(), range.greatest().hundredths()));

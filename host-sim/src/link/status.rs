@@ -6,7 +6,9 @@ use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::stamp::Clock;
-use crate::words::{LinkPhrase as P, ListingPhrase, ProofPhrase, Speech, Told, hole, is_rejection, laxer_words};
+use crate::words::{
+    LinkPhrase as P, ListingPhrase, PagePhrase, ProofPhrase, Speech, Told, hole, is_rejection, laxer_words,
+};
 use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -91,6 +93,13 @@ impl Standing {
     }
 }
 
+/// What is said of a fixing when its forecast or its working time has passed by the logger's clock, of which it is still
+/// curing or not seated: the readings have stopped, or it is rejected with the next one.
+fn passed(of: &Standing, fixing: &Fixing) -> Option<PagePhrase> {
+    let now = of.group.now.filter(|_| of.group.trust != Trust::Untrusted)?;
+    told(fixing).passed(Instant::from_seconds(now))
+}
+
 /// The table.
 pub fn table(of: &Standing, speech: Speech) -> String {
     let mut text = String::new();
@@ -138,6 +147,9 @@ pub fn table(of: &Standing, speech: Speech) -> String {
     for fixing in &of.fixings {
         let (number, (words, sentence)) = (u16::from(fixing.number) + 1, said(of, fixing, speech));
         let _ = writeln!(text, "{number:>2}  {:width$}  {words}\n    {sentence}", label(fixing));
+        if let Some(passed) = passed(of, fixing) {
+            let _ = writeln!(text, "    {}", speech.say(passed));
+        }
     }
     if loaded.standing == Use::Demo {
         let _ = writeln!(text, "\n{}", speech.demo_caution());
@@ -271,6 +283,7 @@ struct FixingObject<'a> {
     reasons: Vec<&'static str>,
     torque_nm: Option<f64>,
     release_recorded: bool,
+    time_passed: bool,
     status: String,
 }
 
@@ -320,6 +333,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         reasons: told(fixing).seen.grounds.iter().map(|ground| ground.word()).collect(),
         torque_nm: fixing.torque.map(|torque| f64::from(torque) / 100.0),
         release_recorded: fixing.release == Release::Recorded,
+        time_passed: passed(of, fixing).is_some(),
         status: said(of, fixing, Speech::PLAIN).1,
     });
     serde_json::to_string(&Object {

@@ -1,6 +1,6 @@
 //! Proving releases: the chain, the signature, and the engine run again over the raw readings.
 
-use super::words::{finding_words, mount_error, trust_words};
+use super::words::{code_error, departure as departure_words, finding_words, mount_error, record_error, trust_words};
 use crate::keys::verify::prove;
 use crate::keys::{Ring, to_hex};
 use crate::stamp::Clock;
@@ -139,7 +139,7 @@ fn release(
     let failed = |why: String, record: Option<ReleaseRecord>| Err(Failed { why, record: record.map(Box::new) });
     let view = match SealedView::parse(signed) {
         Ok(view) => view,
-        Err(error) => return failed(recorded(P::UnreadableRecord, &[("error", &format!("{error:?}"))]), None),
+        Err(error) => return failed(recorded(P::UnreadableRecord, &[("error", &record_error(error))]), None),
     };
     let record = *view.unverified();
     let proved = match prove(&view, ring) {
@@ -165,7 +165,7 @@ fn release(
     };
     match record.hold_against(group) {
         Ok(()) => Ok(record),
-        Err(departure) => failed(recorded(P::Departs, &[("departure", &format!("{departure:?}"))]), Some(record)),
+        Err(departure) => failed(recorded(P::Departs, &[("departure", &departure_words(departure))]), Some(record)),
     }
 }
 
@@ -215,8 +215,7 @@ fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
 /// Why the text is no release code.
 pub fn prove_code(text: &str, ring: &Ring) -> Result<Proof, String> {
     let mut buffer = [0; holdoff_core::seal::MOST_SEALED];
-    let view = holdoff_core::seal::read(text.trim().as_bytes(), &mut buffer)
-        .map_err(|error| format!("this is no release code: {error:?}"))?;
+    let view = holdoff_core::seal::read(text.trim().as_bytes(), &mut buffer).map_err(code_error)?;
     let record = *view.unverified();
     let name = fixing_name(record.label(), record.fixing().place());
     Ok(match prove(&view, ring) {

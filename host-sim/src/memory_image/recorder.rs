@@ -3,7 +3,7 @@
 //! Why as a watcher: the trace is read once, from a file or a pipe, and what goes through the replay's step goes into
 //! the log too, in the same order. In a replay the monotonic clock and the wall clock are the same.
 
-use super::words::log_error;
+use super::words::{log_error, seal_error, unrecordable};
 use crate::keys::SecretFile;
 use crate::replay::{Plan, Watcher};
 use crate::resin_file::ResinFile;
@@ -216,9 +216,9 @@ impl<'a> Recorder<'a> {
             sealed.map_err(|error| match error {
                 NotSealed::NoSession => log_error(&LogError::NoSession),
                 NotSealed::Record(error) => {
-                    format!("the release of fixing {} can't be recorded: {error:?}", fixing.place() + 1)
+                    format!("the release of fixing {} can't be recorded: {}", fixing.place() + 1, unrecordable(error))
                 }
-                NotSealed::Seal(error) => format!("signing failed: {error:?}"),
+                NotSealed::Seal(error) => format!("signing failed: {}", seal_error(error)),
                 NotSealed::TooLong => "the signed release is too long".to_owned(),
                 NotSealed::Log(error) => log_error(&error),
             })?;

@@ -2,7 +2,7 @@
 
 use super::listing::{Entry, Listing, short_form};
 use crate::keys::to_hex;
-use crate::problem::visible;
+use crate::problem::{shown, visible};
 use crate::stamp::format_seconds;
 use crate::words::{ListingPhrase as P, Speech, TemperatureUnit};
 use holdoff_core::fixing::{Action, Decision};
@@ -127,7 +127,7 @@ fn said_record(speech: Speech, record: &Record) -> String {
         Record::Job(job) => settings(speech, job),
         Record::Fixing(fixing) => planned(speech, fixing),
         Record::Batch(batch) => {
-            let text = format!("{:?}", batch.text.text().unwrap_or("?"));
+            let text = shown(batch.text.text().unwrap_or("?").as_bytes());
             of(batch.fixing, &speech.fill(P::Batch, &[("text", &text)]))
         }
         Record::Action { fixing, action, .. } => of(*fixing, &acted(speech, action)),

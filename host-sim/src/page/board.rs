@@ -6,7 +6,7 @@ use super::entry::{Id, Kept};
 use super::{Entry, Section};
 use crate::job::JobFile;
 use crate::keys::to_hex;
-use crate::register::{CodeRow, FixingRow, Is, Refusal, Register};
+use crate::register::{CodeRow, FixingRow, Is, Refusal, Register, Revision};
 use crate::words::Speech;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -79,7 +79,7 @@ pub struct Board {
     /// Rows of the register that belong to other jobs.
     others: BTreeSet<Id>,
     /// Revision of the register that is shown.
-    revision: i64,
+    revision: Revision,
     /// Counts the changes of this board.
     version: u64,
     changes: BTreeMap<u64, Vec<Id>>,
@@ -96,7 +96,7 @@ impl Board {
             groups: BTreeMap::new(),
             counts: BTreeMap::new(),
             others: BTreeSet::new(),
-            revision: -1,
+            revision: Revision { number: -1, mark: None },
             version: 0,
             changes: BTreeMap::new(),
         };
@@ -124,7 +124,7 @@ impl Board {
     /// # Errors
     /// The register cannot be read; the board is then as it was.
     pub fn update(&mut self, register: &Register) -> Result<usize, Refusal> {
-        let (fixings, codes, revision) = register.changes_since(self.revision)?;
+        let (fixings, codes, revision) = register.changes_since(self.revision.number)?;
         let mut changed = Vec::new();
         for row in fixings {
             self.fixing(row, &mut changed);
@@ -143,6 +143,14 @@ impl Board {
             return Ok(count);
         }
         Ok(0)
+    }
+
+    /// Whether what is shown is an earlier state of this register, so that it can be gone on from.
+    ///
+    /// # Errors
+    /// The register cannot be read.
+    pub fn precedes(&self, register: &Register) -> Result<Is, Refusal> {
+        Ok((register.mark(self.revision.number)? == self.revision.mark).into())
     }
 
     fn fixing(&mut self, row: FixingRow, changed: &mut Vec<Id>) {

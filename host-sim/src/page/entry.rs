@@ -1,6 +1,7 @@
 //! A fixing as a row of the page.
 
 use super::{Section, words};
+use crate::problem::visible;
 use crate::register::{CodeRow, Fixing, FixingRow, Is, Verdict};
 use crate::stamp::Clock;
 use crate::words::{EvidencePhrase, PagePhrase as P, ProofPhrase, Speech, recorded, time_words};
@@ -65,7 +66,8 @@ impl Kept {
             id: Id::Fixing(row.id),
             section,
             key: key(section, at, &fixing.label).into(),
-            group: group.unwrap_or_else(|| session.group.as_str().into()),
+            // it is asked for as it is shown
+            group: group.unwrap_or_else(|| visible(&session.group).into()),
             what: What::Fixing(row),
         }
     }

@@ -13,6 +13,8 @@ use sha2::{Digest, Sha256};
 
 /// Fewest and most characters of a token.
 const LENGTHS: std::ops::RangeInclusive<usize> = 16..=128;
+/// Fewest different characters of a token.
+const FEWEST_DIFFERENT: usize = 8;
 /// Name of the cookie that keeps a token.
 pub(super) const COOKIE: &str = "holdoff";
 
@@ -39,6 +41,8 @@ pub enum TokenError {
     },
     /// A character other than letters, digits, `-` and `_`.
     Character,
+    /// It could be guessed: fewer than 8 different characters, or most of them follow the one before as in the alphabet.
+    Weak,
 }
 
 impl Token {
@@ -53,6 +57,9 @@ impl Token {
         }
         if !text.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'_') {
             return Err(TokenError::Character);
+        }
+        if is_weak(text.as_bytes()) {
+            return Err(TokenError::Weak);
         }
         Ok(Self { text: text.to_owned(), hash: Sha256::digest(text.as_bytes()).into() })
     }
@@ -72,6 +79,13 @@ impl Token {
     pub fn text(&self) -> &str {
         &self.text
     }
+}
+
+/// Whether a text has few different characters, or is for the most part counted up or down.
+fn is_weak(text: &[u8]) -> bool {
+    let different: std::collections::BTreeSet<u8> = text.iter().map(u8::to_ascii_lowercase).collect();
+    let counted = text.windows(2).filter(|pair| pair[0].abs_diff(pair[1]) <= 1).count();
+    different.len() < FEWEST_DIFFERENT || 2 * counted > text.len()
 }
 
 /// What a request must bring.
@@ -161,16 +175,16 @@ mod tests {
 
     #[test]
     fn a_token_is_given_by_path_cookie_or_authorization() {
-        let guard = guard(Some("0123456789abcdef"));
-        assert_eq!(guard.admits("/0123456789abcdef/", None, None), Admitted::ByPath);
-        assert_eq!(guard.admits("/", Some("a=b; holdoff=0123456789abcdef"), None), Admitted::Yes);
-        assert_eq!(guard.admits("/", None, Some("Bearer 0123456789abcdef")), Admitted::Yes);
+        let guard = guard(Some("k7Qw-2mZ_9xTr4Lb"));
+        assert_eq!(guard.admits("/k7Qw-2mZ_9xTr4Lb/", None, None), Admitted::ByPath);
+        assert_eq!(guard.admits("/", Some("a=b; holdoff=k7Qw-2mZ_9xTr4Lb"), None), Admitted::Yes);
+        assert_eq!(guard.admits("/", None, Some("Bearer k7Qw-2mZ_9xTr4Lb")), Admitted::Yes);
         for (path, cookies, authorization) in [
             ("/", None, None),
-            ("/0123456789abcde", None, None),
-            ("/", Some("holdoff=0123456789abcdeg"), None),
-            ("/", Some("other=0123456789abcdef"), None),
-            ("/", None, Some("0123456789abcdef")),
+            ("/k7Qw-2mZ_9xTr4L", None, None),
+            ("/", Some("holdoff=k7Qw-2mZ_9xTr4LbX"), None),
+            ("/", Some("other=k7Qw-2mZ_9xTr4Lb"), None),
+            ("/", None, Some("k7Qw-2mZ_9xTr4Lb")),
             ("/", None, Some("Bearer ")),
         ] {
             assert_eq!(
@@ -186,13 +200,18 @@ mod tests {
         let address = |text: &str| text.parse().expect("an address");
         assert!(guard(None).suits(address("127.0.0.1:80")) && guard(None).suits(address("[::1]:80")));
         assert!(!guard(None).suits(address("0.0.0.0:80")) && !guard(None).suits(address("192.168.1.7:80")));
-        assert!(guard(Some("0123456789abcdef")).suits(address("0.0.0.0:80")));
+        assert!(guard(Some("k7Qw-2mZ_9xTr4Lb")).suits(address("0.0.0.0:80")));
     }
 
     #[test]
     fn a_token_that_could_be_guessed_or_would_not_stand_in_a_path_is_none() {
         assert_eq!(Token::new("short"), Err(TokenError::Length { found: 5 }));
         assert_eq!(Token::new("with a blank in it and long"), Err(TokenError::Character));
-        assert!(!format!("{:?}", Token::new("0123456789abcdef")).contains("0123"));
+        for weak in
+            ["aaaaaaaaaaaaaaaaaaaa", "abcabcabcabcabcabc", "passwordpassword", "0123456789abcdef", "zyxwvutsrqponmlkj"]
+        {
+            assert_eq!(Token::new(weak), Err(TokenError::Weak), "{weak}");
+        }
+        assert!(!format!("{:?}", Token::new("k7Qw-2mZ_9xTr4Lb")).contains("k7Qw"));
     }
 }

@@ -7,6 +7,7 @@
 use super::style::{SCRIPT, sheet};
 use super::words;
 use super::{Board, Entry, Moment, Section};
+use crate::problem::without_format;
 use crate::register::Is;
 use crate::stamp::{Stamp, format_seconds};
 use crate::words::{PagePhrase as P, Speech};
@@ -84,21 +85,27 @@ impl Page<'_> {
         let few = self.shown == Shown::Few && self.group.is_none() && self.board.len() > MOST_ROWS;
         let complete = !few && self.group.is_none();
         let made = format_seconds(self.now, self.board.offset_seconds());
-        html! {
+        let made_at = html! { (speech.say(P::Made)) " " time.whole datetime=(made) { (made) } };
+        let text = html! {
             (DOCTYPE)
             html lang=(speech.language.code()) {
                 (head(title, &sheet(), self.since.is_none().then(|| policy("'none'")).as_deref()))
                 body.paper {
                     a.skip.notice href="#page" { (speech.say(words::section(Section::TorqueNow))) }
+                    // outside of the header, so that it stays in sight wherever the page is scrolled to
+                    @if self.since.is_some() {
+                        div.bar.no-print {
+                            p #state .state.panel role="status" hidden { (speech.say(P::Live)) }
+                            noscript { p.state.panel { (speech.say(P::NoScript)) } }
+                            p.made.paper.small { (made_at) }
+                        }
+                    }
                     header {
                         h1 { (title) }
-                        p.small { (speech.say(P::Made)) " " time.whole datetime=(made) { (made) } }
+                        // on paper, where there is no bar
+                        p class=(if self.since.is_some() { "small made print-only" } else { "small made" }) { (made_at) }
                         p.notice { (speech.say(P::AsOfNote)) }
                         @if self.board.demo() == Is::Yes { p.notice { (speech.demo_caution()) } }
-                        @if self.since.is_some() {
-                            p #state .state.panel.no-print role="status" hidden { (speech.say(P::Live)) }
-                            noscript { p.state.panel { (speech.say(P::NoScript)) } }
-                        }
                         p #said .state.panel.no-print aria-live="polite" {}
                     }
                     (self.overview())
@@ -112,6 +119,7 @@ impl Page<'_> {
                         data-just-now=(speech.say(P::JustNow))
                         data-ago=(speech.fill(P::Ago, &[("length", "{}")]))
                         data-day=(speech.language.day())
+                        data-many=(speech.fill(P::ChangedMany, &[("number", "{}")]))
                     {
                         @if self.board.is_empty() { p { (speech.say(P::Empty)) } }
                         @for section in Section::ALL { (self.section(section, few)) }
@@ -122,7 +130,8 @@ impl Page<'_> {
                 }
             }
         }
-        .into_string()
+        .into_string();
+        without_format(&text)
     }
 
     fn count(&self, section: Section) -> usize {

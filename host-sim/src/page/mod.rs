@@ -13,6 +13,7 @@
 
 mod board;
 pub mod colour;
+mod doors;
 mod entry;
 mod guard;
 pub(crate) mod html;

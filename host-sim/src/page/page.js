@@ -60,17 +60,24 @@
     const after = [...body.children].find((other) => other.dataset.key > row.dataset.key);
     body.insertBefore(row, after ?? null);
   };
+  const stage = (row) => `${row.closest("section")?.dataset.section} ${row.dataset.said}`;
   const change = (news) => {
-    for (const id of news.gone) document.getElementById(id)?.remove();
+    /* a stage that stays is no news: what was there before, by its words */
+    const before = new Set();
+    for (const id of [...news.gone, ...news.rows.map((row) => row.id)]) {
+      const row = document.getElementById(id);
+      if (row) before.add(stage(row));
+      row?.remove();
+    }
     const told = [];
-    for (const { id, section, html } of news.rows) {
-      document.getElementById(id)?.remove();
+    for (const { section, html } of news.rows) {
       const made = document.createElement("template");
       made.innerHTML = html;
       const row = made.content.querySelector(".row");
+      place(row, section);
+      if (before.has(stage(row))) continue;
       row.classList.add("fresh");
       setTimeout(() => row.classList.remove("fresh"), 20000);
-      place(row, section);
       if (shown() === "" || row.dataset.group === shown()) told.push(row.dataset.said);
     }
     if (choice && choice.tagName === "SELECT") {
@@ -84,7 +91,7 @@
     tidy();
     if (!complete && shown() === "") for (const [section, count] of Object.entries(news.counts)) tell(section, count);
     age();
-    if (told.length > 0) said.textContent = told.length > 5 ? news.many : told.join(". ");
+    if (told.length > 0) said.textContent = told.length > 5 ? words.many.replace("{}", told.length) : told.join(". ");
   };
 
   /* the connection */
@@ -104,6 +111,9 @@
       const tick = JSON.parse(event.data);
       ahead = tick.now - Math.floor(Date.now() / 1000);
       report(tick.failed ? words.failed : words.live, tick.failed);
+      if (!tick.failed) {
+        for (const made of document.querySelectorAll(".made time")) made.textContent = made.dateTime = tick.made;
+      }
       age();
     });
     events.addEventListener("reload", () => location.reload());

@@ -10,7 +10,8 @@ use std::fmt::Write;
 
 /// The same as plain text, of one group or of all. `now` in seconds since 1970-01-01T00:00:00Z.
 pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
-    let speech = board.speech();
+    let (speech, group) = (board.speech(), group.map(visible));
+    let group = group.as_deref();
     let title = board.job().map_or_else(|| speech.say(P::Title), |job| job.title.as_str());
     let mut text = format!(
         "{}\n{} {}\n{}\n",

@@ -3,10 +3,13 @@
 //! Invariants: nothing but GET and HEAD is answered, so nothing can be changed from here; every answer carries a policy by
 //! which the browser loads and runs nothing but the page itself.
 
+use super::doors::Doors;
 use super::guard::Admitted;
 use super::html::{policy, row};
 use super::watch::Live;
-use super::{Board, Guard, Id, Page, Section, Shown, words};
+use super::{Board, Guard, Id, Page, Section, Shown};
+use crate::problem::{visible, without_format};
+use crate::stamp::format_seconds;
 use crate::words::PagePhrase as P;
 use axum::Router;
 use axum::body::Body;
@@ -15,6 +18,9 @@ use axum::extract::{Query, Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, Response, StatusCode, header};
 use axum::response::IntoResponse;
 use axum::response::sse::{Event, Sse};
+use hyper::server::conn::http1;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::service::TowerToHyperService;
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
 use std::collections::VecDeque;
@@ -27,6 +33,12 @@ use tokio::sync::watch::Receiver;
 
 /// How often a page hears that the connection stands.
 const TICK: Duration = Duration::from_secs(10);
+/// How long whoever opens a connection has to say what for, and how long one may stand idle.
+const HEADERS: Duration = Duration::from_secs(10);
+/// Most bytes of what is read of a request.
+const MOST_HEADER: usize = 16 * 1024;
+/// How long no connection is taken after one that failed.
+const PAUSE: Duration = Duration::from_millis(100);
 /// Most pages that are live at once.
 const MOST_LISTENERS: usize = 200;
 
@@ -46,12 +58,26 @@ struct Served {
 
 /// Serves the page until the program ends.
 ///
-/// # Errors
-/// The listener failed.
-pub async fn serve(listener: TcpListener, live: Arc<Live>, guard: Guard) -> std::io::Result<()> {
+/// Whoever opens a connection and does not say in time what for, or has too many open, is left.
+pub async fn serve(listener: TcpListener, live: Arc<Live>, guard: Guard) -> ! {
     let served = Arc::new(Served { live, guard, listeners: AtomicUsize::new(0) });
     let router = Router::new().fallback(answer).with_state(served);
-    axum::serve(listener, router).await
+    let doors = Arc::new(Doors::default());
+    loop {
+        let Ok((stream, from)) = listener.accept().await else {
+            // this one failed, or there is no room for another just now: the next one may do
+            tokio::time::sleep(PAUSE).await;
+            continue;
+        };
+        let Some(inside) = doors.enter(from.ip()) else { continue };
+        let service = TowerToHyperService::new(router.clone());
+        tokio::spawn(async move {
+            let mut http = http1::Builder::new();
+            http.timer(TokioTimer::new()).header_read_timeout(HEADERS).max_buf_size(MOST_HEADER);
+            let _ = http.serve_connection(TokioIo::new(stream), service).await;
+            drop(inside);
+        });
+    }
 }
 
 async fn answer(
@@ -125,7 +151,8 @@ fn decide(served: &Arc<Served>, asked: Asked, request: &Request) -> Response<Bod
 }
 
 fn page(served: &Served, asked: &Asked) -> Response<Body> {
-    let group = asked.group.as_deref().filter(|group| !group.is_empty());
+    let group = asked.group.as_deref().filter(|group| !group.is_empty()).map(visible);
+    let group = group.as_deref();
     let shown = if asked.all.is_some() { Shown::All } else { Shown::Few };
     let text = served.live.look(|board, mark, _| Page { board, group, shown, now: now(), since: Some(mark) }.html());
     let mut response = text.into_response();
@@ -192,20 +219,23 @@ impl Listener {
     /// What there is to tell: changes first, then that the connection stands.
     fn news(&mut self) {
         let known = self.version.filter(|_| self.served.live.version_of(&self.mark).is_some());
-        let (event, version, mark, failed) = self.served.live.look(|board, mark, failed| {
+        let now = now();
+        let (event, version, mark, failed, made) = self.served.live.look(|board, mark, failed| {
             let changes = known.and_then(|version| board.changes_since(version));
             let event = changes.map(|ids| if ids.is_empty() { None } else { Some(change(board, &ids)) });
-            (event, board.version(), mark.to_owned(), failed.map(str::to_owned))
+            let made = format_seconds(now, board.offset_seconds());
+            (event, board.version(), mark.to_owned(), failed.map(str::to_owned), made)
         });
         match event {
-            None => self.waiting.push_back(Event::default().event("reload").data("")),
+            // an event without data is none to a browser
+            None => self.waiting.push_back(Event::default().event("reload").data("anew")),
             Some(Some(data)) => {
                 self.waiting.push_back(Event::default().event("change").id(&mark).data(data.to_string()));
             }
             Some(None) => {}
         }
         (self.version, self.mark) = (Some(version), mark);
-        let tick = json!({"now": now(), "failed": failed});
+        let tick = json!({"now": now, "made": made, "failed": failed});
         self.waiting.push_back(Event::default().event("tick").data(tick.to_string()));
     }
 }
@@ -218,7 +248,7 @@ fn change(board: &Board, ids: &std::collections::BTreeSet<Id>) -> Value {
         match board.entry(*id) {
             Some(entry) => {
                 groups.push(entry.group.clone());
-                let html = row(speech, &entry, now).into_string();
+                let html = without_format(&row(speech, &entry, now).into_string());
                 rows.push(json!({"id": id.to_string(), "section": entry.section.word(), "html": html}));
             }
             None => gone.push(id.to_string()),
@@ -230,7 +260,6 @@ fn change(board: &Board, ids: &std::collections::BTreeSet<Id>) -> Value {
         .into_iter()
         .map(|section| (section.word().to_owned(), board.count(section, None).into()))
         .collect();
-    let many = words::counted(speech, P::ChangedMany, rows.len());
     let groups: Vec<&str> = groups.iter().map(|group| &**group).collect();
-    json!({"rows": rows, "gone": gone, "groups": groups, "counts": counts, "many": many})
+    json!({"rows": rows, "gone": gone, "groups": groups, "counts": counts})
 }

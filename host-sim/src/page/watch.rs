@@ -1,15 +1,18 @@
 //! A board that follows its register.
 
 use super::{Board, JobShown};
-use crate::register::{Refusal, Register};
+use crate::register::{Is, Refusal, Register};
 use crate::words::Speech;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, PoisonError, RwLock, RwLockReadGuard};
-use std::time::{Duration, SystemTime, UNIX_EPOCH};
+use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 use tokio::sync::watch::{Receiver, Sender};
 
 /// How often the register is asked whether it changed.
 const PERIOD: Duration = Duration::from_millis(500);
+
+/// How long another program may keep the register locked before the page says that it cannot be read.
+const LONGEST_BUSY: Duration = Duration::from_secs(3);
 
 /// A board that others look at while it changes.
 #[derive(Debug)]
@@ -61,8 +64,10 @@ impl Live {
 /// The register cannot be used.
 pub fn watch(file: &Path, job: Option<JobShown>, speech: Speech) -> Result<Arc<Live>, Refusal> {
     let mut board = Board::new(job.clone()).speaking(speech);
+    // looked at before it is read: what is written meanwhile is seen as a change
+    let stamp = Stamp::of(file);
     let register = Register::open(file)?;
-    let (seen, identity) = (register.change()?, identity(file));
+    let seen = register.change()?;
     board.update(&register)?;
     let state = RwLock::new(State { board, epoch: epoch(), failed: None });
     let live = Arc::new(Live { state, told: Sender::new(0) });
@@ -73,7 +78,8 @@ pub fn watch(file: &Path, job: Option<JobShown>, speech: Speech) -> Result<Arc<L
         live: live.clone(),
         register: Some(register),
         seen,
-        identity,
+        stamp,
+        busy: None,
     };
     std::thread::spawn(move || follower.run());
     Ok(live)
@@ -86,46 +92,62 @@ struct Follower {
     live: Arc<Live>,
     register: Option<Register>,
     seen: i64,
-    identity: Option<(u64, u64)>,
+    /// What the file looked like when it was read last.
+    stamp: Stamp,
+    /// Since when another program keeps it locked.
+    busy: Option<Instant>,
 }
 
 impl Follower {
     fn run(mut self) {
         loop {
             std::thread::sleep(PERIOD);
-            let failed = match self.look() {
-                // another program writes just now: at the next look
-                Ok(()) | Err(Refusal::Busy) => None,
-                Err(refusal) => Some(refusal.problem(&self.file.to_string_lossy()).to_string()),
-            };
+            let looked = self.look();
+            let failed = self.failed(looked);
             if self.live.read().failed != failed {
                 self.live.change(|state| state.failed = failed);
             }
         }
     }
 
+    /// What is said of a look that did not succeed; that another program writes just now is said only when it goes on.
+    fn failed(&mut self, looked: Result<(), Refusal>) -> Option<String> {
+        let refusal = match looked {
+            Ok(()) => {
+                self.busy = None;
+                return None;
+            }
+            Err(Refusal::Busy) if self.busy.get_or_insert_with(Instant::now).elapsed() < LONGEST_BUSY => {
+                return self.live.read().failed.clone();
+            }
+            Err(refusal) => refusal,
+        };
+        Some(refusal.problem(&self.file.to_string_lossy()).to_string())
+    }
+
     fn look(&mut self) -> Result<(), Refusal> {
-        let now = identity(&self.file);
-        if self.register.is_none() || now != self.identity {
-            // another file stands in its place
-            self.register = None;
-            let register = Register::open(&self.file)?;
+        let now = Stamp::of(&self.file);
+        if let Some(register) = &self.register
+            && now == self.stamp
+            && register.change()? == self.seen
+        {
+            return Ok(());
+        }
+        // Opened anew: another file may stand in its place, or have been copied over it; what is known of the old one's
+        // pages is then wrong.
+        self.register = None;
+        let register = Register::open(&self.file)?;
+        let seen = register.change()?;
+        if now.same_file(&self.stamp) && self.live.read().board.precedes(&register)? == Is::Yes {
+            let mut result = Ok(0);
+            self.live.change(|state| result = state.board.update(&register));
+            result?;
+        } else {
             let mut board = Board::new(self.job.clone()).speaking(self.speech);
-            self.seen = register.change()?;
             board.update(&register)?;
-            (self.register, self.identity) = (Some(register), now);
             self.live.change(|state| (state.board, state.epoch) = (board, epoch()));
-            return Ok(());
         }
-        let Some(register) = &self.register else { return Ok(()) };
-        let change = register.change()?;
-        if change == self.seen {
-            return Ok(());
-        }
-        let mut result = Ok(0);
-        self.live.change(|state| result = state.board.update(register));
-        result?;
-        self.seen = change;
+        (self.register, self.seen, self.stamp) = (Some(register), seen, now);
         Ok(())
     }
 }
@@ -134,15 +156,38 @@ fn epoch() -> u64 {
     SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_nanos() as u64) // any number will do
 }
 
-/// What tells a file from another that took its name.
-#[cfg(unix)]
-fn identity(file: &Path) -> Option<(u64, u64)> {
-    use std::os::unix::fs::MetadataExt;
-    std::fs::metadata(file).ok().map(|found| (found.dev(), found.ino()))
+/// What a file looks like from outside; the same of a file that nobody has written to.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+struct Stamp {
+    /// What tells it from another that took its name.
+    number: Option<(u64, u64)>,
+    written: Option<SystemTime>,
+    length: Option<u64>,
 }
 
-/// Where files have no such numbers, a register that is put in another's place is seen after a restart.
+impl Stamp {
+    fn of(file: &Path) -> Self {
+        let found = std::fs::metadata(file).ok();
+        Self {
+            number: found.as_ref().and_then(number),
+            written: found.as_ref().and_then(|found| found.modified().ok()),
+            length: found.as_ref().map(std::fs::Metadata::len),
+        }
+    }
+
+    fn same_file(&self, other: &Self) -> bool {
+        self.number == other.number
+    }
+}
+
+#[cfg(unix)]
+fn number(found: &std::fs::Metadata) -> Option<(u64, u64)> {
+    use std::os::unix::fs::MetadataExt;
+    Some((found.dev(), found.ino()))
+}
+
+/// Where files have no such numbers, the marks of the register tell.
 #[cfg(not(unix))]
-fn identity(file: &Path) -> Option<(u64, u64)> {
-    file.exists().then_some((0, 0))
+fn number(_found: &std::fs::Metadata) -> Option<(u64, u64)> {
+    None
 }

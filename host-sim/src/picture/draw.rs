@@ -13,7 +13,7 @@ const PIXELS: u32 = 8;
 /// Why it cannot be drawn; a code from a log always can.
 pub fn png(code: &ReleaseCode) -> Result<Vec<u8>, String> {
     let mut buffers = SymbolBuffers::new();
-    let symbol = Symbol::of(code, &mut buffers).map_err(|error| format!("the code fits no symbol: {error:?}"))?;
+    let symbol = Symbol::of(code, &mut buffers).map_err(|_| "the code fits no symbol".to_owned())?;
     let (modules, quiet) = (u32::from(MODULES), u32::from(QUIET));
     let side = (modules + 2 * quiet) * PIXELS;
     let picture = GrayImage::from_fn(side, side, |x, y| {

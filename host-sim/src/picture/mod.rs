@@ -17,20 +17,27 @@ use std::fmt;
 use std::io::Cursor;
 use std::time::Duration;
 
-/// Most pixels along a side.
-const MOST_SIDE: u32 = 20_000;
+/// Most pixels: a photo of 9248 by 6936 has fewer.
+const MOST_PIXELS: u64 = 64 * 1024 * 1024;
 /// How long a picture is looked at. A photo with a code takes a second or two.
 const PATIENCE: Duration = Duration::from_secs(30);
-/// Most bytes of an unpacked picture.
-const MOST_BYTES: u64 = 512 * 1024 * 1024;
+/// Most bytes of an unpacked picture: four a pixel.
+const MOST_BYTES: u64 = 4 * MOST_PIXELS;
 
 /// Why a picture can't be used.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub enum PictureError {
     /// Neither PNG nor JPEG.
     Format,
-    /// Larger than 20 000 pixels along a side, or than 512 MiB unpacked.
-    TooLarge,
+    /// More pixels than are looked at.
+    TooLarge {
+        /// Pixels along the sides.
+        width: u32,
+        /// As above.
+        height: u32,
+    },
+    /// More than 256 MiB unpacked.
+    TooDeep,
     /// Damaged, or of a kind that is not read; with the decoder's words.
     Damaged(String),
 }
@@ -39,7 +46,12 @@ impl fmt::Display for PictureError {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Format => formatter.write_str("this is neither a PNG nor a JPEG picture"),
-            Self::TooLarge => formatter.write_str("the picture is too large"),
+            Self::TooLarge { width, height } => write!(
+                formatter,
+                "the picture has {width} x {height} pixels, and at most {} million are looked at: cut the code out of it, or make it smaller",
+                MOST_PIXELS / 1_000_000
+            ),
+            Self::TooDeep => formatter.write_str("the picture takes too much memory: save it with 8 bits a colour"),
             Self::Damaged(why) => write!(formatter, "the picture is damaged: {why}"),
         }
     }
@@ -73,19 +85,25 @@ fn format_of(bytes: &[u8]) -> Option<ImageFormat> {
 
 fn unpack(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
     let format = format_of(bytes).ok_or(PictureError::Format)?;
+    let damaged = |error: image::ImageError| match error {
+        image::ImageError::Limits(_) => PictureError::TooDeep,
+        other => PictureError::Damaged(other.to_string()),
+    };
+    // what it says of itself, before anything is unpacked
+    let sized = ImageReader::with_format(Cursor::new(bytes), format);
+    let (width, height) = sized.into_dimensions().map_err(damaged)?;
+    if u64::from(width) * u64::from(height) > MOST_PIXELS {
+        return Err(PictureError::TooLarge { width, height });
+    }
     let mut limits = Limits::default();
-    limits.max_image_width = Some(MOST_SIDE);
-    limits.max_image_height = Some(MOST_SIDE);
     limits.max_alloc = Some(MOST_BYTES);
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     reader.limits(limits);
-    reader.decode().map_err(|error| match error {
-        image::ImageError::Limits(_) => PictureError::TooLarge,
-        other => PictureError::Damaged(other.to_string()),
-    })
+    reader.decode().map_err(damaged)
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used, reason = "a broken expectation must stop the test")]
 mod tests {
     use super::{PictureError, codes, is_picture};
 
@@ -103,13 +121,24 @@ mod tests {
 
     #[test]
     fn a_picture_that_claims_to_be_huge_is_refused_before_it_is_unpacked() {
+        for (width, height) in [(1_000_000u32, 1_000_000u32), (20_000, 20_000), (8_193, 8_192)] {
+            let error = codes(&claiming(width, height)).expect_err("too large");
+            assert_eq!(error, PictureError::TooLarge { width, height });
+            assert!(error.to_string().contains("make it smaller"), "{error}");
+        }
+        assert!(matches!(codes(&claiming(8_192, 8_192)), Err(PictureError::Damaged(_))));
+    }
+
+    /// The beginning of a picture of this size.
+    fn claiming(width: u32, height: u32) -> Vec<u8> {
         let mut png = b"\x89PNG\r\n\x1a\n\0\0\0\x0dIHDR".to_vec();
-        let header = [0x00, 0x0F, 0x42, 0x40, 0x00, 0x0F, 0x42, 0x40, 8, 0, 0, 0, 0]; // a million by a million
-        png.extend(header);
+        png.extend(width.to_be_bytes());
+        png.extend(height.to_be_bytes());
+        png.extend([8, 0, 0, 0, 0]);
         png.extend(crc32(&png[12..]).to_be_bytes());
         png.extend(b"\0\0\0\0IDAT");
         png.extend(crc32(b"IDAT").to_be_bytes());
-        assert_eq!(codes(&png), Err(PictureError::TooLarge));
+        png
     }
 
     /// CRC-32/ISO-HDLC, bit by bit.

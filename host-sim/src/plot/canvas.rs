@@ -1,5 +1,6 @@
 //! The few shapes of the picture, written as SVG.
 
+use crate::problem::is_invisible;
 use std::fmt::Write;
 
 /// A way to draw a line.
@@ -194,6 +195,7 @@ fn escaped(text: &str) -> String {
             '>' => safe.push_str("&gt;"),
             '"' => safe.push_str("&quot;"),
             control if control.is_control() => safe.push(' '),
+            hidden if is_invisible(hidden) => safe.extend(hidden.escape_unicode()),
             plain => safe.push(plain),
         }
     }

@@ -14,7 +14,7 @@
 
 mod shown;
 
-pub use shown::{is_invisible, shown, shown_file, visible};
+pub use shown::{is_invisible, json_without_format, shown, shown_file, visible, without_format};
 
 use std::fmt;
 use std::process::ExitCode;

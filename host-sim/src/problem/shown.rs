@@ -51,17 +51,44 @@ fn push_visible(made: &mut String, character: char) {
     }
 }
 
+/// A whole text, such as a page or what is printed, in which format characters are written as escapes: those that turn the
+/// direction of writing round, or can't be seen. Control characters stay: a text has line ends, and colours of its own.
+pub fn without_format(text: &str) -> String {
+    let mut made = String::with_capacity(text.len());
+    for character in text.chars() {
+        if is_format(character) { made.extend(character.escape_unicode()) } else { made.push(character) }
+    }
+    made
+}
+
+/// The same for JSON, which means the same with them escaped.
+pub fn json_without_format(text: &str) -> String {
+    let mut made = String::with_capacity(text.len());
+    for character in text.chars() {
+        // all of them are below 10000
+        if is_format(character) {
+            made.push_str(&format!("\\u{:04x}", u32::from(character)))
+        } else {
+            made.push(character)
+        }
+    }
+    made
+}
+
 /// Whether a character steers the terminal, or changes how a text looks without being seen (format characters such as
 /// those that turn the direction of writing round).
 pub fn is_invisible(character: char) -> bool {
-    let format = matches!(character,
-        '\u{00AD}' | '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}');
-    character.is_control() || format
+    character.is_control() || is_format(character)
+}
+
+fn is_format(character: char) -> bool {
+    matches!(character,
+        '\u{00AD}' | '\u{061C}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}')
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{shown, shown_file};
+    use super::{json_without_format, shown, shown_file, without_format};
 
     #[test]
     fn control_characters_and_foreign_bytes_are_written_visibly() {
@@ -77,6 +104,20 @@ mod tests {
         let text = shown("é".repeat(1000).as_bytes());
         assert_eq!(text, format!("\"{}...\"", "é".repeat(40)));
         assert_eq!(shown(&[b'x'; 40]), format!("\"{}\"", "x".repeat(40)));
+    }
+
+    #[test]
+    fn what_turns_writing_round_is_written_out_and_json_stays_json() {
+        let all = "\u{202A}\u{202E}\u{2066}\u{2069}\u{200E}\u{200F}\u{61C}";
+        let text = format!("<b>é</b>\n\x1b[1m{all}");
+        assert_eq!(
+            without_format(&text),
+            "<b>é</b>\n\x1b[1m\\u{202a}\\u{202e}\\u{2066}\\u{2069}\\u{200e}\\u{200f}\\u{61c}"
+        );
+        let json = serde_json::json!({ all: all }).to_string();
+        let escaped = json_without_format(&json);
+        assert!(escaped.is_ascii(), "{escaped}");
+        assert_eq!(serde_json::from_str::<serde_json::Value>(&escaped).ok(), serde_json::from_str(&json).ok());
     }
 
     #[test]

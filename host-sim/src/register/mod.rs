@@ -27,20 +27,20 @@ mod table;
 mod take_in;
 mod told;
 
+pub use export::{csv as export_csv, csv_files, json as export_json};
 #[cfg(feature = "parquet")]
-pub use export::parquet as export_parquet;
-pub use export::{csv as export_csv, json as export_json};
+pub use export::{parquet as export_parquet, parquet_files};
 pub use memory::{Memory, MemoryError, PageSeen};
 pub(crate) use reading::{Became, Reading, Readings};
 pub use refusal::{Known, Refusal};
 pub use release::Code;
 pub use row::{Fixing, Is, Session, Verdict};
 pub use schema::VERSION;
-pub use table::{CodeRow, FixingRow};
+pub use table::{CodeRow, FixingRow, Revision};
 pub use take_in::{Added, Life, Proved};
 pub use told::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
 
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, OpenFlags, OptionalExtension};
 use schema::Kind;
 use std::path::Path;
 use std::time::Duration;
@@ -78,6 +78,9 @@ impl Register {
     }
 
     fn with(file: &Path, flags: OpenFlags) -> Result<Self, Refusal> {
+        if file.exists() && crate::files::regular(file).is_err() {
+            return Err(Refusal::NoRegister);
+        }
         let mut connection = Connection::open_with_flags(file, flags | OpenFlags::SQLITE_OPEN_NO_MUTEX)?;
         connection.busy_timeout(PATIENCE)?;
         connection.pragma_update(None, "trusted_schema", false)?;
@@ -99,6 +102,17 @@ impl Register {
     /// The database failed.
     pub fn revision(&self) -> Result<i64, Refusal> {
         Ok(self.connection.query_row("SELECT number FROM revision", [], |row| row.get(0))?)
+    }
+
+    /// What marks a revision: 16 bytes that were drawn when it came about. A file in which a revision has another mark, or
+    /// none, is another register, or this one from before.
+    ///
+    /// # Errors
+    /// The database failed.
+    pub fn mark(&self, revision: i64) -> Result<Option<Vec<u8>>, Refusal> {
+        let found =
+            self.connection.query_row("SELECT bytes FROM mark WHERE revision = ?1", [revision], |row| row.get(0));
+        Ok(found.optional()?)
     }
 
     /// A number that changes when another program has changed the file; cheap to ask for.

@@ -145,7 +145,12 @@ impl From<rusqlite::Error> for Refusal {
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy,
             Some(ErrorCode::NotADatabase) => Self::NoRegister,
-            _ => Self::Database(error.to_string()),
+            // without the statement, which says nothing to a person
+            Some(_) | None => Self::Database(match error {
+                rusqlite::Error::SqliteFailure(_, Some(what)) => what,
+                rusqlite::Error::SqlInputError { msg, .. } => msg,
+                other => other.to_string(),
+            }),
         }
     }
 }

@@ -12,7 +12,8 @@
 use super::refusal::{Known, Refusal};
 use super::row::{Fixing, Is, Session, Verdict};
 use crate::keys::{Ring, to_hex};
-use crate::memory_image::prove_code;
+use crate::memory_image::{code_error, prove_code, record_error};
+use crate::problem::shown;
 use crate::stamp::Clock;
 use crate::words::{EvidencePhrase as P, fixing_name, is_rejection, recorded, time_words};
 use holdoff_core::cure::Laxer;
@@ -77,7 +78,7 @@ impl Code {
     /// # Errors
     /// Why they are none.
     pub fn of(sealed: &[u8]) -> Result<Self, String> {
-        let wrong = |error| recorded(P::UnreadableRecord, &[("error", &format!("{error:?}"))]);
+        let wrong = |error| recorded(P::UnreadableRecord, &[("error", &record_error(error))]);
         let view = SealedView::parse(sealed).map_err(wrong)?;
         let text = ReleaseCode::of(sealed).map_err(wrong)?.text().to_owned();
         let record = view.unverified();
@@ -152,7 +153,7 @@ impl Code {
             return Err(recorded(P::OtherInjection, &[]));
         }
         if !self.label.is_empty() && self.label != fixing.label {
-            return Err(recorded(P::OtherLabel, &[("label", &format!("{:?}", fixing.label))]));
+            return Err(recorded(P::OtherLabel, &[("label", &shown(fixing.label.as_bytes()))]));
         }
         let rejected = fixing.seen.since.filter(|_| is_rejection(fixing.seen.word));
         if let Some(since) = rejected.map(holdoff_core::quantity::Instant::seconds)
@@ -188,7 +189,7 @@ impl GivesWay {
 }
 
 fn view<'b>(text: &str, buffer: &'b mut CodeBuffer) -> Result<SealedView<'b>, String> {
-    read(text.trim().as_bytes(), buffer).map_err(|error| format!("this is no release code: {error:?}"))
+    read(text.trim().as_bytes(), buffer).map_err(code_error)
 }
 
 /// The settings laxer than their default that a code rests on.

@@ -5,7 +5,9 @@
 //! a stage.
 
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase, ProofPhrase, Speech, Told, is_rejection, laxer_of, recorded, time_words};
+use crate::words::{
+    EvidencePhrase, PagePhrase, ProofPhrase, Speech, Told, is_rejection, laxer_of, recorded, time_words,
+};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{StageSeen, StageWord};
@@ -166,6 +168,16 @@ impl Fixing {
         }
         let time = |at: Instant| speech.retell(&time_words(session.clock, at.seconds()));
         (speech.headline(self.seen.word), speech.told_sentence(&self.told(), &time))
+    }
+
+    /// What is said of it when its time has passed by this computer's clock (seconds since 1970-01-01T00:00:00Z); `None` where
+    /// nothing is.
+    pub fn passed(&self, session: &Session, now: i64) -> Option<PagePhrase> {
+        let clock = session.clock?;
+        if self.void() == Is::Yes || session.distrust(self.seen.word).is_some() {
+            return None;
+        }
+        self.told().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
     }
 
     /// What it is called; a fixing without a label by its number.

@@ -125,6 +125,10 @@ CREATE INDEX release_session ON release (session);
 CREATE INDEX release_revision ON release (revision);
 CREATE TABLE revision (only INTEGER PRIMARY KEY CHECK (only = 1), number INTEGER NOT NULL) STRICT;
 INSERT INTO revision VALUES (1, 0);
+CREATE TABLE mark (revision INTEGER PRIMARY KEY, bytes BLOB NOT NULL) STRICT;
+INSERT INTO mark VALUES (0, randomblob(16));
+CREATE TRIGGER revision_is_marked AFTER UPDATE ON revision
+    BEGIN INSERT INTO mark VALUES (NEW.number, randomblob(16)); END;
 CREATE TRIGGER raw_stays BEFORE UPDATE ON raw BEGIN SELECT RAISE(ABORT, 'a raw image is never changed'); END;
 CREATE TRIGGER raw_is_kept BEFORE DELETE ON raw BEGIN SELECT RAISE(ABORT, 'a raw image is never deleted'); END;
 CREATE TRIGGER image_is_kept BEFORE DELETE ON image BEGIN SELECT RAISE(ABORT, 'an image is never deleted'); END;
@@ -156,7 +160,9 @@ pub(super) fn kind(connection: &Connection) -> rusqlite::Result<Kind> {
     let (mark, version) = (number("application_id")?, number("user_version")?);
     let tables: i64 = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
     Ok(match (mark == i64::from(MARK), usize::try_from(version), tables) {
-        (true, Ok(version), _) => Kind::Register(version),
+        // a mark without a version was not put there by this program
+        (true, Ok(version @ 1..), _) => Kind::Register(version),
+        (true, Ok(0), 0) => Kind::Empty,
         (false, Ok(0), 0) if mark == 0 => Kind::Empty,
         (_, _, _) => Kind::Foreign,
     })

@@ -85,6 +85,15 @@ const SESSION: &str = "session.id, device, life, first_page, end_page, end_items
 const CODE: &str = "id, device, number, label, job, demo, cured, speaks_for, torque, ahead, offset_seconds, verdict, why, \
     contradicted, short, in_memory, code";
 
+/// A revision of a register.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Revision {
+    /// Counts the additions.
+    pub number: i64,
+    /// What marks it ([`Register::mark`]).
+    pub mark: Option<Vec<u8>>,
+}
+
 impl Register {
     /// Fixings that changed after a revision, by session and number; all of them after -1.
     ///
@@ -129,7 +138,7 @@ impl Register {
     ///
     /// # Errors
     /// As above.
-    pub fn changes_since(&self, revision: i64) -> Result<(Vec<FixingRow>, Vec<CodeRow>, i64), Refusal> {
+    pub fn changes_since(&self, revision: i64) -> Result<(Vec<FixingRow>, Vec<CodeRow>, Revision), Refusal> {
         let look = self.connection.unchecked_transaction()?;
         let fixings = self.fixings_since(revision)?;
         // from the beginning, what a memory holds already is told with its fixing alone
@@ -139,7 +148,8 @@ impl Register {
             "WHERE revision > ?1 ORDER BY +id"
         };
         let codes = self.releases(which, revision)?;
-        let now = self.revision()?;
+        let number = self.revision()?;
+        let now = Revision { number, mark: self.mark(number)? };
         look.commit()?;
         Ok((fixings, codes, now))
     }

@@ -83,8 +83,8 @@ fn head(session: &Session, speech: Speech) -> String {
     text
 }
 
-/// Every fixing with its status, and every release that is known by its code alone.
-pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech) -> String {
+/// Every fixing with its status, and every release that is known by its code alone; `now` in seconds since 1970.
+pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64) -> String {
     let mut text = String::new();
     let mut last: Option<&Session> = None;
     let mut demo = codes.iter().any(|code| code.demo == Is::Yes);
@@ -98,6 +98,9 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech) -> Strin
         let label = visible(&fixing.name(speech));
         let (head, sentence) = fixing.standing(speech, &row.session);
         let _ = writeln!(text, "  {label:<16}  {head}\n    {}", visible(&sentence));
+        if let Some(passed) = fixing.passed(&row.session, now) {
+            let _ = writeln!(text, "    {}", speech.say(passed));
+        }
         if let Some(found) = fixing.verdict.filter(|_| fixing.void() == Is::No) {
             let _ = writeln!(text, "    {}", speech.fill(P::Release, &[("verdict", verdict(speech, found))]));
         }

@@ -25,7 +25,7 @@ pub use seen::{Seen, SeenObject};
 pub use spacing::{Spacing, Uneven};
 pub use story::{Point, Story, Stretch, Why, refusal_word};
 
-use crate::problem::Problem;
+use crate::problem::{Problem, shown};
 use crate::stamp::format_seconds;
 use crate::trace::{Row, Rows, Sample};
 use crate::words::stage_word;
@@ -182,7 +182,7 @@ fn too_late(trace: &impl Rows, plan: &Plan, fixing: FixingNumber, act: &Act, lat
     let end = format_seconds(latest_row, act.offset_seconds);
     let at = format_seconds(act.at.seconds(), act.offset_seconds);
     let (word, of) = (act.word(), plan.name_of(fixing));
-    let of = of.map_or(String::new(), |name| format!(" of fixing {name:?}"));
+    let of = of.map_or(String::new(), |name| format!(" of fixing {}", shown(name.as_bytes())));
     let what = format!("the trace ends at {end}, before the {word}{of} at {at}");
     Problem::unusable(trace.file(), what, "give a trace that reaches beyond every action, or correct the action's time")
         .at_line(trace.line())

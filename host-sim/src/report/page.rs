@@ -11,6 +11,7 @@ use crate::job::{Group, JobFile};
 use crate::keys::to_hex;
 use crate::page::html::head;
 use crate::plot::embedded_patterns;
+use crate::problem::without_format;
 use crate::proof_test::ProofTests;
 use crate::register::{CodeRow, Is};
 use crate::stamp::format_seconds;
@@ -252,7 +253,7 @@ impl<'a> Page<'a> {
             (None, _) => speech.say(P::Title).to_owned(),
         };
         let made = format_seconds(now, self.offset_seconds);
-        html! {
+        let text = html! {
             (DOCTYPE)
             html lang=(speech.language.code()) {
                 (head(&title, &style(), Some(POLICY)))
@@ -289,7 +290,8 @@ impl<'a> Page<'a> {
                 }
             }
         }
-        .into_string()
+        .into_string();
+        without_format(&text)
     }
 }
 

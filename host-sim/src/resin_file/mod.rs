@@ -214,9 +214,10 @@ fn finish(draft: &Draft, findings: &mut Findings) -> Option<(Resin, Exact, Strin
     };
     match Resin::new(&spec) {
         Ok(resin) => Some((resin, exact, draft.name.as_ref()?.value.clone())),
-        Err(error) => {
+        Err(_) => {
             // every refusal of the engine has its check with a place; this is for one that was forgotten
-            findings.error(0..0, format!("the engine refuses the schedule: {error:?}"), "correct the schedule");
+            let what = "the engine refuses the schedule, for a reason that is not told here";
+            findings.error(0..0, what, "compare the schedule with what is printed, and report this as a fault");
             None
         }
     }

@@ -10,8 +10,9 @@ mod act;
 mod reader;
 
 use crate::decimal::Decimal;
-use crate::problem::Problem;
+use crate::problem::{Problem, shown};
 use crate::replay::{Act, Fixing, Plan};
+use crate::toml_file::text_of;
 use crate::trace::{Options, Unit};
 use act::{Acts, Hundredths};
 use holdoff_core::cure::Rule;
@@ -21,6 +22,9 @@ use holdoff_core::quantity::Torque;
 use holdoff_core::resin::Hole;
 use reader::{Reader, Table};
 use std::path::Path;
+
+/// Most bytes of a scenario file.
+const MOST_BYTES: u64 = 16 * 1024 * 1024;
 
 /// A scenario as its file says it.
 #[derive(Debug)]
@@ -71,10 +75,7 @@ impl Scenario {
     /// # Errors
     /// A [`Problem`] when it can't be opened, and as [`Scenario::parse`].
     pub fn load(file: &str) -> Result<Self, Problem> {
-        let text = std::fs::read_to_string(file).map_err(|error| {
-            let what = format!("the scenario can't be read: {error}");
-            Problem::unusable(file, what, "check its name, that you may read it, and that it is text (UTF-8)")
-        })?;
+        let text = text_of(file, "scenario", MOST_BYTES)?;
         let mut scenario = Self::parse(file, &text)?;
         let folder = Path::new(file).parent().unwrap_or(Path::new(""));
         for name in [&mut scenario.trace, &mut scenario.resin] {
@@ -117,7 +118,10 @@ impl Scenario {
             }
             let fixing = fixing(&table)?;
             if fixings.iter().any(|other| other.name == fixing.name) {
-                return Err(table.wrong(format!("a second fixing named {:?}", fixing.name), "give each its own name"));
+                return Err(table.wrong(
+                    format!("a second fixing named {}", shown(fixing.name.as_bytes())),
+                    "give each its own name",
+                ));
             }
             fixings.push(fixing);
         }

@@ -18,7 +18,7 @@ pub(crate) fn text_of(file: &str, kind: &str, most_bytes: u64) -> Result<String,
         Problem::unusable(file, what, "check its name and that you may read it")
     };
     let mut bytes = Vec::new();
-    let opened = std::fs::File::open(file).map_err(unreadable)?;
+    let opened = crate::files::open(file).map_err(unreadable)?;
     opened.take(most_bytes + 1).read_to_end(&mut bytes).map_err(unreadable)?;
     if bytes.len() as u64 > most_bytes {
         let what = format!("the file is larger than {} KiB, which no {kind} is", most_bytes / 1024);

@@ -35,7 +35,6 @@ use field::Columns;
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::Count;
 use record::{Fault, Splitter};
-use std::fs::File;
 use std::io::Read;
 
 /// What a row says about the temperature.
@@ -168,7 +167,7 @@ pub fn open(name: &str, options: &Options) -> Result<Trace<Box<dyn Read>>, Probl
     if name == "-" {
         return Trace::new(name, Box::new(std::io::stdin()), options);
     }
-    let file = File::open(name).map_err(|error| {
+    let file = crate::files::open(name).map_err(|error| {
         Problem::unusable(
             name,
             format!("the trace can't be opened: {error}"),

@@ -1,6 +1,6 @@
 //! One sentence a stage, a ground, a hole condition.
 
-use super::{Speech, StatusPhrase};
+use super::{PagePhrase, Speech, StatusPhrase};
 use crate::stamp::format_seconds;
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{Ground, Grounds, Stage, Status, TorqueRange};
@@ -29,6 +29,23 @@ pub struct Told {
 }
 
 impl Told {
+    /// What is said when its forecast, or its working time, has passed by `now`, as the page says it; `None` where nothing is.
+    pub fn passed(&self, now: Instant) -> Option<PagePhrase> {
+        let (at, phrase) = match self.seen.word {
+            StageWord::Working => (self.seat_by?, PagePhrase::SeatPassed),
+            StageWord::Curing => (self.announced_at?, PagePhrase::ForecastPassed),
+            StageWord::Planned
+            | StageWord::Refused
+            | StageWord::Held
+            | StageWord::Cured
+            | StageWord::Released
+            | StageWord::Rejected
+            | StageWord::AcceptedAsIs
+            | StageWord::Removed => return None,
+        };
+        (now >= at).then_some(phrase)
+    }
+
     /// What is told by a status.
     pub fn of(status: &Status, range: Option<TorqueRange>) -> Self {
         let torque = match status.stage {

@@ -150,13 +150,18 @@ impl Harbour {
 
     /// The bollard's logger, read out this morning: one stud cured, one curing in a wet hole, one rejected.
     pub(crate) fn bollard(&self) -> &Self {
+        self.bollard_until("2022-01-04T09:00:00-07:00")
+    }
+
+    /// The same, read out at another time.
+    pub(crate) fn bollard_until(&self, until: &str) -> &Self {
         let text = std::fs::read_to_string(demo("quay.toml"))
             .unwrap()
             .replace("winter-day.csv", "bollard.csv")
             .replace("2022-06-30", "2099-12-31");
         // what happens after this morning is left out
         let text = text.replace("\n[[fixing.action]]\nat = 2022-01-04T11:00:00-07:00\ntorque = 40.0\n", "\n");
-        self.add("logger-1", &self.image("logger-1", "bollard", "2022-01-04T09:00:00-07:00", &text));
+        self.add("logger-1", &self.image("logger-1", "bollard", until, &text));
         self
     }
 

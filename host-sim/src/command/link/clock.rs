@@ -78,7 +78,7 @@ pub(super) fn run(
     if arguments.json {
         let failed = clock.state == ClockState::Failed;
         let object = ClockObject { clock: shown, ahead_of_this_computer_s: ahead, failed, set: arguments.set };
-        return Ok(streams.print(&json_line(&object)));
+        return Ok(streams.print_json(&json_line(&object)));
     }
     let text = match (shown, ahead) {
         (Some(shown), Some(ahead)) => {

@@ -87,7 +87,7 @@ impl Loading {
             streams.warn(&warning.to_string());
         }
         let job = file.job();
-        let names = || job.logger_groups().map(|group| format!("{:?}", group.name())).collect::<Vec<_>>().join(", ");
+        let names = || job.logger_groups().map(|group| shown(group.name().as_bytes())).collect::<Vec<_>>().join(", ");
         let group = match &arguments.group {
             Some(name) => job.logger_group(name).ok_or_else(|| {
                 let what = format!("--group {}: {} has no such group", shown(name.as_bytes()), arguments.file);

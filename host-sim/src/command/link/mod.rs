@@ -100,17 +100,24 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         Command::Load(load) => Some(Loading::prepare(load, streams)?),
         Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Read(_) => None,
     };
+    let targets = match &arguments.command {
+        Command::Read(read) => Some(read.targets()?),
+        Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Load(_) => None,
+    };
     let mut talk = arguments.line.talk()?;
     match (&arguments.command, job) {
         (Command::Identity(identity), _) => {
             let text = who(&mut talk, identity.json, speech).map_err(|trouble| problem(name, &trouble))?;
-            Ok(streams.print(&text))
+            Ok(if identity.json { streams.print_json(&text) } else { streams.print(&text) })
         }
         (Command::Clock(clock), _) => clock::run(&mut talk, name, clock, speech, streams),
         (Command::Load(_), Some(job)) => job.load(&mut talk, name, speech, streams),
         (Command::Load(_), None) => Ok(Exit::Usage), // a load was prepared above
         (Command::Status(status), _) => status_command(&mut talk, name, status, speech, streams),
-        (Command::Read(read), _) => read::run(&mut talk, name, read, speech, streams),
+        (Command::Read(read), _) => match &targets {
+            Some(targets) => read::run(&mut talk, name, (read, targets), speech, streams),
+            None => Ok(Exit::Usage), // they were looked at above
+        },
     }
 }
 
@@ -213,7 +220,7 @@ fn status_command(
         };
         // home, the table, and nothing below it
         let text = if screen { format!("\x1b[H\x1b[2J{text}") } else { text };
-        let exit = streams.print(&text);
+        let exit = if arguments.json { streams.print_json(&text) } else { streams.print(&text) };
         if !arguments.watch || exit != Exit::Ran {
             return Ok(exit);
         }

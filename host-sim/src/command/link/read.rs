@@ -1,12 +1,13 @@
 //! `holdoff link PORT read`.
 
 use crate::command::Streams;
+use crate::files::{Kind, Output, Outputs};
 use crate::link::{Part, ReadOut, ReadTrouble, Talk, part_file, problem, read_image, sign_out};
 use crate::memory_image::list;
-use crate::problem::{Exit, Problem};
+use crate::problem::{Exit, Problem, shown_file};
 use crate::words::{LinkPhrase as P, Speech};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// `holdoff link PORT read`.
 #[derive(Debug, clap::Args)]
@@ -17,6 +18,21 @@ pub(super) struct Arguments {
     /// Then mark what was read as read out, so that it may be overwritten when room is needed
     #[arg(long)]
     read_out: bool,
+}
+
+/// Where a memory goes, and its part while it is being read.
+pub(super) struct Targets {
+    out: Output,
+    part: Output,
+}
+
+impl Arguments {
+    /// Looks whether both may be written; said before the logger is spoken to.
+    pub(super) fn targets(&self) -> Result<Targets, Problem> {
+        let mut outputs = Outputs::beside::<&str>([]);
+        let out = outputs.take(&self.out, &Kind::Image)?;
+        Ok(Targets { out, part: outputs.take(&part_file(&self.out), &Kind::Part)? })
+    }
 }
 
 /// A bar where a person waits.
@@ -33,14 +49,14 @@ fn bar(streams: &Streams, what: &'static str) -> ProgressBar {
 pub(in crate::command) fn fetch(
     talk: &mut Talk,
     name: &str,
-    kept: &Path,
+    kept: &Output,
     streams: &Streams,
 ) -> Result<ReadOut, Problem> {
     let unusable = |error: std::io::Error| {
         let what = format!("it can't be written: {error}");
-        Problem::unusable(&kept.to_string_lossy(), what, "check that its folder exists and that you may write there")
+        Problem::unusable(kept.name(), what, "check that its folder exists and that you may write there")
     };
-    let mut part = Part::open(kept).map_err(unusable)?;
+    let mut part = Part::open(kept.path()).map_err(unusable)?;
     let shown_bar = bar(streams, "reading slots of the memory");
     let read = read_image(talk, &mut part, &mut |done, of| {
         shown_bar.set_length(of.into());
@@ -92,20 +108,19 @@ pub(in crate::command) fn sign(
 pub(super) fn run(
     talk: &mut Talk,
     name: &str,
-    arguments: &Arguments,
+    (arguments, targets): (&Arguments, &Targets),
     speech: Speech,
     streams: &mut Streams,
 ) -> Result<Exit, Problem> {
-    let out = &arguments.out;
-    let kept = part_file(out);
-    let read = fetch(talk, name, &kept, streams)?;
-    crate::command::save::whole(out, &read.bytes)?;
-    let _ = std::fs::remove_file(&kept);
+    let out = targets.out.name();
+    let read = fetch(talk, name, &targets.part, streams)?;
+    targets.out.write(&read.bytes)?;
+    let _ = std::fs::remove_file(targets.part.path());
     let text = summary(out, &read.bytes, speech) + &went_on(&read, speech);
     if !read.whole {
         streams.warn(&format!(
             "{name}: what the memory holds does not end where the logger says; `holdoff read {}` shows what is amiss",
-            out.display()
+            shown_file(out)
         ));
     }
     let exit = streams.print(&text);
@@ -116,8 +131,8 @@ pub(super) fn run(
     Ok(streams.print(&text))
 }
 
-fn summary(out: &Path, bytes: &[u8], speech: Speech) -> String {
-    let (file, size) = (out.display().to_string(), (bytes.len() / 1024).to_string());
+fn summary(out: &str, bytes: &[u8], speech: Speech) -> String {
+    let (file, size) = (shown_file(out), (bytes.len() / 1024).to_string());
     let (file, size) = (("file", file.as_str()), ("size", size.as_str()));
     let text = match list(bytes) {
         Ok(listing) => {

@@ -12,8 +12,8 @@ mod place;
 mod text;
 
 #[cfg(feature = "parquet")]
-pub use parquet::parquet;
-pub use text::{csv, json};
+pub use parquet::{parquet, parquet_files};
+pub use text::{csv, csv_files, json};
 
 use super::reading::Reading;
 use super::{Refusal, Register, Session};

@@ -6,8 +6,9 @@
 
 use super::super::{Refusal, Register};
 use super::layout::{Column, Kind};
-use super::place::whole;
+use super::place::each;
 use super::{Table, Value};
+use crate::files::{Kind as FileKind, Output};
 use parquet::basic::Compression;
 use parquet::column::writer::ColumnWriter;
 use parquet::data_type::ByteArray;
@@ -18,7 +19,6 @@ use parquet::schema::parser::parse_message_type;
 use std::fmt::Write as _;
 use std::fs::File;
 use std::io::BufWriter;
-use std::path::Path;
 use std::sync::Arc;
 
 /// Rows of a group.
@@ -27,35 +27,35 @@ const GROUP: usize = 65_536;
 /// A file that is being written.
 type Writer = SerializedFileWriter<BufWriter<File>>;
 
-/// Writes `image.parquet`, `session.parquet`, `fixing.parquet`, `release.parquet` and `reading.parquet` into a folder, each
-/// whole or not at all; a folder that is not there is made. Every column may be null; times are microseconds in UTC.
+/// The files that [`parquet`] fills, by name and kind, in their order: `image.parquet` and so on.
+pub fn parquet_files() -> Vec<(String, FileKind)> {
+    Table::ALL.iter().map(|table| (format!("{}.parquet", table.name), FileKind::Parquet)).collect()
+}
+
+/// Writes the tables as Parquet files, each whole or not at all. Every column may be null; times are microseconds in UTC.
 ///
 /// # Errors
-/// The register, or the folder, cannot be used.
-pub fn parquet(register: &Register, folder: &Path) -> Result<(), Refusal> {
-    for table in &Table::ALL {
-        let name = format!("{}.parquet", table.name);
+/// The register, or a file, cannot be used.
+pub fn parquet(register: &Register, files: &[Output]) -> Result<(), Refusal> {
+    each(files, &mut |table, name, file| {
         let failed = |error: ParquetError| Refusal::Export(format!("{name} can't be written: {error}"));
-        whole(folder, &name, &mut |file| {
-            let schema = parse_message_type(&schema(table)).map_err(failed)?;
-            let properties = WriterProperties::builder().set_compression(Compression::SNAPPY).build();
-            let mut writer = SerializedFileWriter::new(file, Arc::new(schema), Arc::new(properties)).map_err(failed)?;
-            let mut rows: Vec<Vec<Value>> = Vec::new();
-            table.rows(register, &mut |values| {
-                rows.push(values.to_vec());
-                if rows.len() == GROUP {
-                    group(&mut writer, table.columns, &rows).map_err(failed)?;
-                    rows.clear();
-                }
-                Ok(())
-            })?;
-            if !rows.is_empty() {
+        let schema = parse_message_type(&schema(table)).map_err(failed)?;
+        let properties = WriterProperties::builder().set_compression(Compression::SNAPPY).build();
+        let mut writer = SerializedFileWriter::new(file, Arc::new(schema), Arc::new(properties)).map_err(failed)?;
+        let mut rows: Vec<Vec<Value>> = Vec::new();
+        table.rows(register, &mut |values| {
+            rows.push(values.to_vec());
+            if rows.len() == GROUP {
                 group(&mut writer, table.columns, &rows).map_err(failed)?;
+                rows.clear();
             }
-            writer.into_inner().map_err(failed)
+            Ok(())
         })?;
-    }
-    Ok(())
+        if !rows.is_empty() {
+            group(&mut writer, table.columns, &rows).map_err(failed)?;
+        }
+        writer.into_inner().map_err(failed)
+    })
 }
 
 /// The schema of a table in the words of the format.

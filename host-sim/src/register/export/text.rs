@@ -2,40 +2,45 @@
 
 use super::super::{Refusal, Register};
 use super::layout::Column;
-use super::place::{unwritable, whole};
+use super::place::{each, unwritable};
 use super::{Table, Value};
+use crate::files::{Kind, Output};
 use crate::stamp::format_seconds;
 use serde_json::{Map, Value as Json};
 use std::io::Write;
-use std::path::Path;
 
-/// Writes `image.csv`, `session.csv`, `fixing.csv`, `release.csv` and `reading.csv` (RFC 4180 with a header, UTF-8) into a
-/// folder, each whole or not at all; a folder that is not there is made.
+/// The files that [`csv`] fills, by name and kind, in their order: `image.csv`, `session.csv`, `fixing.csv`, `release.csv`
+/// and `reading.csv`. A table of an earlier export has the same first columns; others may have joined them.
+pub fn csv_files() -> Vec<(String, Kind)> {
+    let kind = |table: &Table| Kind::Csv(names(table).get(..2).unwrap_or_default().join(","));
+    Table::ALL.iter().map(|table| (format!("{}.csv", table.name), kind(table))).collect()
+}
+
+/// Writes the tables as CSV (RFC 4180 with a header, UTF-8), each whole or not at all.
 ///
 /// # Errors
-/// The register, or the folder, cannot be used.
-pub fn csv(register: &Register, folder: &Path) -> Result<(), Refusal> {
-    for table in &Table::ALL {
-        let name = format!("{}.csv", table.name);
-        whole(folder, &name, &mut |mut file| {
-            let failed = |error: std::io::Error| unwritable(&folder.join(&name), &error);
-            let names: Vec<&str> = table.columns.iter().map(|column| column.name).collect();
-            writeln!(file, "{}", names.join(",")).map_err(failed)?;
-            let mut line = String::new();
-            table.rows(register, &mut |values| {
-                line.clear();
-                for (place, value) in values.iter().enumerate() {
-                    if place > 0 {
-                        line.push(',');
-                    }
-                    push_field(&mut line, value);
+/// The register, or a file, cannot be used.
+pub fn csv(register: &Register, files: &[Output]) -> Result<(), Refusal> {
+    each(files, &mut |table, name, mut file| {
+        let failed = |error: std::io::Error| unwritable(name, &error);
+        writeln!(file, "{}", names(table).join(",")).map_err(failed)?;
+        let mut line = String::new();
+        table.rows(register, &mut |values| {
+            line.clear();
+            for (place, value) in values.iter().enumerate() {
+                if place > 0 {
+                    line.push(',');
                 }
-                writeln!(file, "{line}").map_err(failed)
-            })?;
-            Ok(file)
+                push_field(&mut line, value);
+            }
+            writeln!(file, "{line}").map_err(failed)
         })?;
-    }
-    Ok(())
+        Ok(file)
+    })
+}
+
+fn names(table: &Table) -> Vec<&'static str> {
+    table.columns.iter().map(|column| column.name).collect()
 }
 
 /// Writes every row of every table as one JSON object a line, with the table's name under `table`.
@@ -74,6 +79,9 @@ pub(super) fn object(name: &str, columns: &[Column], values: &[Value]) -> Json {
     Json::Object(object)
 }
 
+/// What a text begins with that gets an apostrophe before it: a spreadsheet would take it for a formula, or it has one itself.
+const FORMULA: [char; 8] = ['=', '+', '-', '@', '\t', '\r', '\n', '\''];
+
 fn push_field(line: &mut String, value: &Value) {
     match value {
         Value::None => {}
@@ -81,11 +89,34 @@ fn push_field(line: &mut String, value: &Value) {
         Value::Real(number) => line.push_str(&number.to_string()),
         Value::Yes(yes) => line.push_str(if *yes { "true" } else { "false" }),
         Value::Time(seconds, offset) => line.push_str(&format_seconds(*seconds, *offset)),
-        Value::Text(text) if text.contains(['"', ',', '\n', '\r']) => {
-            line.push('"');
-            line.push_str(&text.replace('"', "\"\""));
-            line.push('"');
+        Value::Text(text) => {
+            let guard = if text.starts_with(FORMULA) { "'" } else { "" };
+            if text.contains(['"', ',', '\n', '\r', '\t']) {
+                line.push_str(&format!("\"{guard}{}\"", text.replace('"', "\"\"")));
+            } else {
+                line.push_str(guard);
+                line.push_str(text);
+            }
         }
-        Value::Text(text) => line.push_str(text),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Value, push_field};
+
+    #[test]
+    fn a_text_that_a_spreadsheet_would_run_gets_an_apostrophe_and_numbers_stay() {
+        let field = |value: Value| {
+            let mut line = String::new();
+            push_field(&mut line, &value);
+            line
+        };
+        let text = |text: &str| field(Value::Text(text.to_owned()));
+        assert_eq!(text("=HYPERLINK(\"x\")"), "\"'=HYPERLINK(\"\"x\"\")\"");
+        assert_eq!(["+1", "-1", "@a", "'a"].map(text), ["'+1", "'-1", "'@a", "''a"]);
+        assert_eq!(["\ta", "\ra", "\na"].map(text), ["\"'\ta\"", "\"'\ra\"", "\"'\na\""]);
+        assert_eq!(["a=1", "bolt 1", ""].map(text), ["a=1", "bolt 1", ""]);
+        assert_eq!([field(Value::Whole(-5)), field(Value::Real(-2.5))], ["-5", "-2.5"]);
     }
 }
