@@ -384,6 +384,21 @@ fn a_status_says_what_is_amiss() {
     assert!(text.contains("Do not load it: the log cannot be trusted."), "{text}");
     let json: serde_json::Value = serde_json::from_str(&status_json(&untrusted).expect("JSON")).expect("JSON");
     assert_eq!(json["fixings"][0]["status"], "Do not load it: the log cannot be trusted.");
+    // a forecast and a working time that have passed by the logger's clock
+    let now = standing.group.now.expect("its clock runs");
+    for (stage, words) in
+        [(Stage::Curing, "That is no release"), (Stage::Working, "it is rejected: look at the logger")]
+    {
+        for (at, passed) in [(now, true), (now + 1, false)] {
+            let mut late = standing.clone();
+            let fixing = &mut late.fixings[0];
+            (fixing.stage, fixing.announced_at, fixing.seat_by) = (stage, Some(at), Some(at));
+            let text = table(&late, Speech::PLAIN);
+            assert_eq!(text.contains("This time has passed") && text.contains(words), passed, "{text}");
+            let json: serde_json::Value = serde_json::from_str(&status_json(&late).expect("JSON")).expect("JSON");
+            assert_eq!(json["fixings"][0]["time_passed"], passed);
+        }
+    }
     let refused = talk.act(&Request::Commit);
     assert!(matches!(refused, Err(Trouble::Refused(Refusal::Running { fixing: 1 }))), "{refused:?}");
 }
