@@ -252,6 +252,9 @@ impl<B: Board> Works<B> {
 
     /// A question of the fixing that is shown may have been overtaken by the clock.
     fn look_at_working_time(&mut self) {
+        if !self.ui.asks_to_seat() {
+            return; // a status takes thousands of instructions
+        }
         let status = self.shown().and_then(|fixing| self.status(fixing));
         if status.is_some_and(|status| self.is_too_late(&status)) {
             self.ui.too_late();

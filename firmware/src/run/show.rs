@@ -155,9 +155,9 @@ impl<B: Board> Works<B> {
         };
         // what the PC does with the memory is shown where nobody is being asked anything, no fixing runs, and no rejected one
         // waits for the engineer's decision
-        let idle = self.logger.session().running().is_empty() && over_log::undecided(&self.logger) == 0;
+        let idle = || self.logger.session().running().is_empty() && over_log::undecided(&self.logger) == 0;
         match (self.ui.mode, self.talking(uptime)) {
-            (Mode::Browse(_), Some(link @ (Link::Loading | Link::ReadingOut { .. }))) if idle => {
+            (Mode::Browse(_), Some(link @ (Link::Loading | Link::ReadingOut { .. }))) if idle() => {
                 return Some(View::Link(link));
             }
             (_, Some(Link::Connected | Link::Loading | Link::ReadingOut { .. }) | None) => {}

@@ -274,6 +274,11 @@ impl Ui {
         }
     }
 
+    /// Whether somebody is about to say that the fixing that is shown is seated.
+    pub(super) const fn asks_to_seat(&self) -> bool {
+        matches!(self.mode, Mode::Menu(Item::Seat) | Mode::Question { question: Question::Seat, .. })
+    }
+
     /// The working time of the fixing that is shown has ended: whether it was seated in it is not asked any more, but whether
     /// it was seated too late, with NO chosen.
     pub(super) fn too_late(&mut self) {
