@@ -48,7 +48,7 @@ fn try_run(arguments: &Arguments) -> Result<String, Problem> {
     })
 }
 
-/// One picture a release: `page-PPP-item-III.png`.
+/// One picture a release: `page-PPP-item-III.png`; of one that a later release replaced `page-PPP-item-III-replaced.png`.
 fn draw(listing: &Listing, folder: &Path) -> Result<(), Problem> {
     let name = folder.to_string_lossy().into_owned();
     std::fs::create_dir_all(folder).map_err(|error| {
@@ -57,7 +57,8 @@ fn draw(listing: &Listing, folder: &Path) -> Result<(), Problem> {
     for entry in listing.sessions.iter().flat_map(|session| &session.entries) {
         let Some(code) = entry.release.as_ref() else { continue };
         let (page, item) = entry.place;
-        let file = folder.join(format!("page-{page:03}-item-{item:03}.png"));
+        let replaced = if entry.replaced { "-replaced" } else { "" };
+        let file = folder.join(format!("page-{page:03}-item-{item:03}{replaced}.png"));
         let bytes = png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?;
         super::save::whole(&file, &bytes)?;
     }

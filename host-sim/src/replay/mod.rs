@@ -15,7 +15,7 @@ mod spacing;
 mod story;
 
 pub use group::{Act, Fixing, Plan, build};
-pub use json::{Object, Shared, object};
+pub use json::{Object, Shared, celsius, object};
 pub use spacing::{Spacing, Uneven};
 pub use story::{Point, Story, Stretch, Why, refusal_word};
 

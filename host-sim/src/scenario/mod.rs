@@ -37,6 +37,8 @@ pub struct Scenario {
     pub longest_gap: String,
     /// Clock allowance in ppm, as written; "100" where it is left out.
     pub clock_ppm: String,
+    /// How long the probe must have said nearly the same before a start, as written; "180s" where it is left out.
+    pub settle: String,
     /// Columns and unit of the trace.
     pub options: Options,
     /// The text of the file.
@@ -58,6 +60,7 @@ const KEYS: &[&str] = &[
     "uncertainty",
     "longest_gap",
     "clock_ppm",
+    "settle",
     "time_column",
     "temperature_column",
     "unit",
@@ -130,6 +133,7 @@ impl Scenario {
             uncertainty: root.decimal("uncertainty")?.map_or("1.0".to_owned(), |(value, _)| value.to_string()),
             longest_gap: root.text("longest_gap")?.map_or("5min".to_owned(), |(text, _)| text),
             clock_ppm: root.decimal("clock_ppm")?.map_or("100".to_owned(), |(value, _)| value.to_string()),
+            settle: root.text("settle")?.map_or("180s".to_owned(), |(text, _)| text),
             options,
             text: text.to_owned(),
             fixings,
