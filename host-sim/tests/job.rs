@@ -72,7 +72,7 @@ fn a_job_that_contradicts_itself_ends_with_three_and_prints_nothing() {
         let output = holdoff(arguments);
         assert_eq!((output.status.code(), output.stdout.len()), (Some(3), 0));
         let error = text(&output.stderr);
-        assert!(error.contains("embedment 135 mm is deeper than the hole, 130 mm") && error.contains("job.toml:31:16"));
+        assert!(error.contains("embedment 135 mm is deeper than the hole, 130 mm") && error.contains("job.toml:32:16"));
     }
 }
 

@@ -305,13 +305,14 @@ fn a_setting_laxer_than_its_default_is_named_by_whatever_rests_on_it() {
         let text = String::from_utf8(output.stdout).unwrap();
         let drawn = file.map(|file| std::fs::read_to_string(file).unwrap()).unwrap_or_default();
         let named = |text: &str| {
-            text.contains("LAXER THAN THE DEFAULT: uncertainty") || text.contains("\"laxer\":[\"uncertainty\"]")
+            text.contains("LAXER THAN THE DEFAULT: uncertainty, settle")
+                || text.contains("\"laxer\":[\"uncertainty\",\"settle\"]")
         };
         assert!(named(&text) || named(&drawn), "{arguments:?}: {text}");
         assert!(file.is_none() || named(&drawn), "{arguments:?}: {drawn}");
         text
     };
-    let lax = ["--uncertainty", "0.5", "--plot", &plot];
+    let lax = ["--uncertainty", "0.5", "--settle", "0s", "--plot", &plot];
     shown(&[&["replay"][..], &fixing, &lax, &["--image", &image, "--key", &secret]].concat(), Some(&plot));
     shown(&[&["depth"][..], &fixing, &lax, &["--depth", "60"]].concat(), Some(&plot));
     shown(&["read", &image], None);

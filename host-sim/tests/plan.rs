@@ -71,6 +71,8 @@ fn the_harbour_plan_says_until_when_to_start_and_a_replay_of_that_start_agrees()
                 "2022-06-30",
                 "--rule",
                 rule,
+                "--settle",
+                "0s",
                 "--json",
             ]);
             assert_eq!(replay["cured_at"], start[rule]["cured_at"], "{at} {rule}");

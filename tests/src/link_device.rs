@@ -267,6 +267,7 @@ pub fn every_request() -> Vec<Request> {
         uncertainty: 256,
         longest_gap: 300,
         clock_ppm: 100,
+        settle: 180,
         rule: Rule::Coldest,
         period: 60,
         offset_minutes: 60,

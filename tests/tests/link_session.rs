@@ -23,6 +23,7 @@ fn job(batches: u8, fixings: u8) -> Request {
         uncertainty: 256,
         longest_gap: 300,
         clock_ppm: 100,
+        settle: 180,
         rule: Rule::Coldest,
         period: 60,
         offset_minutes: 60,
@@ -362,6 +363,9 @@ fn what_makes_no_sense_is_refused_and_changes_nothing() {
         (begin(&|job| job.longest_gap = 0), Refusal::Settings),
         (begin(&|job| job.longest_gap = 3601), Refusal::Settings),
         (begin(&|job| job.clock_ppm = 10_001), Refusal::Settings),
+        (begin(&|job| job.settle = 3601), Refusal::Settings),
+        // more readings than a logger looks back over
+        (begin(&|job| (job.settle, job.period) = (181, 2)), Refusal::Settings),
         (begin(&|job| job.period = 0), Refusal::Settings),
         (begin(&|job| job.period = 301), Refusal::Settings),
         (begin(&|job| job.offset_minutes = 1081), Refusal::Time),

@@ -126,6 +126,11 @@ impl Stage {
         let uncertainty = Uncertainty::from_counts(job.uncertainty).map_err(|_| Refusal::Settings)?;
         let gap = Span::from_seconds(job.longest_gap);
         let settings = Settings::new(uncertainty, gap, job.clock_ppm).map_err(|_| Refusal::Settings)?;
+        let settings = settings.with_settle(Span::from_seconds(job.settle)).map_err(|_| Refusal::Settings)?;
+        // rule R6 would look back over more readings than are kept
+        if !settings.suits_logger(Span::from_seconds(job.period)) {
+            return Err(Refusal::Settings);
+        }
         // further apart than the longest gap nothing would ever be observed
         if job.period == 0 || job.period > job.longest_gap {
             return Err(Refusal::Settings);

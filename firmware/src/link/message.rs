@@ -321,6 +321,8 @@ pub struct Job {
     pub longest_gap: u32,
     /// The clock allowance, ppm.
     pub clock_ppm: u16,
+    /// How long the probe must have said nearly the same before a start, seconds, at most an hour.
+    pub settle: u32,
     /// The rule.
     pub rule: Rule,
     /// Seconds between readings.

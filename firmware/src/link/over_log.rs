@@ -133,6 +133,7 @@ pub fn loaded<M: Memory>(logger: &Logger<M>) -> Option<Loaded> {
         uncertainty: job.settings.uncertainty().counts(),
         longest_gap: job.settings.longest_gap().seconds(),
         clock_ppm: job.settings.clock_ppm(),
+        settle: job.settings.settle().seconds(),
         period: job.period.seconds(),
         counts: (readings.accepted, readings.refused, readings.missing, logger.lost()),
     })

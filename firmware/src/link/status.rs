@@ -55,6 +55,8 @@ pub struct Loaded {
     pub longest_gap: u32,
     /// The clock allowance, ppm.
     pub clock_ppm: u16,
+    /// How long the probe must have said nearly the same before a start, seconds.
+    pub settle: u32,
     /// Seconds between readings.
     pub period: u32,
     /// Readings accepted, refused, missing, lost.

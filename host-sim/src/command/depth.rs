@@ -2,7 +2,7 @@
 
 use super::columns::{self, ColumnArguments};
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
-use super::setting::decimal;
+use super::setting::{SettingArguments, Written, decimal};
 use super::speech::SpeechArguments;
 use super::{Streams, progress};
 use crate::decimal::Decimal;
@@ -15,7 +15,7 @@ use crate::problem::{Exit, Problem};
 use crate::replay::{self, OtherOffset, Plan, Seen};
 use crate::series::Series;
 use crate::trace::{Options, Trace};
-use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::cure::Rule;
 use holdoff_core::group::FixingNumber;
 use holdoff_core::resin::Resin;
 use std::path::PathBuf;
@@ -49,15 +49,8 @@ pub struct Arguments {
     /// How the cure is measured against the schedule [default: coldest]
     #[arg(long, value_enum, requires = "resin")]
     rule: Option<RuleArgument>,
-    /// Expanded uncertainty of a reading, °C [default: 1.0]
-    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
-    uncertainty: Option<String>,
-    /// Longest time between two readings that still counts as observed [default: 5min]
-    #[arg(long, value_name = "DURATION")]
-    longest_gap: Option<String>,
-    /// Clock allowance, parts per million [default: 100]
-    #[arg(long, value_name = "PPM", allow_hyphen_values = true)]
-    clock_ppm: Option<String>,
+    #[command(flatten)]
+    settings: SettingArguments,
     /// Reading at the bottom of the hole shortly before injection, °C
     #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true, requires = "resin")]
     in_hole: Option<String>,
@@ -94,7 +87,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let series = Series::read(&mut Trace::new(&arguments.trace, source, &arguments.columns.over(Options::default()))?)?;
     let settings = match &job {
         Some(job) => job.settings,
-        None => arguments.settings()?,
+        None => arguments.settings.over(&Written::default())?,
     };
     let nothing = Plan { fixings: Vec::new() };
     let (fresh, plan) = match &job {
@@ -161,21 +154,11 @@ impl Arguments {
             inject: self.inject.as_deref(),
             seat: self.seat.as_deref(),
             rule: self.rule,
-            uncertainty: self.uncertainty.as_deref(),
-            longest_gap: self.longest_gap.as_deref(),
-            clock_ppm: self.clock_ppm.as_deref(),
+            settings: &self.settings,
             in_hole: self.in_hole.as_deref(),
             cartridge: self.cartridge.as_deref(),
             use_by: self.use_by.as_deref(),
         }
-    }
-
-    fn settings(&self) -> Result<Settings, Problem> {
-        super::setting::settings(
-            self.uncertainty.as_deref().unwrap_or("1.0"),
-            self.longest_gap.as_deref().unwrap_or("5min"),
-            self.clock_ppm.as_deref().unwrap_or("100"),
-        )
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Streams;
 use super::replay::{Job, declared, load};
-use super::setting::{self, decimal, stamp};
+use super::setting::{self, SettingArguments, Written, decimal, stamp};
 use crate::problem::Problem;
 use crate::replay::{self, Act, Fixing, Plan};
 use clap::ValueEnum;
@@ -37,9 +37,7 @@ pub(super) struct OneFixing<'a> {
     pub(super) inject: Option<&'a str>,
     pub(super) seat: Option<&'a str>,
     pub(super) rule: Option<RuleArgument>,
-    pub(super) uncertainty: Option<&'a str>,
-    pub(super) longest_gap: Option<&'a str>,
-    pub(super) clock_ppm: Option<&'a str>,
+    pub(super) settings: &'a SettingArguments,
     pub(super) in_hole: Option<&'a str>,
     pub(super) cartridge: Option<&'a str>,
     pub(super) use_by: Option<&'a str>,
@@ -52,11 +50,7 @@ pub(super) fn needed<'a>(value: Option<&'a str>, option: &str) -> Result<&'a str
 
 /// The fixing with its resin, settings and rule.
 pub(super) fn job(options: &OneFixing<'_>, streams: &mut Streams) -> Result<Job, Problem> {
-    let settings = setting::settings(
-        options.uncertainty.unwrap_or("1.0"),
-        options.longest_gap.unwrap_or("5min"),
-        options.clock_ppm.unwrap_or("100"),
-    )?;
+    let settings = options.settings.over(&Written::default())?;
     let inject = stamp("--inject", needed(options.inject, "--inject")?)?;
     let seat = options.seat.map(|text| stamp("--seat", text)).transpose()?;
     if let Some(seat) = seat

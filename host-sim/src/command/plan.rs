@@ -249,7 +249,9 @@ fn settings_for(series: &Series, settings: Settings) -> Result<Settings, Problem
         return Ok(settings);
     }
     let span = u32::try_from(usual).map(Span::from_seconds).ok();
-    let wider = span.and_then(|span| Settings::new(settings.uncertainty(), span, settings.clock_ppm()).ok());
+    let wider = span.and_then(|span| {
+        Settings::new(settings.uncertainty(), span, settings.clock_ppm()).ok()?.with_settle(settings.settle()).ok()
+    });
     wider.ok_or_else(|| {
         let apart = length(usual.unsigned_abs());
         let what =

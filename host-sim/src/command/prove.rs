@@ -90,6 +90,9 @@ fn text(proofs: &[Proof], findings: &[String], speech: Speech) -> String {
         if let Some(laxer) = speech.laxer_note(proof.laxer) {
             let _ = writeln!(text, "  {laxer}");
         }
+        if let Some(outside) = speech.outside_note(proof.outside_at_seating) {
+            let _ = writeln!(text, "  {outside}.");
+        }
     }
     if proofs.is_empty() {
         let _ = writeln!(text, "{}", speech.say(P::NoFixing));

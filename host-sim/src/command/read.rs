@@ -50,14 +50,15 @@ fn try_run(arguments: &Arguments) -> Result<String, Problem> {
     })
 }
 
-/// One picture a release: `page-PPP-item-III.png`.
+/// One picture a release: `page-PPP-item-III.png`; of one that a later release replaced `page-PPP-item-III-replaced.png`.
 fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
     let name = folder.to_string_lossy().into_owned();
     let (mut files, mut pictures) = (Vec::new(), Vec::new());
     for entry in listing.sessions.iter().flat_map(|session| &session.entries) {
         let Some(code) = entry.release.as_ref() else { continue };
         let (page, item) = entry.place;
-        files.push((format!("page-{page:03}-item-{item:03}.png"), Kind::Png));
+        let replaced = if entry.replaced { "-replaced" } else { "" };
+        files.push((format!("page-{page:03}-item-{item:03}{replaced}.png"), Kind::Png));
         pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);
     }
     let files = Outputs::beside([image]).take_in(folder, &files)?;

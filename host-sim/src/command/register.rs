@@ -10,6 +10,7 @@ use crate::register::{
     Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, csv_files, export_csv, export_json,
     list_text, proved_text, release_cautions,
 };
+use crate::replay::celsius;
 use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
@@ -225,6 +226,7 @@ pub(super) fn added_json(name: &str, added: &Added) -> String {
                 "verdict": one.verdict.word(),
                 "why": one.why,
                 "laxer": laxer_words(one.laxer),
+                "outside_at_seating": one.outside_at_seating.map(celsius),
             })
         })
         .collect();
@@ -299,6 +301,7 @@ fn fixing_json(row: &FixingRow, now: i64) -> Value {
         "resin": session.resin,
         "demo": session.demo == Is::Yes,
         "laxer": laxer_words(session.laxer()),
+        "outside_at_seating": fixing.outside_at_seating.map(celsius),
     })
 }
 
@@ -316,6 +319,7 @@ fn code_json(code: &CodeRow) -> Value {
         "short": code.short,
         "demo": code.demo == Is::Yes,
         "laxer": laxer_words(code.laxer),
+        "outside_at_seating": code.outside_at_seating.map(celsius),
     })
 }
 

@@ -2,12 +2,13 @@
 
 use super::columns::{self, ColumnArguments};
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
+use super::setting::{SettingArguments, Written};
 use super::speech::SpeechArguments;
 use super::{Streams, progress, setting};
 use crate::decimal::Decimal;
 use crate::files::{Kind, Output, Outputs};
 use crate::keys::SecretFile;
-use crate::memory_image::{Loaded, Recorder};
+use crate::memory_image::{Loaded, NotRecorded, Recorder};
 use crate::plot::{self, Picture};
 use crate::problem::{Exit, Problem, shown_file};
 use crate::replay::{self, Apart, Both, OtherOffset, Outcome, Plan, Seen, Shared, Story, Unwatched, object};
@@ -77,15 +78,8 @@ pub struct Arguments {
     /// How the cure is measured against the schedule [default: coldest]
     #[arg(long, value_enum)]
     rule: Option<RuleArgument>,
-    /// Expanded uncertainty of a reading, probe and placement together, °C [default: 1.0]
-    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
-    uncertainty: Option<String>,
-    /// Longest time between two readings that still counts as observed [default: 5min]
-    #[arg(long, value_name = "DURATION")]
-    longest_gap: Option<String>,
-    /// Clock allowance, parts per million [default: 100]
-    #[arg(long, value_name = "PPM", allow_hyphen_values = true)]
-    clock_ppm: Option<String>,
+    #[command(flatten)]
+    settings: SettingArguments,
     /// Reading at the bottom of the hole shortly before injection, °C
     #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
     in_hole: Option<String>,
@@ -211,9 +205,7 @@ impl Arguments {
             inject: self.inject.as_deref(),
             seat: self.seat.as_deref(),
             rule: self.rule,
-            uncertainty: self.uncertainty.as_deref(),
-            longest_gap: self.longest_gap.as_deref(),
-            clock_ppm: self.clock_ppm.as_deref(),
+            settings: &self.settings,
             in_hole: self.in_hole.as_deref(),
             cartridge: self.cartridge.as_deref(),
             use_by: self.use_by.as_deref(),
@@ -226,10 +218,7 @@ fn from_scenario(
     scenario: Scenario,
     streams: &mut Streams,
 ) -> Result<(String, Job, trace::Options), Problem> {
-    let uncertainty = arguments.uncertainty.clone().unwrap_or_else(|| scenario.uncertainty.clone());
-    let gap = arguments.longest_gap.clone().unwrap_or_else(|| scenario.longest_gap.clone());
-    let ppm = arguments.clock_ppm.clone().unwrap_or_else(|| scenario.clock_ppm.clone());
-    let settings = setting::settings(&uncertainty, &gap, &ppm)?;
+    let settings = arguments.settings.over(&Written::of(&scenario))?;
     let resin = load(&scenario.resin, streams)?;
     let plan = scenario.plan(|celsius| declared(&resin, celsius))?;
     let options = trace_options(arguments, scenario.options.clone());
@@ -345,7 +334,7 @@ fn recorded<R: Read>(
     streams: &mut Streams,
 ) -> Result<Outcome, Problem> {
     let name = image.file.name().to_owned();
-    let failed = |what: String| Problem::unusable(&name, what, "give a larger --image-size, or a shorter trace");
+    let failed = |failed: NotRecorded| Problem::unusable(&name, failed.what, failed.remedy);
     let mut memory = vec![0xFF; image.bytes];
     let loaded = Loaded {
         resin: &job.resin,

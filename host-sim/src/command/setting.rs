@@ -3,6 +3,7 @@
 use crate::decimal::Decimal;
 use crate::duration;
 use crate::problem::{Problem, shown};
+use crate::scenario::Scenario;
 use crate::stamp::{Stamp, parse_date};
 use holdoff_core::cure::{Settings, Uncertainty};
 use holdoff_core::probe::{SENSOR_GREATEST, SENSOR_LEAST};
@@ -20,8 +21,65 @@ pub(super) fn decimal(option: &str, text: &str) -> Result<Decimal, Problem> {
         .map_err(|error| Problem::usage(format!("{option} {}: {error}", shown(text.as_bytes())), error.remedy()))
 }
 
+/// The settings of a count as they are written; the default where nothing is.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Written<'a> {
+    pub(super) uncertainty: &'a str,
+    pub(super) longest_gap: &'a str,
+    pub(super) clock_ppm: &'a str,
+    pub(super) settle: &'a str,
+}
+
+impl Default for Written<'_> {
+    fn default() -> Self {
+        Self { uncertainty: "1.0", longest_gap: "5min", clock_ppm: "100", settle: "180s" }
+    }
+}
+
+impl<'a> Written<'a> {
+    /// Those of a scenario.
+    pub(super) fn of(scenario: &'a Scenario) -> Self {
+        Self {
+            uncertainty: &scenario.uncertainty,
+            longest_gap: &scenario.longest_gap,
+            clock_ppm: &scenario.clock_ppm,
+            settle: &scenario.settle,
+        }
+    }
+}
+
+/// The settings of a count as options.
+#[derive(Debug, clap::Args)]
+pub(super) struct SettingArguments {
+    /// Expanded uncertainty of a reading, probe and placement together, °C [default: 1.0]
+    #[arg(long, value_name = "CELSIUS", allow_hyphen_values = true)]
+    uncertainty: Option<String>,
+    /// Longest time between two readings that still counts as observed [default: 5min]
+    #[arg(long, value_name = "DURATION")]
+    longest_gap: Option<String>,
+    /// Clock allowance, parts per million [default: 100]
+    #[arg(long, value_name = "PPM", allow_hyphen_values = true)]
+    clock_ppm: Option<String>,
+    /// How long the probe must have said nearly the same before a start, 0s to 1h; 0s: not at all [default: 180s]
+    #[arg(long, value_name = "DURATION")]
+    settle: Option<String>,
+}
+
+impl SettingArguments {
+    /// The settings; `usual` is what the command line does not say.
+    pub(super) fn over(&self, usual: &Written<'_>) -> Result<Settings, Problem> {
+        settings(&Written {
+            uncertainty: self.uncertainty.as_deref().unwrap_or(usual.uncertainty),
+            longest_gap: self.longest_gap.as_deref().unwrap_or(usual.longest_gap),
+            clock_ppm: self.clock_ppm.as_deref().unwrap_or(usual.clock_ppm),
+            settle: self.settle.as_deref().unwrap_or(usual.settle),
+        })
+    }
+}
+
 /// The settings of rule Q4.
-pub(super) fn settings(uncertainty: &str, longest_gap: &str, clock_ppm: &str) -> Result<Settings, Problem> {
+pub(super) fn settings(written: &Written<'_>) -> Result<Settings, Problem> {
+    let Written { uncertainty, longest_gap, clock_ppm, settle } = *written;
     let celsius = decimal("--uncertainty", uncertainty)?;
     let counts = celsius.ceil_counts();
     let inside = !celsius.is_negative() && celsius.cmp_whole(10).is_le();
@@ -39,9 +97,15 @@ pub(super) fn settings(uncertainty: &str, longest_gap: &str, clock_ppm: &str) ->
         let what = format!("--clock-ppm {} is not a whole number from 0 to 10000", shown(clock_ppm.as_bytes()));
         Problem::usage(what, "give the clock's allowance in parts per million")
     })?;
-    Settings::new(uncertainty, gap, ppm).map_err(|_| {
+    let settings = Settings::new(uncertainty, gap, ppm).map_err(|_| {
         let what = format!("--longest-gap {} is not 1 s to 1 h", duration::format(gap));
         Problem::usage(what, "give the longest time between two readings that still counts as observed")
+    })?;
+    let settle = duration::parse(settle)
+        .map_err(|error| Problem::usage(format!("--settle {}: {error}", shown(settle.as_bytes())), error.remedy()))?;
+    settings.with_settle(settle).map_err(|_| {
+        let what = format!("--settle {} is longer than 1 h", duration::format(settle));
+        Problem::usage(what, "give how long the probe must have said nearly the same before a start; 0s: not at all")
     })
 }
 

@@ -8,6 +8,7 @@
 
 use super::Element;
 use super::group::{Distance, Group};
+use super::logger::unsuited;
 use super::place::Places;
 use super::read::Draft;
 use crate::duration;
@@ -29,6 +30,11 @@ pub(super) fn check(draft: &Draft, resin: Option<&ResinFile>, findings: &mut Fin
         let (period, gap) = (duration::format(period), duration::format(settings.longest_gap()));
         let what = format!("a reading every {period} leaves gaps longer than {gap}: nothing would ever be observed");
         findings.error(draft.places.of("period"), what, "read more often: period is at most longest_gap");
+    }
+    if let (Some(settings), Some(period)) = (draft.settings, draft.period)
+        && let Some(what) = unsuited(settings, period)
+    {
+        findings.error(draft.places.of("settle"), what, "give a shorter settle, or a longer period; 3min always fit");
     }
     for group in draft.groups.iter().flatten() {
         hole(group, findings);

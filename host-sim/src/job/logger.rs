@@ -1,6 +1,7 @@
 //! From a job to what a logger is loaded with.
 
 use super::{Batch, FixingPlan, Group, Job};
+use crate::duration;
 use crate::replay;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::FixingSpec;
@@ -112,6 +113,14 @@ impl<'j> LoggerGroup<'j> {
         };
         replay::Plan { fixings: self.fixings.iter().map(fixing).collect() }
     }
+}
+
+/// Why no logger takes a job with these settings and a reading every `period` (rule R6); `None` where one does.
+pub fn unsuited(settings: Settings, period: Span) -> Option<String> {
+    (!settings.suits_logger(period)).then(|| {
+        let (settle, period) = (duration::format(settings.settle()), duration::format(period));
+        format!("a logger that reads every {period} does not keep the readings of a settle of {settle}")
+    })
 }
 
 impl Group {

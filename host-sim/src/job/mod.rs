@@ -34,7 +34,7 @@ pub use element::{Element, Thread};
 pub use group::{Direction, Distance, Drilled, FixingPlan, Group, Load, SpecifiedTorque, Substrate, SubstrateKind};
 pub(crate) use length::thousandths;
 pub use length::{Length, LengthError};
-pub use logger::LoggerGroup;
+pub use logger::{LoggerGroup, unsuited};
 pub use volume::Volume;
 
 /// A load in kN without needless zeros and without the unit, exactly.

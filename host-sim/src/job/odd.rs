@@ -58,6 +58,7 @@ fn settings(draft: &Draft, findings: &mut Findings) {
         let key = match word {
             "uncertainty" => "uncertainty_c",
             "longest-gap" => "longest_gap",
+            "settle" => "settle",
             _ => "clock_ppm",
         };
         let what = format!("{key} is laxer than its default: every record that rests on it will say so");

@@ -58,6 +58,7 @@ pub(super) fn job(job: &Job) -> String {
     lines.value("uncertainty_c", eighth_places(job.settings.uncertainty().counts()));
     lines.text("longest_gap", &duration::format(job.settings.longest_gap()));
     lines.value("clock_ppm", job.settings.clock_ppm());
+    lines.text("settle", &duration::format(job.settings.settle()));
     lines.text("period", &duration::format(job.period));
     if let Some(supplies) = &job.supplies {
         self::supplies(&mut lines, supplies);

@@ -126,7 +126,7 @@ fn settings(root: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) 
         return (Some(Settings::DEFAULT), Some(PERIOD));
     }
     let Some(table) = root.table("settings", "[settings]", findings) else { return (None, None) };
-    table.only(&["uncertainty_c", "longest_gap", "clock_ppm", "period"], findings);
+    table.only(&["uncertainty_c", "longest_gap", "clock_ppm", "settle", "period"], findings);
     let uncertainty = match table.number("uncertainty_c", Need::Optional, findings) {
         None => (!table.has("uncertainty_c")).then_some(Uncertainty::DEFAULT),
         Some(number) => {
@@ -150,8 +150,11 @@ fn settings(root: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) 
             u16::try_from(found.value).ok()
         }
     };
-    let settings = uncertainty.zip(gap).zip(ppm);
-    let settings = settings.and_then(|((uncertainty, gap), ppm)| Settings::new(uncertainty, gap, ppm).ok());
+    let settle = time(&table, "settle", Settings::DEFAULT.settle(), 0..=3600, findings, places);
+    let settings = uncertainty.zip(gap).zip(ppm).zip(settle);
+    let settings = settings.and_then(|(((uncertainty, gap), ppm), settle)| {
+        Settings::new(uncertainty, gap, ppm).ok()?.with_settle(settle).ok()
+    });
     (settings, period)
 }
 
@@ -267,6 +270,7 @@ fn example(key: &str) -> String {
         "name_prefix" => "\"B3-\"",
         "loggers" => "[16, 8]",
         "number" | "least" => "4",
+        "settle" => "\"3min\"",
         "period" | "longest_gap" | "hold" => "\"5min\"",
         "settings" | "supplies" | "group.proof" => return format!("[{key}] with its keys below it"),
         "group" => return format!("[[{key}]] with its keys below it, once for each"),

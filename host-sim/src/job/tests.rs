@@ -111,6 +111,6 @@ fn a_group_is_split_into_its_loggers_in_order() {
 fn what_is_printed_reads_back_as_the_same_job() {
     let job = good(DEMO).job().clone();
     assert_eq!(good(&job.to_toml()).job(), &job);
-    let without: Job = good(&with("[settings]                       # each may be left out\nuncertainty_c = 1.0\nlongest_gap = \"5min\"\nclock_ppm = 100\nperiod = \"1min\"                  # between readings of a logger\n", "")).job().clone();
+    let without: Job = good(&with("[settings]                       # each may be left out\nuncertainty_c = 1.0\nlongest_gap = \"5min\"\nclock_ppm = 100\nsettle = \"3min\"\nperiod = \"1min\"                  # between readings of a logger\n", "")).job().clone();
     assert_eq!(without, job, "the demo writes the defaults");
 }

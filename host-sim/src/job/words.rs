@@ -36,7 +36,9 @@ pub fn account(name: &str, file: &JobFile, speech: Speech) -> String {
     let uncertainty = speech.apart(&super::print::eighth_places(counts), i32::from(counts));
     let (period, gap) = (length(speech, job.period), length(speech, settings.longest_gap()));
     let ppm = settings.clock_ppm().to_string();
-    let gaps = [("period", &*period), ("uncertainty", &*uncertainty), ("gap", &*gap), ("ppm", &*ppm)];
+    let settle = speech.length(u64::from(settings.settle().seconds()));
+    let gaps =
+        [("period", &*period), ("uncertainty", &*uncertainty), ("gap", &*gap), ("ppm", &*ppm), ("settle", &*settle)];
     line(speech.fill(P::Settings, &gaps));
     let laxer = speech.laxer(settings.laxer());
     if !laxer.is_empty() {

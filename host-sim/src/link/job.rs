@@ -96,6 +96,7 @@ impl Shipment<'_> {
             uncertainty: self.settings.uncertainty().counts(),
             longest_gap: self.settings.longest_gap().seconds(),
             clock_ppm: self.settings.clock_ppm(),
+            settle: self.settings.settle().seconds(),
             rule: match self.rule {
                 CoreRule::Coldest => Rule::Coldest,
                 CoreRule::Accrual => Rule::Accrual,

@@ -202,6 +202,7 @@ fn laxer(loaded: &Loaded) -> Laxer {
     let uncertainty = Uncertainty::from_counts(loaded.uncertainty).unwrap_or(Uncertainty::DEFAULT);
     let settings = Settings::new(uncertainty, Span::from_seconds(loaded.longest_gap), loaded.clock_ppm);
     settings
+        .and_then(|settings| settings.with_settle(Span::from_seconds(loaded.settle)))
         .map_or(Laxer { uncertainty: true, longest_gap: true, clock_ppm: true, settle: true }, |found| found.laxer())
 }
 

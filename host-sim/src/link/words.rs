@@ -91,8 +91,8 @@ pub fn refusal_words(refusal: Refusal) -> (String, &'static str) {
             ("the schedule fails a check of the resin file".into(), "look at it with `holdoff resin check`")
         }
         Refusal::Settings => (
-            "a setting is out of its bounds, or readings would come further apart than the longest gap".into(),
-            "check uncertainty, longest gap, clock allowance and --interval",
+            "a setting is out of its bounds, or does not go with the time between readings".into(),
+            "check uncertainty, longest gap, clock allowance, settle and --interval",
         ),
         Refusal::Accrual => (
             "the resin does not permit the accrual rule".into(),

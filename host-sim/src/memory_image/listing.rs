@@ -4,11 +4,11 @@ use super::proof::first_pages;
 use super::told::said;
 use super::words::{finding_words, mount_error, trust_words};
 use crate::keys::to_hex;
-use crate::replay::refusal_word;
+use crate::replay::{celsius, refusal_word};
 use crate::stamp::{Clock, format_seconds};
 use crate::words::{Speech, degrees, hole, torque};
 use holdoff_core::fixing::{Action, Decision};
-use holdoff_core::group::Darkness;
+use holdoff_core::group::{Darkness, FixingSet};
 use holdoff_core::log::read::Log;
 use holdoff_core::log::{Item, Record, Standing};
 use holdoff_core::quantity::{Count, Instant};
@@ -57,6 +57,19 @@ pub struct Session {
     pub entries: Vec<Entry>,
 }
 
+impl Session {
+    /// Of several releases of a fixing the last one is in force.
+    fn mark_replaced(&mut self) {
+        let mut later = FixingSet::EMPTY;
+        for entry in self.entries.iter_mut().rev() {
+            let Item::Record(Record::Release { fixing, .. }) = &entry.item else { continue };
+            entry.replaced = later.has(*fixing);
+            entry.fields.insert("replaced".to_owned(), entry.replaced.into());
+            later = later.with(*fixing);
+        }
+    }
+}
+
 /// One item of the log.
 #[derive(Debug)]
 pub struct Entry {
@@ -70,6 +83,8 @@ pub struct Entry {
     pub count: Option<Count>,
     /// The release code, for a signed release.
     pub release: Option<ReleaseCode>,
+    /// Whether a later release of the same fixing replaced it (rule A4).
+    pub replaced: bool,
     /// What kind of item.
     pub kind: &'static str,
     /// Its fields, for scripts.
@@ -115,6 +130,7 @@ pub fn list(image: &[u8]) -> Result<Listing, String> {
         );
         let replay = replay.map_err(|error| mount_error(&error))?;
         session.untrusted = trust_words(replay.trust());
+        session.mark_replaced();
         sessions.push(session);
     }
     findings.dedup();
@@ -148,14 +164,16 @@ fn entry(place: (u32, u16), clock: Option<Clock>, item: &Item) -> Entry {
         | Item::Missing { .. }
         | Item::Refused { .. } => None,
     };
-    Entry { place, at, clock, count, release, kind, fields, item: item.clone() }
+    Entry { place, at, clock, count, release, replaced: false, kind, fields, item: item.clone() }
 }
 
-/// The short form of a signed release; `None` where it cannot be read.
-pub(super) fn short_form(signed: &[u8]) -> Option<String> {
+/// The short form of a signed release, and its reading outside the installation limits (rule A5); `None` where it cannot be
+/// read.
+pub(super) fn told_of_release(signed: &[u8]) -> Option<(String, Option<Count>)> {
     SealedView::parse(signed).ok().map(|view| {
         let mut buffer = [0; SHORT_TEXT];
-        ShortForm::of(view.unverified()).show(&mut buffer).to_owned()
+        let short = ShortForm::of(view.unverified()).show(&mut buffer).to_owned();
+        (short, view.unverified().outside_at_seating())
     })
 }
 
@@ -215,9 +233,16 @@ fn record_parts(record: &Record) -> Parts {
         Record::Freed { below } => ("freed", None, json!({"below": below})),
         Record::Release { fixing, signed } => {
             let code = ReleaseCode::of(signed.bytes()).map(|code| code.text().to_owned()).ok();
-            let short = short_form(signed.bytes());
-            let signed = to_hex(signed.bytes());
-            ("release", None, json!({"fixing": fixing.place(), "signed": signed, "code": code, "short": short}))
+            let told = told_of_release(signed.bytes());
+            let outside = told.as_ref().and_then(|(_, outside)| outside.map(celsius));
+            let fields = json!({
+                "fixing": fixing.place(),
+                "signed": to_hex(signed.bytes()),
+                "code": code,
+                "short": told.map(|(short, _)| short),
+                "outside_at_seating": outside,
+            });
+            ("release", None, fields)
         }
         Record::Stage { fixing, seen } => {
             let grounds: Vec<&str> = seen.grounds.iter().map(|ground| ground.word()).collect();

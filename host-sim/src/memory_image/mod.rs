@@ -13,7 +13,7 @@ mod words;
 
 pub use listing::{Listing, csv, json as listing_json, list};
 pub use proof::{Proof, first_pages, prove_code, prove_image, prove_session};
-pub use recorder::{Loaded, Recorder, Refused};
+pub use recorder::{Loaded, NotRecorded, Recorder, Refused};
 pub use told::text as listing_text;
 pub(crate) use words::{code_error, record_error};
 pub use words::{finding_words, mount_error, trust_words};

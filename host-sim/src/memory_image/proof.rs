@@ -3,6 +3,7 @@
 use super::words::{code_error, departure as departure_words, finding_words, mount_error, record_error, trust_words};
 use crate::keys::verify::prove;
 use crate::keys::{Ring, to_hex};
+use crate::replay::celsius;
 use crate::stamp::Clock;
 use crate::words::{EvidencePhrase as P, fixing_name, laxer_words, recorded, time_words};
 use holdoff_core::cure::Laxer;
@@ -10,7 +11,7 @@ use holdoff_core::fixing::Stage;
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{Finding, Item, Page, Record, Replay, head_after};
-use holdoff_core::quantity::Instant;
+use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{ChainHead, End, ReleaseRecord, ResinUse, SealedView};
 use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
@@ -33,6 +34,9 @@ pub struct Proof {
     /// Settings laxer than their default that it rests on.
     #[serde(serialize_with = "words_of")]
     pub laxer: Laxer,
+    /// The reading between injection and seating that lay furthest outside the installation limits, °C (rule A5).
+    #[serde(serialize_with = "celsius_of")]
+    pub outside_at_seating: Option<Count>,
     /// First page of the session and number of the fixing, where a memory gave them.
     #[serde(skip)]
     pub place: Option<(u32, FixingNumber)>,
@@ -40,6 +44,10 @@ pub struct Proof {
 
 fn words_of<S: Serializer>(laxer: &Laxer, serializer: S) -> Result<S::Ok, S::Error> {
     laxer_words(*laxer).serialize(serializer)
+}
+
+fn celsius_of<S: Serializer>(outside: &Option<Count>, serializer: S) -> Result<S::Ok, S::Error> {
+    outside.map(celsius).serialize(serializer)
 }
 
 /// Proves every fixing of an image; what else is amiss comes with them.
@@ -117,7 +125,9 @@ pub fn prove_session(
         let proof = one(&replay, number, name, releases.remove(&number));
         // those of the session are those of its releases
         let laxer = replay.job().map_or(proof.laxer, |job| job.settings.laxer());
-        proofs.push(Proof { place: Some((first, number)), laxer, ..proof });
+        let status = replay.group().and_then(|group| group.status(number));
+        let outside_at_seating = status.and_then(|status| status.outside_at_seating);
+        proofs.push(Proof { place: Some((first, number)), laxer, outside_at_seating, ..proof });
     }
     Ok(proofs)
 }
@@ -186,6 +196,9 @@ fn one(replay: &Replay, number: FixingNumber, name: String, release: Option<Resu
         {
             Proof { proved: true, why: recorded(P::Proved, &[]), ..not(name, String::new(), Some(&record)) }
         }
+        (Some(Ok(record)), Some(Stage::Released(_) | Stage::Cured(_))) => {
+            not(name, recorded(P::CureMovedSince, &[]), Some(&record))
+        }
         (Some(Ok(record)), Some(stage)) => {
             not(name, recorded(P::ReleasedAndSince, &[("stage", stage.word())]), Some(&record))
         }
@@ -206,7 +219,8 @@ fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
     });
     let demo = record.is_some_and(|record| record.particulars().resin_use == ResinUse::Demo);
     let laxer = record.map_or_else(Laxer::default, |record| record.settings().laxer());
-    Proof { fixing, proved: false, why, cured_at, released_at, demo, laxer, place: None }
+    let outside_at_seating = record.and_then(ReleaseRecord::outside_at_seating);
+    Proof { fixing, proved: false, why, cured_at, released_at, demo, laxer, outside_at_seating, place: None }
 }
 
 /// Proves a release code: that a device vouches for it. The readings behind it are in that device's memory.

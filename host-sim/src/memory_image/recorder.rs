@@ -4,6 +4,7 @@
 //! the log too, in the same order. In a replay the monotonic clock and the wall clock are the same.
 
 use super::words::{log_error, seal_error, unrecordable};
+use crate::job::unsuited;
 use crate::keys::SecretFile;
 use crate::replay::{Plan, Watcher};
 use crate::resin_file::ResinFile;
@@ -51,6 +52,21 @@ pub struct Refused {
     pub why: String,
 }
 
+/// Why there is no memory.
+#[derive(Clone, Debug)]
+pub struct NotRecorded {
+    /// What went wrong.
+    pub what: String,
+    /// What to do about it.
+    pub remedy: &'static str,
+}
+
+impl From<String> for NotRecorded {
+    fn from(what: String) -> Self {
+        Self { what, remedy: "give a larger --image-size, or a shorter trace" }
+    }
+}
+
 /// Writes a log while a replay runs.
 pub struct Recorder<'a> {
     loaded: Loaded<'a>,
@@ -60,7 +76,7 @@ pub struct Recorder<'a> {
     first_at: Option<i64>,
     begun: bool,
     hour: Option<i64>,
-    failed: Option<String>,
+    failed: Option<NotRecorded>,
     /// Readings that found no room.
     pub lost: u64,
     /// Actions that the logger would have refused.
@@ -72,7 +88,7 @@ impl<'a> Recorder<'a> {
     ///
     /// # Errors
     /// Why the memory cannot be used.
-    pub fn new(loaded: Loaded<'a>, memory: &'a mut [u8]) -> Result<Self, String> {
+    pub fn new(loaded: Loaded<'a>, memory: &'a mut [u8]) -> Result<Self, NotRecorded> {
         memory.fill(0xFF);
         let device = DeviceId(loaded.key.device().0);
         let mounted = mount(RamMemory(memory), device, &mut |_| {}, &mut |_| {});
@@ -99,7 +115,7 @@ impl<'a> Recorder<'a> {
     ///
     /// # Errors
     /// What went wrong on the way.
-    pub fn finish(mut self) -> Result<(u64, Vec<Refused>), String> {
+    pub fn finish(mut self) -> Result<(u64, Vec<Refused>), NotRecorded> {
         if !self.begun {
             self.begin(Span::from_seconds(1));
         }
@@ -111,6 +127,15 @@ impl<'a> Recorder<'a> {
 
     fn begin(&mut self, period: Span) {
         self.begun = true;
+        match self.loaded.source {
+            Source::Sensor(_) => {
+                if let Some(what) = unsuited(self.loaded.settings, period) {
+                    let remedy = "give a shorter --settle, or a longer --interval; 3min always fit";
+                    self.failed.get_or_insert(NotRecorded { what, remedy });
+                }
+            }
+            Source::Trace => {}
+        }
         let result = self.try_begin(period);
         self.keep(result);
         for what in std::mem::take(&mut self.waiting) {
@@ -148,7 +173,7 @@ impl<'a> Recorder<'a> {
 
     fn keep(&mut self, result: Result<(), String>) {
         if let Err(error) = result {
-            self.failed.get_or_insert(error);
+            self.failed.get_or_insert_with(|| error.into());
         }
     }
 

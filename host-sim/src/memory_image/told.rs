@@ -1,6 +1,6 @@
 //! A memory's listing for a person.
 
-use super::listing::{Entry, Listing, short_form};
+use super::listing::{Entry, Listing, told_of_release};
 use crate::keys::to_hex;
 use crate::problem::{shown, visible};
 use crate::stamp::format_seconds;
@@ -39,7 +39,7 @@ pub fn text(listing: &Listing, speech: Speech) -> String {
                 continue;
             }
             tell_run(&mut text, speech, run.take());
-            line(&mut text, speech, entry, &said(speech, &entry.item));
+            line(&mut text, speech, entry, &said_entry(speech, entry));
         }
         tell_run(&mut text, speech, run);
     }
@@ -95,6 +95,31 @@ const fn kind(item: &Item) -> P {
     }
 }
 
+/// What an entry says; of a release also whether it is in force.
+fn said_entry(speech: Speech, entry: &Entry) -> String {
+    match &entry.item {
+        Item::Record(Record::Release { fixing, signed }) if entry.replaced => {
+            released(speech, *fixing, signed.bytes(), P::SignedReplaced)
+        }
+        item => said(speech, item),
+    }
+}
+
+/// What a signed release says.
+fn released(speech: Speech, fixing: FixingNumber, signed: &[u8], phrase: P) -> String {
+    let told = told_of_release(signed);
+    let short = told.as_ref().map_or_else(|| speech.say(P::Unreadable), |(short, _)| short.as_str());
+    let signed = of_fixing(speech, fixing, &speech.fill(phrase, &[("short", short)]));
+    match told.as_ref().and_then(|(_, outside)| speech.outside_note(*outside)) {
+        Some(outside) => format!("{signed}; {outside}"),
+        None => signed,
+    }
+}
+
+fn of_fixing(speech: Speech, fixing: FixingNumber, what: &str) -> String {
+    speech.fill(P::Of, &[("number", &(fixing.place() + 1).to_string()), ("what", what)])
+}
+
 /// What an item says.
 pub(super) fn said(speech: Speech, item: &Item) -> String {
     match item {
@@ -107,9 +132,7 @@ pub(super) fn said(speech: Speech, item: &Item) -> String {
 }
 
 fn said_record(speech: Speech, record: &Record) -> String {
-    let of = |fixing: FixingNumber, what: &str| {
-        speech.fill(P::Of, &[("number", &(fixing.place() + 1).to_string()), ("what", what)])
-    };
+    let of = |fixing: FixingNumber, what: &str| of_fixing(speech, fixing, what);
     let page = |phrase: P, below: u32| speech.fill(phrase, &[("page", &below.to_string())]);
     match record {
         Record::Identity(identity) => {
@@ -145,11 +168,7 @@ fn said_record(speech: Speech, record: &Record) -> String {
         Record::Untrusted => speech.say(P::CannotBeTrusted).to_owned(),
         Record::ReadOut { below } => page(P::WereReadOut, *below),
         Record::Freed { below } => page(P::WereGivenUp, *below),
-        Record::Release { fixing, signed } => {
-            let short = short_form(signed.bytes());
-            let short = short.as_deref().unwrap_or_else(|| speech.say(P::Unreadable));
-            of(*fixing, &speech.fill(P::Signed, &[("short", short)]))
-        }
+        Record::Release { fixing, signed } => released(speech, *fixing, signed.bytes(), P::Signed),
         Record::Stage { fixing, seen } => {
             let (stage, why) = (speech.stage(seen.word), speech.grounds(seen.grounds));
             let why = why.as_str();
@@ -177,9 +196,15 @@ fn settings(speech: Speech, job: &Job) -> String {
         TemperatureUnit::Celsius => format!("{counts}/256 °C"), // as it is counted
         TemperatureUnit::Fahrenheit => speech.degrees_apart(Fine::new(i32::from(counts))),
     };
-    let [gap, ppm, period] = [settings.longest_gap().seconds(), u32::from(settings.clock_ppm()), job.period.seconds()]
-        .map(|it| it.to_string());
-    let gaps = [("uncertainty", &*uncertainty), ("gap", &*gap), ("ppm", &*ppm), ("period", &*period)];
+    let [gap, ppm, settle, period] = [
+        settings.longest_gap().seconds(),
+        u32::from(settings.clock_ppm()),
+        settings.settle().seconds(),
+        job.period.seconds(),
+    ]
+    .map(|it| it.to_string());
+    let gaps =
+        [("uncertainty", &*uncertainty), ("gap", &*gap), ("ppm", &*ppm), ("settle", &*settle), ("period", &*period)];
     let said = speech.fill(P::Settings, &gaps);
     match speech.laxer_note(settings.laxer()) {
         Some(laxer) => format!("{said}; {laxer}"),

@@ -167,8 +167,8 @@ impl Board {
 
     fn code(&mut self, code: CodeRow, changed: &mut Vec<Id>) {
         let id = Id::Code(code.id);
-        if code.in_memory == Is::Yes {
-            // its memory has been taken in: the fixing itself is told
+        if code.told_otherwise == Is::Yes {
+            // its memory has been taken in, or a later release of it
             self.take(id);
             changed.push(id);
             return;

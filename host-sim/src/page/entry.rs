@@ -187,6 +187,7 @@ impl Entry {
             None => {}
         }
         notes.extend(speech.laxer_note(session.laxer()));
+        notes.extend(speech.outside_note(fixing.outside_at_seating));
         let last = session.span.map(|span| span.1);
         Self {
             headline: head,
@@ -211,7 +212,11 @@ impl Entry {
         Self {
             headline: head,
             sentence,
-            notes: speech.laxer_note(code.laxer).into_iter().collect(),
+            notes: speech
+                .laxer_note(code.laxer)
+                .into_iter()
+                .chain(speech.outside_note(code.outside_at_seating))
+                .collect(),
             moment: moment(code.clock, code_time(kept.section, code)),
             as_of: as_of(speech, &time),
             ..Self::bare(kept, &speech.name(&code.label, code.number), speech)

@@ -7,7 +7,7 @@ use crate::trace::Row;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec, Ground, Grounds, Injection};
 use holdoff_core::group::{Event, FixingNumber, Group, GroupError, Happening, MOST_FIXINGS};
-use holdoff_core::quantity::Instant;
+use holdoff_core::quantity::{Instant, Span};
 use holdoff_core::resin::{Accrual, Hole, Resin};
 
 /// What the starts of a group have in common.
@@ -15,7 +15,7 @@ use holdoff_core::resin::{Accrual, Hole, Resin};
 pub struct Setup<'a> {
     /// The resin.
     pub resin: &'a Resin,
-    /// Settings of the count.
+    /// Settings of the count; that the probe has settled is not judged.
     pub settings: Settings,
     /// Hole condition.
     pub hole: Hole,
@@ -58,7 +58,9 @@ struct Walker<'a> {
 
 impl<'a> Walker<'a> {
     fn new(setup: Setup<'a>, rows: &'a [Row], rule: Rule) -> Result<Self, GroupError> {
-        Ok(Self { setup, rows, base: Group::new(setup.resin.clone(), setup.settings, rule)?, next: 0 })
+        // a forecast is no probe that could have to settle (rule R6)
+        let settings = setup.settings.with_settle(Span::ZERO).unwrap_or(setup.settings);
+        Ok(Self { setup, rows, base: Group::new(setup.resin.clone(), settings, rule)?, next: 0 })
     }
 
     /// Goes through the rows that come before an action at `at` (rule P1).

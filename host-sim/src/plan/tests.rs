@@ -8,7 +8,7 @@ use fastrand::Rng;
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{Action, Cartridge, FixingSpec, Injection, Stage, Status, TorqueRange};
 use holdoff_core::group::FixingNumber;
-use holdoff_core::quantity::{Count, Instant, Torque};
+use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::{Hole, Resin};
 
 /// A plain replay of one start, with more actions.
@@ -17,7 +17,9 @@ fn replayed(setup: &Setup<'_>, series: &Series, rule: Rule, acts: &[(Instant, Ac
     let torque = TorqueRange::new(Torque::from_hundredths(3800), Torque::from_hundredths(4200));
     let spec = FixingSpec { hole: setup.hole, torque };
     let plan = Plan { fixings: vec![Fixing { name: None, spec, acts, offset_seconds: 0 }] };
-    let group = replay::build(setup.resin, setup.settings, rule, &plan).unwrap();
+    // a plan does not judge whether the probe has settled (rule R6)
+    let settings = setup.settings.with_settle(Span::ZERO).unwrap();
+    let group = replay::build(setup.resin, settings, rule, &plan).unwrap();
     let outcome = replay::run(&mut series.replay(), group, &plan, &mut Unwatched).unwrap();
     outcome.group.status(FixingNumber::new(0).unwrap()).unwrap()
 }

@@ -17,9 +17,12 @@ impl Addition<'_> {
         proved: (Verdict, String),
         added: &mut Added,
     ) -> Result<(), Refusal> {
-        let same = "SELECT source, taken_in FROM release WHERE sealed = ?1";
-        if let Some(known) = optional(self.connection.query_row(same, params![code.sealed], known))? {
-            return Err(Refusal::Duplicate(known));
+        let same = "SELECT source, taken_in, replaced FROM release WHERE sealed = ?1";
+        let same = self.connection.query_row(same, params![code.sealed], |row| Ok((known(row)?, row.get(2)?)));
+        match optional(same)? {
+            Some((known, true)) => return Err(Refusal::Replaced { fixing: code.name(), known }),
+            Some((known, false)) => return Err(Refusal::Duplicate(known)),
+            None => {}
         }
         let session = self.against_memories(code)?.map_err(|(what, image)| Refusal::AgainstMemory {
             fixing: code.name(),
@@ -30,7 +33,7 @@ impl Addition<'_> {
         self.write_release(code, session, Is::No, source, &proved)
     }
 
-    /// Another release of the same fixing and time gives way, or the newcomer is refused.
+    /// Another release of the same fixing and time gives way or is replaced, or the newcomer is refused.
     pub(super) fn give_way(
         &self,
         code: &Code,
@@ -39,8 +42,8 @@ impl Addition<'_> {
         findings: &mut Vec<String>,
     ) -> Result<(), Refusal> {
         let mut statement = self.connection.prepare_cached(
-            "SELECT id, source, taken_in, verdict, seated, speaks_for, ahead, offset_seconds, session FROM release
-             WHERE device = ?1 AND number = ?2 AND sealed <> ?3 AND contradicted IS NULL",
+            "SELECT id, source, taken_in, verdict, seated, speaks_for, ahead, offset_seconds, session, sealed FROM release
+             WHERE device = ?1 AND number = ?2 AND sealed <> ?3 AND contradicted IS NULL AND replaced = 0",
         )?;
         let mut rows = statement.query(params![code.device, code.number, code.sealed])?;
         while let Some(row) = rows.next()? {
@@ -51,15 +54,50 @@ impl Addition<'_> {
                 continue;
             }
             let earlier = Known { source: row.get(1)?, taken_in: row.get(2)? };
-            match GivesWay::of(verdict_of(3, &row.get::<_, String>(3)?)?, verdict) {
+            let (id, held) = (row.get(0)?, verdict_of(3, &row.get::<_, String>(3)?)?);
+            let other = Code::of(&row.get::<_, Vec<u8>>(9)?).map_err(Refusal::Database)?;
+            if other.replaces(code) && (held == Verdict::Proved || held == verdict) {
+                return Err(Refusal::Replaced { fixing: code.name(), known: earlier });
+            }
+            if code.replaces(&other) && (verdict == Verdict::Proved || held == verdict) {
+                self.replaced(id)?;
+                findings.push(recorded(P::ReplacedByThis, &[("source", &earlier.to_string())]));
+                continue;
+            }
+            match GivesWay::of(held, verdict) {
                 GivesWay::Newcomer => return Err(other_release(code, earlier)),
                 GivesWay::Earlier => {
-                    self.contradict(row.get(0)?, &recorded(P::ProvedOtherwise, &[]))?;
+                    self.contradict(id, &recorded(P::ProvedOtherwise, &[]))?;
                     findings.push(recorded(P::GaveWay, &[("source", &earlier.to_string())]));
                 }
             }
         }
         Ok(())
+    }
+
+    /// A later release of the same fixing is in force.
+    fn replaced(&self, release: i64) -> Result<(), Refusal> {
+        self.connection.execute(
+            "UPDATE release SET replaced = 1, verdict = ?2, why = ?3, revision = ?4 WHERE id = ?1",
+            params![release, Verdict::NotProved.word(), recorded(P::Replaced, &[]), self.revision],
+        )?;
+        Ok(())
+    }
+
+    /// A release that stands in a memory, before a later one of the same fixing (rule A4).
+    pub(super) fn replaced_in_memory(&self, session: i64, code: &Code, source: (&str, i64)) -> Result<(), Refusal> {
+        let find = "SELECT id FROM release WHERE sealed = ?1";
+        let same = || optional(self.connection.query_row(find, params![code.sealed], |row| row.get::<_, i64>(0)));
+        if same()?.is_none() {
+            let not = (Verdict::NotProved, recorded(P::Replaced, &[]));
+            self.write_release(code, Some(session), Is::Yes, source, &not)?;
+        }
+        let Some(id) = same()? else { return Ok(()) };
+        self.connection.execute(
+            "UPDATE release SET session = ?2, in_memory = 1, contradicted = NULL WHERE id = ?1",
+            params![id, session],
+        )?;
+        self.replaced(id)
     }
 
     fn contradict(&self, release: i64, why: &str) -> Result<(), Refusal> {
@@ -94,7 +132,7 @@ impl Addition<'_> {
     /// Holds the codes of a device that no memory holds yet against the memories.
     pub(super) fn codes_against(&self, device: &str, added: &mut Added) -> Result<(), Refusal> {
         let waiting = self.list(
-            "SELECT id FROM release WHERE device = ?1 AND in_memory = 0 AND contradicted IS NULL ORDER BY id",
+            "SELECT id FROM release WHERE device = ?1 AND in_memory = 0 AND contradicted IS NULL AND replaced = 0 ORDER BY id",
             [device],
         )?;
         for id in waiting {

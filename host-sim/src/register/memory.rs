@@ -274,6 +274,7 @@ fn fixing(name: &FixingRecord, status: &Status, verdict: (Option<Verdict>, Strin
         served: status.served,
         seconds: [status.tally.counted(), status.tally.held, status.tally.unobserved],
         coldest: status.coldest.map(holdoff_core::quantity::Fine::raw),
+        outside_at_seating: status.outside_at_seating,
         batch,
         verdict: verdict.0,
         why: verdict.1,

@@ -65,6 +65,13 @@ pub enum Refusal {
         /// The other one.
         earlier: Known,
     },
+    /// A release that a later one of the same fixing replaced.
+    Replaced {
+        /// The fixing.
+        fixing: String,
+        /// Where the register has the one that replaced it, or this very one, from.
+        known: Known,
+    },
     /// A release, and the memory that should hold it.
     AgainstMemory {
         /// The fixing.
@@ -131,6 +138,14 @@ impl Refusal {
             Self::OtherRelease { fixing, earlier } => (
                 format!("there is another release of fixing {} for the same time ({earlier})", visible(fixing)),
                 ask.to_owned(),
+            ),
+            Self::Replaced { fixing, known } => (
+                format!(
+                    "this release of fixing {} was replaced by a later one: its hole was made stricter after it was signed \
+                     ({known})",
+                    visible(fixing)
+                ),
+                "nothing was taken in; `holdoff register list` tells what is in force".to_owned(),
             ),
             Self::AgainstMemory { fixing, what, other } => {
                 (format!("release of fixing {}: {what} ({other})", visible(fixing)), ask.to_owned())

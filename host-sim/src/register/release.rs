@@ -2,7 +2,8 @@
 //!
 //! What for: a code is a logger's word; the memory behind it says more. Whichever comes second is held against the
 //! other. The rules:
-//! - one release a fixing and session: two that speak of the same time contradict each other;
+//! - one release a fixing and session: two that speak of the same time contradict each other, unless one replaces the other
+//!   (rule A4): in a memory the last one is in force, of two codes the one of the stricter hole;
 //! - a memory that knows the seating must know the injection and label too, must not have rejected the fixing before the
 //!   instant the code speaks for, and, where it reaches beyond that instant, must hold the very release;
 //! - a memory that covers the time of the seating by its wall clock must know the seating.
@@ -15,10 +16,11 @@ use crate::keys::{Ring, to_hex};
 use crate::memory_image::{code_error, prove_code, record_error};
 use crate::problem::shown;
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase as P, fixing_name, is_rejection, recorded, time_words};
+use crate::words::{EvidencePhrase as P, fixing_name, hole, is_rejection, recorded, time_words};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
-use holdoff_core::quantity::Torque;
+use holdoff_core::quantity::{Count, Torque};
+use holdoff_core::resin::Hole;
 use holdoff_core::seal::{
     CONTEXT, CodeBuffer, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, ResinUse, SHORT_TEXT, SealedView,
     ShortForm, read,
@@ -45,6 +47,10 @@ pub struct Code {
     pub demo: Is,
     /// Settings laxer than their default that it rests on.
     pub laxer: Laxer,
+    /// Hole condition in force.
+    pub hole: Hole,
+    /// The reading between injection and seating that lay furthest outside the installation limits (rule A5).
+    pub outside_at_seating: Option<Count>,
     /// Start of the injection, seating, cure, and the instant it speaks for.
     pub injected: i64,
     /// See `injected`.
@@ -99,6 +105,8 @@ impl Code {
             job: to_hex(&particulars.job.0),
             demo: (particulars.resin_use == ResinUse::Demo).into(),
             laxer: record.settings().laxer(),
+            hole: record.hole(),
+            outside_at_seating: record.outside_at_seating(),
             injected: record.injected_at().seconds(),
             seated: record.seated_at().seconds(),
             cured: record.cured_at().seconds(),
@@ -114,6 +122,16 @@ impl Code {
     /// What it is called, in words.
     pub fn name(&self) -> String {
         fixing_name(Some(&self.label), usize::from(self.number))
+    }
+
+    /// Whether it replaces an earlier release of its fixing: the same injection and seating, and a cure that a stricter hole
+    /// moved (rule A4).
+    pub fn replaces(&self, earlier: &Self) -> bool {
+        let same = (&self.device, self.number, &self.label, &self.job)
+            == (&earlier.device, earlier.number, &earlier.label, &earlier.job)
+            && (self.injected, self.seated) == (earlier.injected, earlier.seated);
+        // what was torqued as specified is released, and its hole is not changed any more
+        same && earlier.torque.is_none() && self.hole > earlier.hole && self.speaks_for >= earlier.speaks_for
     }
 
     /// Whether it and another release of the same device and fixing speak of the same time.
@@ -161,7 +179,9 @@ impl Code {
         {
             return Err(recorded(P::RejectedBefore, &[("time", &time(since))]));
         }
-        match as_of {
+        // a memory of before its hole was made stricter cannot hold it (rule A4)
+        let stricter = Hole::ALL.into_iter().any(|held| hole(held) == fixing.hole && self.hole > held);
+        match as_of.filter(|_| !stricter) {
             Some(as_of) if as_of > self.speaks_for => {
                 Err(recorded(P::ReachesBeyond, &[("as_of", &time(as_of)), ("time", &time(self.speaks_for))]))
             }
@@ -192,9 +212,11 @@ fn view<'b>(text: &str, buffer: &'b mut CodeBuffer) -> Result<SealedView<'b>, St
     read(text.trim().as_bytes(), buffer).map_err(code_error)
 }
 
-/// The settings laxer than their default that a code rests on.
-pub(super) fn laxer(text: &str) -> Result<Laxer, String> {
-    Ok(view(text, &mut [0; MOST_SEALED])?.unverified().settings().laxer())
+/// The settings laxer than their default that a code rests on, and its reading outside the installation limits (rule A5).
+pub(super) fn rests_on(text: &str) -> Result<(Laxer, Option<Count>), String> {
+    let mut buffer = [0; MOST_SEALED];
+    let record = *view(text, &mut buffer)?.unverified();
+    Ok((record.settings().laxer(), record.outside_at_seating()))
 }
 
 /// What holding the text of a code against keys comes to, and why.

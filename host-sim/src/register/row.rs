@@ -11,7 +11,7 @@ use crate::words::{
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{StageSeen, StageWord};
-use holdoff_core::quantity::{Instant, Torque};
+use holdoff_core::quantity::{Count, Instant, Torque};
 
 /// Whether something is so.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -134,6 +134,8 @@ pub struct Fixing {
     pub seconds: [u64; 3],
     /// The coldest `low` of rule C3, counts of 1/256 °C.
     pub coldest: Option<i32>,
+    /// The reading between injection and seating that lay furthest outside the installation limits (rule A5).
+    pub outside_at_seating: Option<Count>,
     /// What is printed on the cartridge.
     pub batch: Option<String>,
     /// What holding its release against the keys came to; `None` where there is no release.

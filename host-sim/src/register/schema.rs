@@ -86,6 +86,7 @@ CREATE TABLE fixing (
     held INTEGER NOT NULL,
     unobserved INTEGER NOT NULL,
     coldest INTEGER,
+    outside_at_seating INTEGER,
     batch TEXT,
     verdict TEXT,
     why TEXT NOT NULL,
@@ -118,6 +119,7 @@ CREATE TABLE release (
     verdict TEXT NOT NULL,
     why TEXT NOT NULL,
     contradicted TEXT,
+    replaced INTEGER NOT NULL DEFAULT 0,
     revision INTEGER NOT NULL
 ) STRICT;
 CREATE INDEX release_device ON release (device, number);

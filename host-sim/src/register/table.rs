@@ -2,14 +2,14 @@
 
 use super::Register;
 use super::refusal::Refusal;
-use super::release::{held_against, laxer};
+use super::release::{held_against, rests_on};
 use super::row::{Fixing, Is, Session, Verdict};
 use crate::keys::Ring;
 use crate::stamp::Clock;
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{StageSeen, StageWord};
-use holdoff_core::quantity::{Instant, Torque};
+use holdoff_core::quantity::{Count, Instant, Torque};
 use rusqlite::types::Type;
 use rusqlite::{Connection, Row, params};
 
@@ -41,6 +41,8 @@ pub struct CodeRow {
     pub demo: Is,
     /// Settings laxer than their default that it rests on.
     pub laxer: Laxer,
+    /// The reading between injection and seating that lay furthest outside the installation limits (rule A5).
+    pub outside_at_seating: Option<Count>,
     /// The second of the cure.
     pub cured: i64,
     /// The instant it speaks for: of a torqued fixing the release.
@@ -59,8 +61,8 @@ pub struct CodeRow {
     pub short: String,
     /// The code's text.
     pub text: String,
-    /// Whether its memory has been taken in.
-    pub in_memory: Is,
+    /// Whether something else tells of the fixing: its memory, or a later release, which replaced this one.
+    pub told_otherwise: Is,
 }
 
 impl CodeRow {
@@ -79,11 +81,11 @@ impl CodeRow {
 
 const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, \
     torque, injected_at, seated_at, seat_by, cured_at, announced_at, required, served, counted, held, unobserved, coldest, \
-    batch, verdict, why";
+    batch, verdict, why, outside_at_seating";
 const SESSION: &str = "session.id, device, life, first_page, end_page, end_items, grouped, job, resin, resin_file, demo, rule, \
     laxer, readings, lost, untrusted, began, as_of, ahead, offset_seconds";
 const CODE: &str = "id, device, number, label, job, demo, cured, speaks_for, torque, ahead, offset_seconds, verdict, why, \
-    contradicted, short, in_memory, code";
+    contradicted, short, in_memory OR replaced, code";
 
 /// A revision of a register.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -124,7 +126,8 @@ impl Register {
     /// # Errors
     /// As above.
     pub fn codes(&self) -> Result<Vec<CodeRow>, Refusal> {
-        self.releases("WHERE in_memory = 0 AND revision > ?1 ORDER BY device, number, speaks_for", -1)
+        let alone = "WHERE in_memory = 0 AND replaced = 0 AND revision > ?1 ORDER BY device, number, speaks_for";
+        self.releases(alone, -1)
     }
 
     fn releases(&self, which: &str, revision: i64) -> Result<Vec<CodeRow>, Refusal> {
@@ -143,7 +146,7 @@ impl Register {
         let fixings = self.fixings_since(revision)?;
         // from the beginning, what a memory holds already is told with its fixing alone
         let which = if revision < 0 {
-            "WHERE in_memory = 0 AND revision > ?1 ORDER BY id"
+            "WHERE in_memory = 0 AND replaced = 0 AND revision > ?1 ORDER BY id"
         } else {
             "WHERE revision > ?1 ORDER BY +id"
         };
@@ -237,13 +240,14 @@ pub(super) fn write_fixing(
         .prepare_cached(
             "INSERT INTO fixing (session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, torque,
                 injected_at, seated_at, seat_by, cured_at, announced_at, required, served, counted, held, unobserved, coldest,
-                batch, verdict, why, revision)
+                batch, verdict, why, revision, outside_at_seating)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20, ?21, ?22,
-                ?23, ?24, ?25)
+                ?23, ?24, ?25, ?26)
              ON CONFLICT (session, number) DO UPDATE SET label = ?3, stage = ?4, since = ?5, grounds = ?6, hole = ?7,
                 torque_least = ?8, torque_greatest = ?9, torque = ?10, injected_at = ?11, seated_at = ?12, seat_by = ?13,
                 cured_at = ?14, announced_at = ?15, required = ?16, served = ?17, counted = ?18, held = ?19,
-                unobserved = ?20, coldest = ?21, batch = ?22, verdict = ?23, why = ?24, revision = ?25",
+                unobserved = ?20, coldest = ?21, batch = ?22, verdict = ?23, why = ?24, revision = ?25,
+                outside_at_seating = ?26",
         )?
         .execute(params![
             session,
@@ -271,6 +275,7 @@ pub(super) fn write_fixing(
             fixing.verdict.map(Verdict::word),
             fixing.why,
             revision,
+            fixing.outside_at_seating.map(Count::raw),
         ])
         .map(|_| ())
 }
@@ -337,6 +342,7 @@ fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
         batch: row.get(22)?,
         verdict: row.get::<_, Option<String>>(23)?.map(|word| verdict_of(23, &word)).transpose()?,
         why: row.get(24)?,
+        outside_at_seating: row.get::<_, Option<i16>>(25)?.map(Count::new),
     })
 }
 
@@ -347,6 +353,7 @@ pub(super) fn verdict_of(column: usize, word: &str) -> rusqlite::Result<Verdict>
 
 fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
     let text: String = row.get(16)?;
+    let (laxer, outside_at_seating) = rests_on(&text).map_err(|why| wrong(16, &why))?;
     Ok(CodeRow {
         id: row.get(0)?,
         device: row.get(1)?,
@@ -362,8 +369,9 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         why: row.get(12)?,
         contradicted: row.get(13)?,
         short: row.get(14)?,
-        in_memory: row.get::<_, bool>(15)?.into(),
-        laxer: laxer(&text).map_err(|why| wrong(16, &why))?,
+        told_otherwise: row.get::<_, bool>(15)?.into(),
+        laxer,
+        outside_at_seating,
         text,
     })
 }

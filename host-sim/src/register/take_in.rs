@@ -15,6 +15,7 @@ use crate::words::{EvidencePhrase as P, recorded};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::quantity::Count;
 use rusqlite::{Connection, TransactionBehavior, params};
 use sha2::{Digest, Sha256};
 
@@ -42,6 +43,8 @@ pub struct Proved {
     pub demo: Is,
     /// Settings laxer than their default that it rests on.
     pub laxer: Laxer,
+    /// The reading between injection and seating that lay furthest outside the installation limits (rule A5).
+    pub outside_at_seating: Option<Count>,
 }
 
 impl Proved {
@@ -54,6 +57,7 @@ impl Proved {
             why: fixing.why.clone(),
             demo: session.demo,
             laxer: session.laxer(),
+            outside_at_seating: fixing.outside_at_seating,
         }
     }
 }
@@ -159,6 +163,7 @@ impl Register {
                         why,
                         demo: code.demo,
                         laxer: code.laxer,
+                        outside_at_seating: code.outside_at_seating,
                     }],
                     findings: Vec::new(),
                 };
@@ -271,12 +276,20 @@ impl Addition<'_> {
             None => write_session(self.connection, &session, image)?,
         };
         added.changed += self.fixings(id, &fixings)?;
-        for seen in &seen.releases {
-            let fixing = fixings.iter().find(|fixing| fixing.number == seen.number);
+        for (place, release) in seen.releases.iter().enumerate() {
+            let fixing = fixings.iter().find(|fixing| fixing.number == release.number);
             let Some(fixing) = fixing else { continue };
+            // the last one of a fixing is in force (rule A4)
+            let later = seen.releases.iter().skip(place + 1).any(|later| later.number == release.number);
+            if later {
+                if let Ok(code) = Code::of(&release.sealed) {
+                    self.replaced_in_memory(id, &code, source)?;
+                }
+                continue;
+            }
             added.releases.push(Proved::of(&session, fixing, fixing.verdict.unwrap_or(Verdict::NotChecked)));
             // one that cannot be read stays in the image, with its verdict at the fixing
-            if let Ok(code) = Code::of(&seen.sealed) {
+            if let Ok(code) = Code::of(&release.sealed) {
                 self.release_in_memory(id, &code, fixing, source, added)?;
             }
         }
@@ -340,7 +353,7 @@ impl Addition<'_> {
             let Some(verdict) = fixing.verdict else { continue };
             self.connection.execute(
                 "UPDATE release SET verdict = ?3, why = ?4, revision = ?5
-                 WHERE session = ?1 AND number = ?2 AND in_memory = 1",
+                 WHERE session = ?1 AND number = ?2 AND in_memory = 1 AND replaced = 0",
                 params![id, fixing.number, verdict.word(), fixing.why, self.revision],
             )?;
             all.push(Proved::of(&seen.session, fixing, verdict));
@@ -350,7 +363,7 @@ impl Addition<'_> {
 
     /// Stores the verdicts of codes that no memory holds.
     fn prove_codes(&self, ring: &Ring, all: &mut Vec<Proved>) -> Result<(), Refusal> {
-        for id in self.list("SELECT id FROM release WHERE in_memory = 0 ORDER BY id", [])? {
+        for id in self.list("SELECT id FROM release WHERE in_memory = 0 AND replaced = 0 ORDER BY id", [])? {
             let code = "SELECT code, number FROM release WHERE id = ?1";
             let (text, number): (String, u8) =
                 self.connection.query_row(code, [id], |row| Ok((row.get(0)?, row.get(1)?)))?;
@@ -360,8 +373,15 @@ impl Addition<'_> {
                 "UPDATE release SET verdict = ?2, why = ?3, revision = ?4 WHERE id = ?1",
                 params![id, verdict.word(), proof.why, self.revision],
             )?;
-            let demo = proof.demo.into();
-            all.push(Proved { fixing: proof.fixing, number, verdict, why: proof.why, demo, laxer: proof.laxer });
+            all.push(Proved {
+                fixing: proof.fixing,
+                number,
+                verdict,
+                why: proof.why,
+                demo: proof.demo.into(),
+                laxer: proof.laxer,
+                outside_at_seating: proof.outside_at_seating,
+            });
         }
         Ok(())
     }
@@ -382,6 +402,10 @@ fn distrusted(fixing: &Fixing) -> Fixing {
 fn keep_verdict(fixing: &mut Fixing, before: Option<&Fixing>) {
     let Some(before) = before else { return };
     if fixing.verdict != Some(Verdict::NotChecked) {
+        return;
+    }
+    // another cure is another release (rule A4), which nobody has held against keys yet
+    if fixing.cured_at.is_some() && (fixing.cured_at, fixing.hole) != (before.cured_at, before.hole) {
         return;
     }
     match (fixing.seen.word, before.verdict) {

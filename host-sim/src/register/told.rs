@@ -6,6 +6,7 @@ use super::take_in::{Added, Proved};
 use crate::problem::{shown_file, visible};
 use crate::words::{ListingPhrase, ProofPhrase, RegisterPhrase as P, Speech, time_words};
 use holdoff_core::cure::Laxer;
+use holdoff_core::quantity::Count;
 use std::fmt::Write;
 
 /// A verdict in words.
@@ -30,6 +31,7 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
         let phrase = if why.is_empty() { P::ReleaseOf } else { P::ReleaseOfWhy };
         let _ = writeln!(text, "  {}", speech.fill(phrase, &gaps));
         laxer(&mut text, release.laxer, speech);
+        outside(&mut text, release.outside_at_seating, speech);
     }
     for finding in &added.findings {
         let what = visible(&speech.retell(finding));
@@ -46,6 +48,7 @@ pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, one.verdict)), ("why", &*why)];
         let _ = writeln!(text, "{}", speech.fill(P::VerdictWhy, &gaps));
         laxer(&mut text, one.laxer, speech);
+        outside(&mut text, one.outside_at_seating, speech);
     }
     let good = all.iter().filter(|one| one.verdict == Verdict::Proved).count();
     let gaps = [("good", &*good.to_string()), ("all", &*all.len().to_string())];
@@ -64,6 +67,13 @@ pub fn cautions(releases: &[Proved], speech: Speech) -> String {
 fn laxer(text: &mut String, laxer: Laxer, speech: Speech) {
     if let Some(note) = speech.laxer_note(laxer) {
         let _ = writeln!(text, "    {note}");
+    }
+}
+
+/// A line for a reading between injection and seating that lay outside the installation limits.
+fn outside(text: &mut String, outside: Option<Count>, speech: Speech) {
+    if let Some(note) = speech.outside_note(outside) {
+        let _ = writeln!(text, "    {note}.");
     }
 }
 
@@ -104,6 +114,7 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
         if let Some(found) = fixing.verdict.filter(|_| fixing.void() == Is::No) {
             let _ = writeln!(text, "    {}", speech.fill(P::Release, &[("verdict", verdict(speech, found))]));
         }
+        outside(&mut text, fixing.outside_at_seating, speech);
     }
     if !codes.is_empty() {
         let _ = writeln!(text, "\n{}", speech.say(P::ByCodes));
@@ -111,6 +122,7 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
     for code in codes {
         let _ = writeln!(text, "  {:<16}  {}", visible(&speech.name(&code.label, code.number)), of_code(code, speech));
         laxer(&mut text, code.laxer, speech);
+        outside(&mut text, code.outside_at_seating, speech);
         let void = match (&code.contradicted, code.verdict) {
             (Some(why), _) => speech.fill(P::Contradicted, &[("why", &visible(&speech.retell(why)))]),
             (None, Verdict::NotProved) => {

@@ -6,7 +6,7 @@ use crate::words::{Speech, hole, laxer_words, status_sentence};
 use holdoff_core::cure::{Rule, WHOLE};
 use holdoff_core::fixing::{Action, Decision, Status};
 use holdoff_core::group::FixingNumber;
-use holdoff_core::quantity::Instant;
+use holdoff_core::quantity::{Count, Instant};
 use serde::Serialize;
 
 /// One fixing at the end of a replay.
@@ -34,6 +34,7 @@ pub struct Object {
     injected_at: Option<String>,
     seated_at: Option<String>,
     seat_by: Option<String>,
+    outside_at_seating: Option<f64>,
     cartridge: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
     torque_nm: Option<f64>,
@@ -114,6 +115,7 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
         injected_at: time(status.injected_at),
         seated_at: time(status.seated_at),
         seat_by: time(status.seat_by),
+        outside_at_seating: status.outside_at_seating.map(celsius),
         cartridge: cartridge(fixing),
         torque_nm: status.torque.map(|torque| f64::from(torque.hundredths()) / 100.0),
         decision: status.decision.map(|decision| match decision {
@@ -127,6 +129,11 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
         demo: shared.demo,
         caution: Speech::PLAIN.cautions(shared.demo),
     })
+}
+
+/// A count as it is told in JSON.
+pub fn celsius(count: Count) -> f64 {
+    f64::from(count.raw()) / 256.0
 }
 
 fn bands(edges: &[f64], status: &Status) -> Vec<BandObject> {

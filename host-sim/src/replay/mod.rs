@@ -19,7 +19,7 @@ mod story;
 
 pub use apart::{Apart, TooFarApart};
 pub use group::{Act, Fixing, Plan, build};
-pub use json::{Object, Shared, object};
+pub use json::{Object, Shared, celsius, object};
 pub use offset::{OtherOffset, Timed};
 pub use seen::{Seen, SeenObject};
 pub use spacing::{Spacing, Uneven};

@@ -38,6 +38,8 @@ pub struct Session {
     pub(super) readings: Vec<Reading>,
     /// Readings that could not be recorded.
     pub losses: Vec<Loss>,
+    /// The lowest supply of the probe and when, where the log tells of any; 0 mV where it could not be measured.
+    pub lowest_supply: Option<(u16, Instant)>,
     /// Restarts: when the last item before was, and whether the length of the dark time is known.
     pub restarts: Vec<(Option<i64>, Darkness)>,
     /// Events, and stretches that did not count.
@@ -127,6 +129,7 @@ struct Gathering {
     fixings: BTreeMap<FixingNumber, Gathered>,
     readings: Readings,
     losses: Vec<Loss>,
+    lowest_supply: Option<(u16, Instant)>,
     restarts: Vec<(Option<i64>, Darkness)>,
     wall: Wall,
     story: Story,
@@ -192,7 +195,13 @@ impl Gathering {
                 self.losses.push(*loss);
                 return Some(loss.last);
             }
-            Record::Supply { at, .. } => return Some(*at),
+            Record::Supply { at, millivolts } => {
+                let found = millivolts.unwrap_or(0);
+                if self.lowest_supply.is_none_or(|(lowest, _)| found < lowest) {
+                    self.lowest_supply = Some((found, *at));
+                }
+                return Some(*at);
+            }
             Record::Identity(_)
             | Record::Resin(_)
             | Record::Job(_)
@@ -229,6 +238,7 @@ impl Gathering {
             wall: self.wall,
             readings: self.readings.all(),
             losses: self.losses,
+            lowest_supply: self.lowest_supply,
             restarts: self.restarts,
             story: self.story,
             untrusted: trust_words(replay.trust()),

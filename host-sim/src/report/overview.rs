@@ -45,6 +45,9 @@ impl Line {
         if let Some(laxer) = speech.laxer_note(code.laxer) {
             status = format!("{status}; {laxer}");
         }
+        if let Some(outside) = speech.outside_note(code.outside_at_seating) {
+            status = format!("{status}; {outside}");
+        }
         Self {
             id: None,
             label: speech.name(&code.label, code.number),

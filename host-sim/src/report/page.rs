@@ -208,6 +208,7 @@ impl<'a> Page<'a> {
             (file.job().settings.uncertainty() != session.job.settings.uncertainty(), P::Uncertainty),
             (file.job().settings.longest_gap() != session.job.settings.longest_gap(), P::LongestGap),
             (file.job().settings.clock_ppm() != session.job.settings.clock_ppm(), P::ClockAllowance),
+            (file.job().settings.settle() != session.job.settings.settle(), P::Settle),
         ];
         let differing: Vec<&str> =
             differing.into_iter().filter(|(differs, _)| *differs).map(|(_, word)| speech.say(word)).collect();

@@ -71,6 +71,9 @@ pub(super) fn sheet(
             h2 { (said.name(fixing)) }
             p class=(format!("headline {alarm}")) { (standing.headline) }
             p { (standing.sentence) }
+            @if let Some(outside) = speech.outside_note(fixing.status.outside_at_seating) {
+                p.notice.outside-at-seating { (outside) "." }
+            }
             @if let Some(at) = said.session.as_of { p.small { (speech.fill(P::AsOf, &[("at", &said.time(at))])) } }
             @if let Some(why) = &said.session.untrusted {
                 p.alarm { (speech.fill(P::Untrusted, &[("why", &said.told(why))])) }
@@ -129,7 +132,7 @@ fn moments(fixing: &Fixing) -> Vec<(P, Instant)> {
 }
 
 fn applied(deed: &Deed) -> bool {
-    matches!(deed.action, Action::Torque(_)) && deed.verdict == Verdict::Done
+    matches!(deed.action, Action::Torque(_) | Action::TorquedEarly(_)) && deed.verdict == Verdict::Done
 }
 
 fn instants(said: Said<'_>, fixing: &Fixing) -> Markup {
@@ -279,6 +282,15 @@ fn outcome(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> String {
     }
 }
 
+fn supply(said: Said<'_>, (millivolts, at): (u16, Instant)) -> String {
+    let (speech, at) = (said.speech, said.instant(at));
+    if millivolts == 0 {
+        return speech.fill(P::NotMeasured, &[("at", &at)]);
+    }
+    let volts = speech.decimal(format!("{}.{:03}", millivolts / 1000, millivolts % 1000));
+    speech.fill(P::SupplyAt, &[("volts", &volts), ("at", &at)])
+}
+
 fn log(said: Said<'_>, fixing: &Fixing) -> Markup {
     let (speech, session) = (said.speech, said.session);
     let (identity, settings) = (session.identity, session.job.settings);
@@ -305,6 +317,10 @@ fn log(said: Said<'_>, fixing: &Fixing) -> Markup {
                 }
                 (fact(speech.say(P::LongestGap), speech.length(u64::from(settings.longest_gap().seconds()))))
                 tr.clock-ppm { th scope="row" { (speech.say(P::ClockAllowance)) } td { (settings.clock_ppm()) " ppm" } }
+                (fact(speech.say(P::Settle), speech.length(u64::from(settings.settle().seconds()))))
+                @if let Some(supply) = session.lowest_supply {
+                    (fact(speech.say(P::LowestSupply), self::supply(said, supply)))
+                }
                 (fact(speech.say(P::ReadingsOf), speech.fill(P::ReadingsAre, &[
                     ("accepted", &readings.accepted.to_string()),
                     ("refused", &readings.refused.to_string()),

@@ -1,11 +1,12 @@
 //! The checks at the start of an injection: what was found, what was asked for, and what the engine made of it.
 
 use super::gather::{Deed, Fixing};
-use super::reckon::started;
+use super::reckon::{accepted, started};
 use super::said::{Said, fact, facts, table};
 use crate::words::ReportPhrase as P;
 use holdoff_core::fixing::{Action, Ground, Grounds, Injection};
 use holdoff_core::group::{Event, Verdict};
+use holdoff_core::quantity::{Count, Fine, Instant, Span};
 use holdoff_core::resin::Hole;
 use maud::{Markup, html};
 
@@ -156,6 +157,20 @@ fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, gro
             result: Some(Outcome::of(grounds, Ground::NoReading)),
         },
         Row {
+            what: speech.say(P::SettledProbe),
+            found: judged.map_or_else(not_said, |now| settled(said, now)),
+            asked: {
+                let settle = speech.length(u64::from(settings.settle().seconds()));
+                let [rate, off] = [26, 32].map(|counts| speech.degrees_apart(Fine::new(counts)));
+                speech.fill(P::SettledIs, &[("settle", &settle), ("rate", &rate), ("off", &off)])
+            },
+            // nor where a reading of the hole was given, or the rule is switched off (R6)
+            result: Some(match (injection.in_hole, settings.settle()) {
+                (None, settle) if settle > Span::ZERO => of_reading(Ground::ProbeNotSettled),
+                (Some(_) | None, _) => Outcome::NotJudged,
+            }),
+        },
+        Row {
             what: speech.say(P::InHole),
             found: match injection.in_hole {
                 Some(reading) => {
@@ -195,6 +210,21 @@ fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, gro
             result: Some(Outcome::of(grounds, Ground::HoleExcluded)),
         },
     ]
+}
+
+/// The reading that a start is judged on, and the one that rule R6 holds it against.
+fn settled(said: Said<'_>, (at, count): (Instant, Count)) -> String {
+    let speech = said.speech;
+    let reading = |at: Instant, count: Count| {
+        speech.fill(P::ReadingAt, &[("degrees", &said.count(count)), ("at", &said.instant(at))])
+    };
+    let until = at.seconds().saturating_sub(i64::from(said.session.job.settings.settle().seconds()));
+    let before = accepted(said.session).filter(|(at, _)| *at <= until).max_by_key(|(at, _)| *at);
+    let before = before.map_or_else(
+        || speech.say(P::NotSaid).to_owned(),
+        |(at, raw)| reading(Instant::from_seconds(at), Count::new(raw)),
+    );
+    speech.fill(P::ReadingBefore, &[("now", &reading(at, count)), ("before", &before)])
 }
 
 /// The hole condition in force at a deed.

@@ -10,7 +10,7 @@ use holdoff_core::fixing::{Action, Cartridge, Decision, InHole, Injection};
 use holdoff_core::probe::{SENSOR_GREATEST, SENSOR_LEAST};
 use holdoff_core::quantity::{Count, Instant, Torque};
 
-const KEYS: &[&str] = &["at", "inject", "seat", "hole", "carried_out", "torque", "decide"];
+const KEYS: &[&str] = &["at", "inject", "seat", "hole", "carried_out", "torque", "torqued_early", "decide"];
 const INJECT_KEYS: &[&str] = &["in_hole", "cartridge", "use_by"];
 
 /// Which way a torque finer than 0.01 N·m is rounded: always so that the fixing is judged the more strictly.
@@ -73,7 +73,7 @@ fn written(table: &Table<'_, '_>) -> Result<Written, Problem> {
         .map_err(|error| table.wrong_at(&span, format!("{}: {error}", shown(text.as_bytes())), error.remedy()))?;
     let named = KEYS.iter().skip(1).filter(|key| table.has(key)).count();
     if named != 1 {
-        let remedy = "name exactly one of: inject, seat, hole, carried_out, torque, decide";
+        let remedy = "name exactly one of: inject, seat, hole, carried_out, torque, torqued_early, decide";
         return Err(table.wrong(format!("an action with {named} things done"), remedy));
     }
     let what = if let Some(inject) = table.table("inject")? {
@@ -84,8 +84,10 @@ fn written(table: &Table<'_, '_>) -> Result<Written, Problem> {
         What::Other(Action::CarriedOut)
     } else if let Some(hole) = hole(table, "hole")? {
         What::Other(Action::Hole(hole))
-    } else if let Some(torque) = applied(table)? {
+    } else if let Some(torque) = applied(table, "torque")? {
         What::Other(Action::Torque(torque))
+    } else if let Some(torque) = applied(table, "torqued_early")? {
+        What::Other(Action::TorquedEarly(torque))
     } else {
         match table.word("decide", &["accept", "remove"])? {
             Some("accept") => What::Other(Action::Decide(Decision::Accept)),
@@ -137,12 +139,12 @@ pub(super) fn torque(table: &Table<'_, '_>, key: &str, way: Hundredths) -> Resul
 
 /// A torque that was applied. Between two hundredths it is rounded up when its floor could still be a release, so that
 /// over the tolerance stays over; a value a hair under the least is under it by its own floor.
-fn applied(table: &Table<'_, '_>) -> Result<Option<Torque>, Problem> {
-    let (up, down) = (torque(table, "torque", Hundredths::Up)?, torque(table, "torque", Hundredths::Down)?);
+fn applied(table: &Table<'_, '_>, key: &str) -> Result<Option<Torque>, Problem> {
+    let (up, down) = (torque(table, key, Hundredths::Up)?, torque(table, key, Hundredths::Down)?);
     match (up, down) {
         (Some(up), Some(down)) if up != down => {
-            let span = table.decimal("torque")?.map_or(0..0, |(_, span)| span);
-            Err(table.wrong_at(&span, "torque is finer than 0.01 N·m", "give it as the wrench shows it"))
+            let span = table.decimal(key)?.map_or(0..0, |(_, span)| span);
+            Err(table.wrong_at(&span, format!("{key} is finer than 0.01 N·m"), "give it as the wrench shows it"))
         }
         (found, _) => Ok(found),
     }

@@ -41,6 +41,8 @@ pub struct Scenario {
     pub longest_gap: String,
     /// Clock allowance in ppm, as written; "100" where it is left out.
     pub clock_ppm: String,
+    /// How long the probe must have said nearly the same before a start, as written; "180s" where it is left out.
+    pub settle: String,
     /// Columns of the trace, and their unit where the file gives it.
     pub options: Options,
     /// The text of the file.
@@ -62,6 +64,7 @@ const KEYS: &[&str] = &[
     "uncertainty",
     "longest_gap",
     "clock_ppm",
+    "settle",
     "time_column",
     "temperature_column",
     "unit",
@@ -135,6 +138,7 @@ impl Scenario {
             uncertainty: root.decimal("uncertainty")?.map_or("1.0".to_owned(), |(value, _)| value.to_string()),
             longest_gap: root.text("longest_gap")?.map_or("5min".to_owned(), |(text, _)| text),
             clock_ppm: root.decimal("clock_ppm")?.map_or("100".to_owned(), |(value, _)| value.to_string()),
+            settle: root.text("settle")?.map_or("180s".to_owned(), |(text, _)| text),
             options,
             text: text.to_owned(),
             fixings,

@@ -1,6 +1,6 @@
 //! The account of a replay for a person: what was decided and when, served against required, what did not count.
 
-use super::{AccountPhrase as P, ProofPhrase, Speech, TemperatureUnit, stage_word};
+use super::{AccountPhrase as P, ListingPhrase, ProofPhrase, Speech, StatusPhrase, TemperatureUnit, stage_word};
 use crate::problem::visible;
 use crate::replay::{Act, Fixing, Outcome, Plan, Seen, Story, Why};
 use holdoff_core::cure::Laxer;
@@ -91,6 +91,9 @@ fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixin
     line(text, speech, Some(P::Resin), &format!("{}, {rule}", visible(of.resin)));
     line(text, speech, Some(P::Hole), speech.hole(status.hole));
     decided(text, of, number, fixing);
+    if let Some(outside) = speech.outside_note(status.outside_at_seating) {
+        let _ = writeln!(text, "  {outside}.");
+    }
     if status.seated_at.is_some() {
         count(text, of, fixing, status);
     }
@@ -105,7 +108,8 @@ fn decided(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &F
     let (speech, offset) = (of.speech, fixing.offset_seconds);
     for event in &of.story.events {
         let Some((at, what)) = speech.told_event(event, number, &|at| speech.when(at, offset)) else { continue };
-        let _ = writeln!(text, "  {}  {what}", speech.when(at, offset));
+        let reported = reported_early(speech, event, fixing);
+        let _ = writeln!(text, "  {}  {what}{reported}", speech.when(at, offset));
     }
     let undeclared = fixing.acts.iter().any(|act| match act.action {
         Action::Inject(injection) => injection.cartridge.is_none(),
@@ -119,6 +123,24 @@ fn decided(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &F
     if undeclared {
         line(text, speech, Some(P::Cartridge), speech.say(P::Undeclared));
     }
+}
+
+/// That a rejection rests on a report of an early torque.
+fn reported_early(speech: Speech, event: &Event, fixing: &Fixing) -> String {
+    let Event::Rejected { rejection, .. } = event else { return String::new() };
+    let reported = fixing.acts.iter().find_map(|act| match act.action {
+        Action::TorquedEarly(torque) if act.at == rejection.at => Some(torque),
+        Action::Inject(_)
+        | Action::CarriedOut
+        | Action::Seat
+        | Action::Hole(_)
+        | Action::Torque(_)
+        | Action::TorquedEarly(_)
+        | Action::Decide(_) => None,
+    });
+    reported.map_or_else(String::new, |torque| {
+        format!(" ({})", speech.fill(ListingPhrase::TorquedEarly, &[("torque", &speech.torque(torque))]))
+    })
 }
 
 fn count(text: &mut String, of: &Account<'_>, fixing: &Fixing, status: &Status) {
@@ -202,7 +224,8 @@ fn readings(text: &mut String, of: &Account<'_>) {
     }
     let uncertainty = speech.degrees_apart(Fine::new(i32::from(settings.uncertainty().counts())));
     let (gap, ppm) = (speech.length(u64::from(settings.longest_gap().seconds())), settings.clock_ppm().to_string());
-    let gaps = [("uncertainty", uncertainty.as_str()), ("gap", &gap), ("ppm", &ppm)];
+    let settle = speech.length(u64::from(settings.settle().seconds()));
+    let gaps = [("uncertainty", uncertainty.as_str()), ("gap", &gap), ("ppm", &ppm), ("settle", &settle)];
     let _ = writeln!(text, "{}", speech.fill(P::Settings, &gaps));
     let laxer = speech.laxer(settings.laxer());
     if !laxer.is_empty() {
@@ -305,6 +328,11 @@ impl Speech {
             Refusal::Step => P::Step,
             Refusal::Supply => P::Supply,
         })
+    }
+
+    /// That a reading between injection and seating lay outside the installation limits (rule A5); `None` where none did.
+    pub fn outside_note(&self, outside: Option<Count>) -> Option<String> {
+        outside.map(|count| self.fill(StatusPhrase::OutsideAtSeating, &[("degrees", &self.degrees(count.fine()))]))
     }
 
     /// Settings laxer than their default.

@@ -144,7 +144,15 @@ impl Speech {
         let (reasons, since) = (("reasons", reasons.as_str()), ("since", since.as_str()));
         match told.seen.word {
             StageWord::Planned => self.say(P::SayPlanned).to_owned(),
-            StageWord::Refused => self.fill(P::SayRefused, &[reasons]),
+            StageWord::Refused => {
+                let refused = self.fill(P::SayRefused, &[reasons]);
+                // what to do about it is not plain from the ground alone
+                if told.seen.grounds.has(Ground::ProbeNotSettled) {
+                    format!("{refused} {}", self.say(P::WaitSettled))
+                } else {
+                    refused
+                }
+            }
             StageWord::Working => told.seat_by.map_or_else(
                 || self.say(P::SayWorkingUnknown).to_owned(),
                 |by| self.fill(P::SayWorking, &[("by", &time(by))]),

@@ -33,7 +33,7 @@ hole = "dry"
 torque_least = 18.0
 torque_greatest = 22.0
 [[fixing.action]]
-at = 2022-01-03T21:00:00-07:00
+at = 2022-01-03T21:06:00-07:00
 inject = { cartridge = 12.0 }
 [[fixing.action]]
 at = 2022-01-03T21:10:00-07:00
@@ -198,7 +198,7 @@ impl Harbour {
         run(&["keys", "new", &self.path("logger-5")]);
         let at = |text: &str| Stamp::parse(&self.at(text)).unwrap().floor_seconds();
         let acts = vec![
-            (at("2022-01-03T21:00:00-07:00"), Action::Inject(Injection::default())),
+            (at("2022-01-03T21:06:00-07:00"), Action::Inject(Injection::default())),
             (at("2022-01-03T21:10:00-07:00"), Action::Seat),
         ];
         self.scenario("loaded", "2022-01-04T09:00:00-07:00", "");

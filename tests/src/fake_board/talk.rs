@@ -134,6 +134,7 @@ fn requests(plan: &JobPlan) -> Vec<Request> {
             uncertainty: 256,
             longest_gap: 300,
             clock_ppm: 100,
+            settle: 180,
             rule: Rule::Coldest,
             period: plan.period,
             offset_minutes: plan.offset_minutes,

@@ -2,7 +2,7 @@
 
 use super::clock::{apart, now, offset};
 use crate::command::{Streams, setting};
-use crate::job::{JobFile, text_of_job};
+use crate::job::{JobFile, text_of_job, unsuited};
 use crate::link::{BatchText, Shipment, Talk, Trouble, leaving, load, problem, undecided};
 use crate::problem::{Exit, Problem, shown};
 use crate::resin_file::ResinFile;
@@ -140,7 +140,7 @@ impl Loading {
             return Err(Problem::usage(what, "leave --group out"));
         }
         let scenario = Scenario::load(&arguments.file)?;
-        let settings = setting::settings(&scenario.uncertainty, &scenario.longest_gap, &scenario.clock_ppm)?;
+        let settings = setting::settings(&setting::Written::of(&scenario))?;
         let resin = crate::command::replay::load(&scenario.resin, streams)?;
         let plan = scenario.plan(|celsius| crate::command::replay::declared(&resin, celsius))?;
         let offset_minutes = offset(arguments.offset.as_deref())?;
@@ -175,6 +175,12 @@ impl Loading {
                 "a reading every {period} is further apart than the longest gap ({gap}): no cure could be seen"
             );
             return Err(Problem::usage(what, "give a shorter --interval"));
+        }
+        if let Some(what) = unsuited(shipment.settings, shipment.period) {
+            return Err(Problem::usage(
+                what,
+                "give a longer --interval, or a shorter settle in the file; 3min always fit",
+            ));
         }
         let messages = shipment
             .messages()

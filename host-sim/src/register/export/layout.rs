@@ -106,6 +106,7 @@ pub(super) const FIXING: &[Column] = &[
     column("held_s", Kind::Whole, "held"),
     column("unobserved_s", Kind::Whole, "unobserved"),
     column("coldest_c", Kind::Counts, "coldest"),
+    column("outside_at_seating", Kind::Counts, "outside_at_seating"),
     column("batch", Kind::Text, "batch"),
     column("verdict", Kind::Text, "verdict"),
     column("why", Kind::Text, "why"),
@@ -135,6 +136,7 @@ pub(super) const RELEASE: &[Column] = &[
     column("verdict", Kind::Text, "verdict"),
     column("why", Kind::Text, "why"),
     column("contradicted", Kind::Text, "contradicted"),
+    column("replaced", Kind::Yes, "replaced"),
     column("short", Kind::Text, "short"),
     column("code", Kind::Text, "code"),
 ];

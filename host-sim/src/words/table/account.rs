@@ -23,8 +23,8 @@ phrases! {
         Stricter: "hole condition made stricter; it holds for all seconds since seating", "Zustand des Bohrlochs verschärft; er gilt für alle Sekunden seit dem Setzen", "état du trou rendu plus sévère ; il vaut pour toutes les secondes depuis la mise en place";
         Cured: "cured", "ausgehärtet", "durci";
         Withdrawn: "hole condition made stricter: no longer cured", "Zustand des Bohrlochs verschärft: nicht mehr ausgehärtet", "état du trou rendu plus sévère : n'est plus durci";
-        CureMoved: "hole condition made stricter: now cured since {at}", "Zustand des Bohrlochs verschärft: jetzt ausgehärtet seit {at}", "état du trou rendu plus sévère : durci désormais depuis {at}";
-        TorqueNoted: "torqued to {torque}: noted, releases nothing", "mit {torque} angezogen: vermerkt, gibt nichts frei", "serré à {torque} : noté, ne libère rien";
+        CureMoved: "hole condition made stricter: cured at {at}, which replaces the cure before", "Zustand des Bohrlochs verschärft: ausgehärtet seit {at}, anstelle der Aushärtung davor", "état du trou rendu plus sévère : durci depuis {at}, ce qui remplace le durcissement précédent";
+        TorqueNoted: "torqued to {torque}: noted, its stage stays as it was", "mit {torque} angezogen: vermerkt, am Stand ändert sich nichts", "serré à {torque} : noté, son état reste le même";
         Released: "torqued as specified: released", "wie vorgegeben angezogen: freigegeben", "serré comme spécifié : libéré";
         DecidedAccept: "the engineer's decision: accept as it is", "Entscheidung des Ingenieurs: wie ausgeführt annehmen", "décision de l'ingénieur : accepter en l'état";
         DecidedRemove: "the engineer's decision: remove", "Entscheidung des Ingenieurs: ausbauen", "décision de l'ingénieur : déposer";
@@ -50,12 +50,12 @@ phrases! {
         Readings: "readings from {trace}: {accepted} accepted, {refused} refused, {missing} missing", "Messwerte aus {trace}: {accepted} angenommen, {refused} abgelehnt, {missing} fehlend", "mesures de {trace} : {accepted} acceptées, {refused} refusées, {missing} manquantes";
         RefusedOf: "{number} refused: {cause}", "{number} abgelehnt: {cause}", "{number} refusées : {cause}";
         Stuck: "warning: the same value from {since} to {at}: is the probe still clipped on?", "Warnung: derselbe Wert von {since} bis {at}: ist der Fühler noch angeklemmt?", "attention : la même valeur de {since} à {at} : la sonde est-elle encore fixée ?";
-        Settings: "settings: uncertainty {uncertainty}, longest gap {gap}, clock allowance {ppm} ppm", "Einstellungen: Unsicherheit {uncertainty}, längste Lücke {gap}, Uhrabschlag {ppm} ppm", "réglages : incertitude {uncertainty}, plus longue lacune {gap}, déduction d'horloge {ppm} ppm";
+        Settings: "settings: uncertainty {uncertainty}, longest gap {gap}, clock allowance {ppm} ppm, settle {settle}", "Einstellungen: Unsicherheit {uncertainty}, längste Lücke {gap}, Uhrabschlag {ppm} ppm, Einlaufzeit des Fühlers {settle}", "réglages : incertitude {uncertainty}, plus longue lacune {gap}, déduction d'horloge {ppm} ppm, temps de stabilisation de la sonde {settle}";
         Laxer: "LAXER THAN THE DEFAULT: {which}. Everything above rests on it.", "MILDER ALS VORGESEHEN: {which}. Alles oben beruht darauf.", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ce qui précède repose là-dessus.";
         LaxUncertainty: "uncertainty", "Unsicherheit", "incertitude";
         LaxGap: "longest-gap", "längste Lücke", "plus longue lacune";
         LaxClock: "clock-ppm", "Uhrabschlag", "déduction d'horloge";
-        LaxSettle: "settle", "Einlaufzeit des Fühlers", "temps de stabilisation du capteur";
+        LaxSettle: "settle", "Einlaufzeit des Fühlers", "temps de stabilisation de la sonde";
 
         ActInjection: "injection", "Injektion", "injection";
         ActCarriedOut: "report of a refused injection", "Meldung einer verweigerten Injektion", "signalement d'une injection refusée";
@@ -71,7 +71,7 @@ phrases! {
         NotStricter: "the hole was declared so already, or stricter", "das Bohrloch war schon so angegeben, oder strenger", "le trou était déjà déclaré ainsi, ou plus sévèrement";
         InHoleTime: "the in-hole reading is older than 15 min, or later than the injection", "der Messwert im Bohrloch ist älter als 15 min, oder jünger als die Injektion", "la mesure dans le trou a plus de 15 min, ou suit l'injection";
         InHoleRange: "the in-hole reading is outside the sensor's range", "der Messwert im Bohrloch liegt außerhalb des Bereichs des Fühlers", "la mesure dans le trou est hors de la plage du capteur";
-        WasCured: "it was cured by then, so that was not early", "da war sie schon ausgehärtet, also war es nicht zu früh", "il était déjà durci, ce n'était donc pas trop tôt";
+        WasCured: "it was cured by then, so that was not early; it counts as loading should the hole turn out wet", "da war sie schon ausgehärtet, also war es nicht zu früh; stellt sich das Bohrloch als nass heraus, gilt es als Belastung", "il était déjà durci, ce n'était donc pas trop tôt ; si le trou se révèle humide, cela compte comme mise en charge";
 
         NotLater: "not later than the last accepted reading", "nicht später als der letzte angenommene Messwert", "pas postérieure à la dernière mesure acceptée";
         Bus: "the sensor did not answer", "der Fühler antwortete nicht", "le capteur n'a pas répondu";

@@ -9,9 +9,9 @@ phrases! {
         Resin: "Resin: {resin}", "Mörtel: {resin}", "Résine : {resin}";
         Batch: "Batch {batch}: good through {date}", "Charge {batch}: verwendbar bis {date}", "Lot {batch} : bon jusqu'au {date}";
         BatchThere: "Batch {batch}: good through {date}, {number} cartridges", "Charge {batch}: verwendbar bis {date}, {number} Kartuschen", "Lot {batch} : bon jusqu'au {date}, {number} cartouches";
-        Settings: "Readings every {period}, uncertainty {uncertainty}, longest gap {gap}, clock allowance {ppm} ppm",
-            "Messwerte alle {period}, Unsicherheit {uncertainty}, längste Lücke {gap}, Uhrabschlag {ppm} ppm",
-            "Mesures toutes les {period}, incertitude {uncertainty}, plus longue lacune {gap}, déduction d'horloge {ppm} ppm";
+        Settings: "Readings every {period}, uncertainty {uncertainty}, longest gap {gap}, clock allowance {ppm} ppm, settle {settle}",
+            "Messwerte alle {period}, Unsicherheit {uncertainty}, längste Lücke {gap}, Uhrabschlag {ppm} ppm, Einlaufzeit des Fühlers {settle}",
+            "Mesures toutes les {period}, incertitude {uncertainty}, plus longue lacune {gap}, déduction d'horloge {ppm} ppm, temps de stabilisation de la sonde {settle}";
         Laxer: "LAXER THAN THE DEFAULT: {which}. Every record that rests on it says so.", "MILDER ALS VORGESEHEN: {which}. Jede Aufzeichnung, die darauf beruht, sagt es.", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout enregistrement qui repose là-dessus le dit.";
         Group: "{group}: {number} x {element}", "{group}: {number} x {element}", "{group} : {number} x {element}";
         Stud: "threaded stud {size}", "Gewindestange {size}", "tige filetée {size}";

@@ -43,9 +43,9 @@ phrases! {
         OneWire: "a 1-wire sensor", "einem 1-Draht-Fühler", "un capteur à 1 fil";
         RecordedTrace: "a recorded trace", "einer aufgezeichneten Messreihe", "une série enregistrée";
         Invented: "{name} (INVENTED, never use on site)", "{name} (ERFUNDEN, nie auf der Baustelle verwenden)", "{name} (INVENTÉE, ne jamais utiliser sur chantier)";
-        Settings: "uncertainty {uncertainty}, longest gap {gap} s, clock allowance {ppm} ppm, a reading every {period} s",
-            "Unsicherheit {uncertainty}, längste Lücke {gap} s, Uhrabschlag {ppm} ppm, alle {period} s ein Messwert",
-            "incertitude {uncertainty}, plus longue lacune {gap} s, déduction d'horloge {ppm} ppm, une mesure toutes les {period} s";
+        Settings: "uncertainty {uncertainty}, longest gap {gap} s, clock allowance {ppm} ppm, settle {settle} s, a reading every {period} s",
+            "Unsicherheit {uncertainty}, längste Lücke {gap} s, Uhrabschlag {ppm} ppm, Einlaufzeit des Fühlers {settle} s, alle {period} s ein Messwert",
+            "incertitude {uncertainty}, plus longue lacune {gap} s, déduction d'horloge {ppm} ppm, temps de stabilisation de la sonde {settle} s, une mesure toutes les {period} s";
         Fixing: "{label}, hole {hole}", "{label}, Bohrloch {hole}", "{label}, trou {hole}";
         FixingTorqued: "{label}, hole {hole}, {least} to {greatest}", "{label}, Bohrloch {hole}, {least} bis {greatest}", "{label}, trou {hole}, {least} à {greatest}";
         Of: "fixing {number}: {what}", "Befestigung {number}: {what}", "scellement {number} : {what}";
@@ -74,10 +74,11 @@ phrases! {
         WereReadOut: "pages below {page} were read out", "Seiten unter {page} wurden ausgelesen", "les pages avant {page} ont été relevées";
         WereGivenUp: "pages below {page} were given up by the owner", "Seiten unter {page} gab der Besitzer auf", "les pages avant {page} ont été abandonnées par le propriétaire";
         Signed: "signed release, short form {short}", "unterschriebene Freigabe, Kurzform {short}", "libération signée, forme courte {short}";
+        SignedReplaced: "signed release, short form {short}: REPLACED by a later one", "unterschriebene Freigabe, Kurzform {short}: ERSETZT durch eine spätere", "libération signée, forme courte {short} : REMPLACÉE par une plus récente";
         Unreadable: "unreadable", "nicht lesbar", "illisible";
         StageWhy: "{stage}: {why}", "{stage}: {why}", "{stage} : {why}";
-        SupplyIs: "supply of the probe {millivolts} mV", "Versorgung des Fühlers {millivolts} mV", "alimentation du capteur {millivolts} mV";
-        SupplyUnknown: "the supply of the probe could not be measured", "die Versorgung des Fühlers ließ sich nicht messen", "l'alimentation du capteur n'a pas pu être mesurée";
+        SupplyIs: "supply of the probe {millivolts} mV", "Versorgung des Fühlers {millivolts} mV", "alimentation de la sonde {millivolts} mV";
+        SupplyUnknown: "the supply of the probe could not be measured", "die Versorgung des Fühlers ließ sich nicht messen", "l'alimentation de la sonde n'a pas pu être mesurée";
         AfterAll: "the refused reading {degrees} is accepted after all", "der abgelehnte Messwert {degrees} wird doch angenommen", "la mesure refusée {degrees} est finalement acceptée";
     }
 }
@@ -121,10 +122,11 @@ phrases! {
         PartOverwritten: "the session from page {page} has been overwritten in part", "die Sitzung ab Seite {page} ist zum Teil überschrieben", "la session dès la page {page} a été en partie écrasée";
         LaterView: "of the session from page {page} a later view is held already", "von der Sitzung ab Seite {page} liegt schon ein späterer Stand vor", "un état plus récent de la session dès la page {page} est déjà là";
         GaveWay: "the release from {source} is contradicted by this one", "die Freigabe aus {source} wird von dieser widerlegt", "la libération de {source} est contredite par celle-ci";
+        ReplacedByThis: "the release from {source} is replaced by this one", "die Freigabe aus {source} wird von dieser ersetzt", "la libération de {source} est remplacée par celle-ci";
         GaveWayTo: "the release of {fixing} from {source} is contradicted: {why}", "die Freigabe von {fixing} aus {source} ist widerlegt: {why}", "la libération de {fixing}, de {source}, est contredite : {why}";
 
         Proved: "the chain holds, the signature holds, and the engine makes the same of the raw readings", "die Kette hält, die Unterschrift hält, und die Zählung kommt aus den rohen Messwerten auf dasselbe", "la chaîne tient, la signature tient, et le calcul donne la même chose à partir des mesures brutes";
-        ProvedBySignature: "signed by {key} (device {device}); the raw readings behind it are in that device's memory", "unterschrieben mit {key} (Gerät {device}); die rohen Messwerte dahinter stehen im Speicher dieses Geräts", "signé par {key} (appareil {device}) ; les mesures brutes derrière se trouvent dans la mémoire de cet appareil";
+        ProvedBySignature: "signed by {key} (device {device}); the raw readings behind it, and whether it still stands, are in that device's memory", "unterschrieben mit {key} (Gerät {device}); die rohen Messwerte dahinter, und ob sie noch gilt, stehen im Speicher dieses Geräts", "signé par {key} (appareil {device}) ; les mesures brutes derrière, et si cela vaut encore, se trouvent dans la mémoire de cet appareil";
         Untrusted: "the log cannot be trusted: {why}", "dem Protokoll ist nicht zu trauen: {why}", "le journal n'est pas digne de confiance : {why}";
         NoBeginning: "the session's beginning is missing", "der Anfang der Sitzung fehlt", "le début de la session manque";
         SessionFrom: "session from page {page}", "Sitzung ab Seite {page}", "session dès la page {page}";
@@ -134,6 +136,8 @@ phrases! {
         OtherLog: "its release record was not signed over this log", "sein Freigabevermerk wurde nicht über dieses Protokoll unterschrieben", "sa libération n'a pas été signée sur ce journal";
         Departs: "the engine makes something else of the readings than was signed: {departure}", "die Zählung kommt aus den Messwerten auf anderes, als unterschrieben wurde: {departure}", "le calcul donne, à partir des mesures, autre chose que ce qui a été signé : {departure}";
         ReleasedAndSince: "it was released, and is {stage} since", "war freigegeben und ist seither {stage}", "était libéré et est depuis {stage}";
+        Replaced: "it was replaced by a later release of the same fixing", "sie wurde durch eine spätere Freigabe derselben Befestigung ersetzt", "elle a été remplacée par une libération plus récente du même scellement";
+        CureMovedSince: "the hole was made stricter since it was signed, and the cure in force is not signed yet", "seit der Unterschrift wurde das Bohrloch verschärft, und die geltende Aushärtung ist noch nicht unterschrieben", "depuis la signature le trou a été rendu plus sévère, et le durcissement en vigueur n'est pas encore signé";
         NoRelease: "there is no release: the fixing is {stage}", "es gibt keine Freigabe: die Befestigung ist {stage}", "il n'y a pas de libération : le scellement est {stage}";
         UnknownFixing: "the engine knows no such fixing", "die Zählung kennt keine solche Befestigung", "le calcul ne connaît pas de tel scellement";
         NoSuchKey: "it was signed with key {named}, which is not among the keys given", "unterschrieben mit dem Schlüssel {named}, der nicht unter den gegebenen ist", "signé avec la clé {named}, qui n'est pas parmi les clés données";

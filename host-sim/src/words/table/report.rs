@@ -110,6 +110,9 @@ phrases! {
         FreshReading: "A reading that is recent enough", "Ein Messwert, der neu genug ist", "Une mesure assez récente";
         ReadingAt: "{degrees} at {at}", "{degrees} um {at}", "{degrees} à {at}";
         NotOlder: "accepted, not older than {gap}", "angenommen, nicht älter als {gap}", "acceptée, pas plus ancienne que {gap}";
+        SettledProbe: "The probe has settled", "Der Fühler hat sich angeglichen", "La sonde est stabilisée";
+        ReadingBefore: "{now}; before that {before}", "{now}; davor {before}", "{now} ; avant cela {before}";
+        SettledIs: "nearly the same at least {settle} before: at most {rate} (256/10) a minute and {off} (32) off", "fast gleich mindestens {settle} davor: höchstens {rate} (256/10) je Minute und {off} (32) Abstand", "presque la même au moins {settle} avant : au plus {rate} (256/10) par minute et {off} (32) d'écart";
         ColdEnd: "Substrate, uncertainty taken off", "Untergrund, Unsicherheit abgezogen", "Support, incertitude déduite";
         WarmEnd: "Substrate, uncertainty put on", "Untergrund, Unsicherheit aufgeschlagen", "Support, incertitude ajoutée";
         AtLeast: "at least {degrees}", "mindestens {degrees}", "au moins {degrees}";
@@ -255,6 +258,10 @@ phrases! {
         Uncertainty: "Uncertainty of a reading", "Unsicherheit eines Messwerts", "Incertitude d'une mesure";
         LongestGap: "Longest gap between two readings", "Längste Lücke zwischen zwei Messwerten", "Plus longue lacune entre deux mesures";
         ClockAllowance: "Clock allowance", "Uhrabschlag", "Déduction d'horloge";
+        Settle: "Settling of the probe before a start", "Einlaufzeit des Fühlers vor einem Beginn", "Stabilisation de la sonde avant un début";
+        LowestSupply: "Lowest supply of the probe", "Niedrigste Versorgung des Fühlers", "Alimentation la plus basse de la sonde";
+        SupplyAt: "{volts} V at {at}", "{volts} V um {at}", "{volts} V à {at}";
+        NotMeasured: "could not be measured at {at}", "ließ sich um {at} nicht messen", "n'a pas pu être mesurée à {at}";
         ReadingsOf: "Readings", "Messwerte", "Mesures";
         ReadingsAre: "{accepted} accepted, {refused} refused, {missing} missing, {lost} not recorded", "{accepted} angenommen, {refused} abgelehnt, {missing} fehlend, {lost} nicht aufgezeichnet", "{accepted} acceptées, {refused} refusées, {missing} manquantes, {lost} non enregistrées";
         LaxerThan: "LAXER THAN THE DEFAULT: {which}. Everything on this page rests on it.", "MILDER ALS VORGESEHEN: {which}. Alles auf dieser Seite beruht darauf.", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ce qui est sur cette page repose là-dessus.";

@@ -41,7 +41,7 @@ phrases! {
         UntrustedLog: "its log cannot be trusted", "seinem Protokoll ist nicht zu trauen", "son journal n'est pas digne de confiance";
         ProbeNotSettled: "the probe has not settled: it may still say what it was taken from",
             "der Fühler hat sich noch nicht angeglichen: er kann noch anzeigen, woher er kommt",
-            "le capteur n'est pas stabilisé : il peut encore indiquer d'où il vient";
+            "la sonde n'est pas stabilisée : elle peut encore indiquer d'où elle vient";
 
         Dry: "dry", "trocken", "sec";
         Wet: "wet", "nass", "humide";
@@ -53,6 +53,12 @@ phrases! {
 
         SayPlanned: "Nothing has been injected.", "Es wurde nichts injiziert.", "Rien n'a été injecté.";
         SayRefused: "Do not inject: {reasons}.", "Nicht injizieren: {reasons}.", "Ne pas injecter : {reasons}.";
+        WaitSettled: "Leave the probe clipped on and wait until it has settled, or measure at the bottom of the hole.",
+            "Den Fühler angeklemmt lassen und warten, bis er sich angeglichen hat, oder am Grund des Bohrlochs messen.",
+            "Laisser la sonde fixée et attendre qu'elle soit stabilisée, ou mesurer au fond du trou.";
+        OutsideAtSeating: "Between injection and seating a reading of {degrees} lay outside the installation limits; named, not judged",
+            "Zwischen Injektion und Setzen lag ein Messwert von {degrees} außerhalb der Einbaugrenzen; genannt, nicht beurteilt",
+            "Entre injection et mise en place, une mesure de {degrees} était hors des limites de mise en œuvre ; indiqué, non jugé";
         SayWorkingUnknown: "Injected; seat it now.", "Injiziert; jetzt setzen.", "Injecté ; mettre en place maintenant.";
         SayWorking: "Injected and not seated yet. Seat it by {by} at the latest.", "Injiziert und noch nicht gesetzt. Spätestens um {by} setzen.", "Injecté et pas encore mis en place. Mettre en place à {by} au plus tard.";
         SayHeld: "Do not touch, torque or load it. The substrate is outside the limits, so the cure does not count now.",
