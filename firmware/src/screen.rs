@@ -130,6 +130,7 @@ fn status(card: &mut Card, of: &Head, state: &State) {
         State::NotInjected(may) => inject::not_injected(card, of, may),
         State::Refused { grounds, now } => inject::refused(card, grounds, now),
         State::SeatNow { left, by } => wait::seat_now(card, of, left, by),
+        State::TooLate => wait::too_late(card),
         State::Wait(wait) => wait::leave_alone(card, of, wait),
         State::TorqueNow { range, too_low } => cured::torque_now(card, of, range, too_low),
         State::Cured { .. } => cured::cured(card, of),

@@ -14,7 +14,7 @@ mod state;
 mod wall;
 
 pub use entry::{Answer, Item, Items, Question};
-pub use fault::{Fault, Link, Notice};
+pub use fault::{ClockFailure, Fault, Goes, Link, Notice};
 pub use state::{Forecast, Held, Lack, Lacks, May, State, Wait, middle};
 pub use wall::{Wall, Weekday};
 
@@ -280,6 +280,8 @@ pub enum Glance {
     Refused,
     /// Injected and not seated.
     SeatNow,
+    /// Injected and not seated, and the working time is over.
+    TooLate,
     /// The cure is counted.
     LeaveAlone,
     /// The cure is held.

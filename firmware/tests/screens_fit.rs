@@ -156,6 +156,7 @@ fn only_what_may_be_done_has_a_frame() {
             State::DoNotLoad { grounds, at: None },
             State::AcceptedAsIs { grounds },
             State::Removed { grounds },
+            State::TooLate,
         ] {
             assert!(heading_is_a_bar(&status(state)), "{state:?}");
         }

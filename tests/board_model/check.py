@@ -9,6 +9,7 @@ import sys
 import tempfile
 import time
 import tty
+from datetime import datetime
 from pathlib import Path
 
 from chip import FROM_PC, UICR, Chip
@@ -146,8 +147,34 @@ def cure(chip, program):
     print(f"board_model: a cure of {chip.now / 3600:.1f} h, released and proved")
 
 
+def late(chip, program):
+    """The working time ends: the display says so by itself, long before the next reading."""
+    chip.probe.sixteenths = 24 * 16
+    chip.run(8.0)
+    pc = Pc(chip, program)
+    pc.link("clock", "--set", "--offset", "+01:00")
+    pc.link("load", str(JOB), "--interval", "5min", "--offset", "+01:00")
+    chip.run(chip.now + 65)
+    chip.press(RIGHT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+    bar = lambda: sum(chip.display.point(column, 20) for column in range(128)) == 128
+    fixing = lambda status: next(of for of in status["fixings"] if of["seat_by"])
+    assert chip.display.lit and not bar(), "SEAT NOW stands in a frame"
+    first = fixing(json.loads(pc.link("status", "--json")))
+    assert first["stage"] == "working" and not first["too_late"], first
+    end = chip.now + 3600
+    while not bar() and chip.now < end:
+        chip.run(chip.now + 0.5)
+        assert chip.display.lit, "the working time keeps it lit"
+    status = json.loads(pc.link("status", "--json"))
+    at, by = (datetime.fromisoformat(stamp) for stamp in (status["at"], fixing(status)["seat_by"]))
+    assert fixing(status)["stage"] == "working", "no reading was waited for"
+    assert 0 < (at - by).total_seconds() < 6 and fixing(status)["too_late"], f"TOO LATE, on a bar, at {at}: {fixing(status)}"
+    assert "TOO LATE: DO NOT SEAT" in pc.link("status")
+    print("board_model: the working time is over when the clock says so")
+
+
 def main(image, program):
-    for told in (story, cure):
+    for told in (story, cure, late):
         chip = Chip(image, SEED)
         try:
             told(chip, program)

@@ -105,8 +105,11 @@ class Display:
             else:
                 assert command in self.ALONE, f"no such command: {command:#x}"
 
+    def point(self, column, line):
+        """Whether a point is lit."""
+        return int(self.lit and self.pages[line // 8][column] >> line % 8 & 1)
+
     def lines(self):
         """What is to be seen, two lines of points in one of characters."""
-        point = lambda column, line: self.lit and self.pages[line // 8][column] >> line % 8 & 1
-        block = lambda column, line: " ▀▄█"[point(column, line) | point(column, line + 1) << 1]
+        block = lambda column, line: " ▀▄█"[self.point(column, line) | self.point(column, line + 1) << 1]
         return ["".join(block(column, line) for column in range(128)) for line in range(0, 64, 2)]

@@ -11,7 +11,7 @@ use holdoff_core::seal::SecretKey;
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
 use holdoff_firmware::link::message::{Answer, Clock, Greeting, Identity, Log, Refusal, Request, Welcome};
 use holdoff_firmware::link::session::whole;
-use holdoff_firmware::link::status::{Fixing, Group, Probe};
+use holdoff_firmware::link::status::{ClockState, Fixing, Group, Probe};
 use holdoff_firmware::link::write::write;
 use holdoff_firmware::link::{Host, LoadedJob, Session, over_log};
 use std::str::FromStr;
@@ -94,6 +94,10 @@ impl FakeDevice {
         self.now = readings(&mut self.logger, self.now as u64, self.now + 60, count, degrees) - 60;
     }
 
+    fn clock_state(&self) -> ClockState {
+        self.ahead.map_or(ClockState::Unset, |_| ClockState::Set)
+    }
+
     fn tick(&mut self) {
         self.pieces += 1;
         if self.restless.is_some_and(|every| self.pieces % every == 0) {
@@ -127,7 +131,11 @@ impl Host for FakeDevice {
 
     fn clock(&mut self) -> Result<Clock, Refusal> {
         let utc = self.ahead.map(|ahead| self.now + ahead);
-        Ok(Clock { utc, offset_minutes: self.offset_minutes, at: self.now })
+        Ok(Clock { utc, offset_minutes: self.offset_minutes, at: self.now, state: self.clock_state() })
+    }
+
+    fn is_clock_failed(&mut self) -> bool {
+        false
     }
 
     fn set_clock(&mut self, utc: i64, offset_minutes: i16) -> Result<(), Refusal> {
@@ -168,6 +176,7 @@ impl Host for FakeDevice {
             ahead: self.ahead,
             offset_minutes: self.offset_minutes,
             reading,
+            clock: self.clock_state(),
             probe: reading.map_or(Probe::Unasked, |_| Probe::Answers),
             trust: over_log::trust(&self.logger),
             readings: over_log::readings(&self.logger),

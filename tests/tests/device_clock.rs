@@ -5,8 +5,9 @@ use holdoff_core::fixing::{Ground, Stage};
 use holdoff_core::group::Darkness;
 use holdoff_core::log::ResetCause;
 use holdoff_firmware::link::message::{Answer, Refusal as Refused, Request};
+use holdoff_firmware::link::status::{ClockState, Readings};
 use holdoff_firmware::run::Press;
-use holdoff_firmware::view::{Fault, Item, Lack, Notice, State, View};
+use holdoff_firmware::view::{ClockFailure, Fault, Goes, Held, Item, Lack, Notice, State, View, Wait};
 use holdoff_tests::fake_board::{
     Bench, START, World, curing, notice, plan, planned, planned_as, power_ups, shown, trusted,
 };
@@ -16,20 +17,23 @@ type Trouble = fn(&mut World);
 
 #[test]
 fn a_clock_that_stops_jumps_or_runs_away_interrupts_the_count_and_never_hastens_it() {
-    let troubles: [(&str, Trouble, Fault); 7] = [
-        ("stopped", |world| world.clock.run(false, world.now), Fault::ClockStopped),
-        ("set back", |world| world.clock.say(world.clock.says(world.now) - 100, world.now), Fault::ClockBack),
-        ("set back to 2000", |world| world.clock.say(946_684_800, world.now), Fault::ClockBack),
-        ("set forward", |world| world.clock.say(world.clock.says(world.now) + 200, world.now), Fault::ClockFast),
-        ("twice as fast", |world| world.clock.pace(2000, world.now), Fault::ClockFast),
-        ("half as fast", |world| world.clock.pace(500, world.now), Fault::ClockStopped),
-        ("garbage", |world| world.clock.garbage = Some([0x7F; 7]), Fault::ClockStopped),
+    let troubles: [(&str, Trouble, ClockFailure); 7] = [
+        ("stopped", |world| world.clock.run(false, world.now), ClockFailure::Stopped),
+        ("set back", |world| world.clock.say(world.clock.says(world.now) - 100, world.now), ClockFailure::Back),
+        ("set back to 2000", |world| world.clock.say(946_684_800, world.now), ClockFailure::Back),
+        ("set forward", |world| world.clock.say(world.clock.says(world.now) + 200, world.now), ClockFailure::Fast),
+        ("twice as fast", |world| world.clock.pace(2000, world.now), ClockFailure::Fast),
+        ("half as fast", |world| world.clock.pace(500, world.now), ClockFailure::Stopped),
+        ("garbage", |world| world.clock.garbage = Some([0x7F; 7]), ClockFailure::Stopped),
     ];
     for (what, trouble, fault) in troubles {
         let mut bench = curing();
         trouble(&mut bench.world.borrow_mut());
         bench.run(130);
-        assert_eq!(shown(&mut bench), Some(fault), "{what}: {}", bench.seen());
+        match shown(&mut bench) {
+            Some(Fault::ClockFailed { how, .. }) if how == fault => {}
+            other => panic!("{what}: {other:?}"),
+        }
         let ups = power_ups(&bench);
         assert!(ups.iter().all(|up| *up == (Darkness::Unknown, ResetCause::Software)), "{what}: {ups:?}");
         assert!((1..=3).contains(&ups.len()), "{what}: {} power-ups", ups.len());
@@ -54,8 +58,14 @@ fn a_clock_that_falls_silent_while_it_is_started_again_leaves_nothing_known_of_t
         }
         bench.run(30);
         // it is shown by itself: as fast; as one that went back, where it was set and could not be read; or that it goes on
-        let raised = bench
-            .view(|view| matches!(view, View::Fault(Fault::ClockFast | Fault::ClockBack | Fault::Restarted { .. })));
+        let raised = bench.view(|view| {
+            matches!(
+                view,
+                View::Fault(
+                    Fault::ClockFailed { how: ClockFailure::Fast | ClockFailure::Back, .. } | Fault::Restarted { .. }
+                )
+            )
+        });
         assert!(raised, "silent after {transfers} transfers: {}", bench.seen());
         bench.run(100);
         let ups = power_ups(&bench);
@@ -107,12 +117,10 @@ fn a_clock_that_is_silent_for_a_while_goes_on() {
     let before = bench.image();
     bench.press(Press::Down);
     bench.look_at(1);
-    bench.press(Press::Select);
-    bench.press(Press::Select);
-    bench.press(Press::Select);
-    bench.press(Press::Right);
-    bench.press(Press::Select);
-    assert_eq!(notice(&mut bench), Some(Notice::NotRecorded), "{}", bench.seen());
+    assert!(matches!(bench.state(), State::NotInjected(may) if may.lacks.has(Lack::ClockSilent)), "{}", bench.seen());
+    bench.take(Item::HoleWet);
+    bench.yes();
+    assert_eq!(notice(&mut bench), Some(Notice::ClockSilent), "{}", bench.seen());
     assert_eq!(bench.image(), before);
     bench.world.borrow_mut().clock.answers = true;
     bench.run(130);
@@ -198,7 +206,7 @@ fn a_date_is_not_judged_by_a_clock_that_was_never_set() {
     world.clock.run(false, 0);
     let mut bench = <Bench>::on(world);
     bench.run(10);
-    assert_eq!(shown(&mut bench), Some(Fault::ClockStopped));
+    assert_eq!(shown(&mut bench), Some(Fault::ClockFailed { how: ClockFailure::Stopped, goes: Goes::Again }));
     let mut plan = plan(1);
     plan.batch = Some(("batch 7".to_owned(), Some(START + 86_400)));
     bench.load(&plan);
@@ -246,4 +254,111 @@ fn a_cure_never_ends_before_its_time_after_the_very_moment_of_the_press_that_sea
         let after = (cured - epoch) as u64 * 1_000_000 - pressed;
         assert!(after >= 3_600_000_000, "{after} us after a press {microseconds} us into its second");
     }
+}
+
+/// A device with a fixing that cures, another in its working time and a third planned, whose clock fails and takes no time.
+fn failed() -> Bench {
+    let mut bench = planned(3);
+    bench.inject(0);
+    bench.run(60);
+    bench.seat(0);
+    bench.inject(1);
+    {
+        let world = &mut *bench.world.borrow_mut();
+        world.clock.takes = false;
+        world.clock.run(false, world.now);
+    }
+    bench.run(30);
+    bench
+}
+
+fn clock_of(bench: &mut Bench) -> (ClockState, Readings, bool) {
+    match bench.ask(&Request::Group) {
+        Answer::Group(group) => (group.clock, group.readings, group.loaded.is_some()),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn a_clock_that_failed_is_told_in_one_word_and_its_screen_can_be_left_for_the_group() {
+    let mut bench = failed();
+    let down = Fault::ClockFailed { how: ClockFailure::Stopped, goes: Goes::Not };
+    assert_eq!(shown(&mut bench), Some(down));
+    bench.press(Press::Down);
+    bench.look_at(0);
+    assert!(matches!(bench.state(), State::Wait(Wait::Held(Held::NoReadings))), "{}", bench.seen());
+    bench.look_at(1);
+    assert_eq!(bench.state(), State::TooLate, "what is not seated by now will be rejected");
+    bench.look_at(2);
+    let lacking = |state| matches!(state, State::NotInjected(may) if may.lacks.has(Lack::ClockFailed));
+    assert!(lacking(bench.state()), "{}", bench.seen());
+    bench.press(Press::Up);
+    assert!(bench.view(|view| matches!(view, View::Overview(_))), "{}", bench.seen());
+    bench.look_at(0);
+    bench.take(Item::HoleWet);
+    bench.yes();
+    assert_eq!(notice(&mut bench), Some(Notice::ClockFailed), "{}", bench.seen());
+    // and over the link: the job is there, and whatever is refused is refused for the clock
+    assert_eq!(clock_of(&mut bench), (ClockState::Down, Readings::NotTaken, true));
+    assert!(matches!(bench.ask(&Request::Fixing { number: 0 }), Answer::Fixing(of) if of.label == "quay stud 1"));
+    let refused = Answer::Refused(Refused::ClockFailed);
+    assert_eq!(bench.ask(&Request::Clock), refused);
+    assert_eq!(bench.try_load(&plan(1)), refused);
+    assert_eq!(bench.ask(&Request::SetClock { utc: START + 9_000, offset_minutes: 60 }), refused, "it takes no time");
+    trusted(&bench);
+}
+
+#[test]
+fn a_clock_that_failed_is_set_whatever_runs_and_no_cure_is_the_shorter_for_it() {
+    for fixed in [true, false] {
+        let mut bench = failed();
+        bench.run(200);
+        bench.world.borrow_mut().clock.takes = true;
+        let far = START + 300 * 86_400;
+        if fixed {
+            assert_eq!(bench.ask(&Request::SetClock { utc: far, offset_minutes: 60 }), Answer::Done);
+        }
+        bench.run(300);
+        let wall = if fixed { ClockState::Set } else { ClockState::Failed };
+        assert_eq!(clock_of(&mut bench), (wall, Readings::Recorded, true));
+        assert_eq!(power_ups(&bench), [(Darkness::Unknown, ResetCause::Software)]);
+        assert!(bench.status(0).grounds.has(Ground::HeldTooLong), "nobody knows how long: {:?}", bench.stage(0));
+        assert!(bench.status(1).grounds.has(Ground::NotSeated), "{:?}", bench.stage(1));
+        let tie = bench.device.logger().session().tie().expect("a tie");
+        assert_eq!(tie.utc >= far, fixed, "{tie:?}");
+        // from now on it is a clock like any other
+        bench.inject(2);
+        let refused = Answer::Refused(Refused::Running { fixing: 2 });
+        assert_eq!(bench.ask(&Request::SetClock { utc: START, offset_minutes: 0 }), refused);
+        trusted(&bench);
+    }
+}
+
+#[test]
+fn a_clock_that_was_never_set_gives_no_date_on_any_page_nor_over_the_link() {
+    let mut world = World::new(START, 65_536);
+    world.clock.say(946_684_800, 0);
+    let mut bench = <Bench>::on(world);
+    bench.run(10);
+    bench.load(&plan(2));
+    bench.run(65);
+    bench.inject(0);
+    bench.run(60);
+    bench.seat(0);
+    bench.run(3_700);
+    bench.torque(0);
+    bench.inject(1);
+    let mut seen = 0;
+    for place in [0, 1] {
+        bench.look_at(place);
+        for press in [Press::Up; 4].into_iter().chain([Press::Down; 16]) {
+            // every wall-clock label there is shows as its words do in `Debug`
+            assert!(!bench.seen().contains("Wall("), "{}", bench.seen());
+            bench.press(press);
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, 40);
+    assert!(matches!(bench.ask(&Request::Clock), Answer::Clock(clock) if clock.utc.is_none()));
+    assert!(matches!(bench.ask(&Request::Group), Answer::Group(group) if group.ahead.is_none()));
 }

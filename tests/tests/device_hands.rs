@@ -293,7 +293,7 @@ fn what_does_not_apply_is_not_offered() {
     bench.run(3600);
     assert_eq!(bench.offered(0), [Item::MayItBeTorqued, Item::Torqued, Item::HoleWet, Item::HoleFlooded]);
     // not seated in time
-    assert_eq!(bench.offered(1), [Item::Seat, Item::Accept, Item::Remove]);
+    assert_eq!(bench.offered(1), [Item::SeatedLate, Item::Accept, Item::Remove]);
     bench.torque(0);
     assert_eq!(bench.offered(0), [Item::Torqued]);
     bench.look_at(1);

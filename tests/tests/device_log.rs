@@ -227,6 +227,7 @@ fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
             MenuItem::Inject
             | MenuItem::MeasureInHole
             | MenuItem::Seat
+            | MenuItem::SeatedLate
             | MenuItem::MayItBeTorqued
             | MenuItem::Torqued
             | MenuItem::Accept

@@ -4,8 +4,8 @@
 mod english;
 
 use holdoff::link::{
-    Part, Patience, Port, ReadTrouble, Talk, Trouble, identity, part_file, read_image, sign_out, status_json, table,
-    watch,
+    Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, identity, part_file, read_image, sign_out, status_json,
+    table, watch,
 };
 use holdoff::words::{Language, Speech, TorqueUnit};
 use holdoff_core::fixing::{Action, Injection};
@@ -13,7 +13,7 @@ use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
 use holdoff_firmware::link::Host;
 use holdoff_firmware::link::message::{Refusal, Request};
-use holdoff_firmware::link::status::Trust;
+use holdoff_firmware::link::status::{Stage, Trust};
 use holdoff_tests::link_command::holdoff_link;
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
@@ -386,4 +386,28 @@ fn a_status_says_what_is_amiss() {
     assert_eq!(json["fixings"][0]["status"], "Do not load it: the log cannot be trusted.");
     let refused = talk.act(&Request::Commit);
     assert!(matches!(refused, Err(Trouble::Refused(Refusal::Running { fixing: 1 }))), "{refused:?}");
+}
+
+#[test]
+fn a_status_says_too_late_by_the_loggers_clock_before_its_next_reading_does() {
+    let socket = path("late");
+    let _served = serve(FakeDevice::sample(), &socket, None);
+    let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
+    let who = identity(&mut talk).expect("answered");
+    let mut standing = watch(&mut talk, &who).expect("answered");
+    let now = standing.group.now.expect("a clock");
+    standing.fixings.truncate(1);
+    let fixing = &mut standing.fixings[0];
+    (fixing.stage, fixing.since, fixing.seated_at, fixing.seat_by) = (Stage::Working, None, None, Some(now));
+    let look = |standing: &Standing| {
+        let json: serde_json::Value = serde_json::from_str(&status_json(standing).expect("JSON")).expect("JSON");
+        (table(standing, Speech::PLAIN), json)
+    };
+    let (text, json) = look(&standing);
+    assert!(text.contains("SEAT NOW") && json["fixings"][0]["too_late"] == false, "{text}{json}");
+    standing.fixings[0].seat_by = Some(now - 1);
+    let (text, json) = look(&standing);
+    assert!(text.contains("TOO LATE: DO NOT SEAT") && text.contains("ask the engineer"), "{text}");
+    assert!(!text.contains("SEAT NOW") && json["fixings"][0]["too_late"] == true, "{text}{json}");
+    assert!(json["fixings"][0]["status"].as_str().is_some_and(|said| said.contains("Do not seat it")), "{json}");
 }

@@ -5,7 +5,9 @@ use holdoff_firmware::link::message::{
     Answer, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request, Resin,
     Rule, Since, Standing, Welcome,
 };
-use holdoff_firmware::link::status::{Fixing, Group, Loaded, Probe, Reading, Readings, Release, Stage, Trust};
+use holdoff_firmware::link::status::{
+    ClockState, Fixing, Group, Loaded, Probe, Reading, Readings, Release, Stage, Trust,
+};
 use holdoff_firmware::link::write::write;
 use holdoff_tests::link_device::{every_request, frame, resin, spoil};
 use holdoff_tests::random::{histories, numbers};
@@ -157,7 +159,12 @@ fn longest_answers() -> Vec<Answer> {
         memory: u32::MAX,
         page: u16::MAX,
     };
-    let clock = holdoff_firmware::link::message::Clock { utc: Some(i64::MIN), offset_minutes: i16::MIN, at: i64::MIN };
+    let clock = holdoff_firmware::link::message::Clock {
+        utc: Some(i64::MIN),
+        offset_minutes: i16::MIN,
+        at: i64::MIN,
+        state: ClockState::Silent,
+    };
     let log = Log {
         state: LogState::NoAnswer,
         left: u32::MAX,
@@ -185,6 +192,7 @@ fn longest_answers() -> Vec<Answer> {
         ahead: Some(i64::MIN),
         offset_minutes: i16::MIN,
         reading: Some(Reading { at: i64::MIN, count: i16::MIN }),
+        clock: ClockState::Silent,
         probe: Probe::Stuck,
         trust: Trust::Untrusted,
         readings: Readings::Lost,

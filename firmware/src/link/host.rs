@@ -10,7 +10,7 @@ use heapless::String;
 /// What for: the session knows messages, order and repeats; what they mean is done here. `super::over_log` does most of
 /// it from a [`Logger`](holdoff_core::log::Logger).
 /// Contract: the session calls nothing that changes anything ([`Self::set_clock`], [`Self::load`], [`Self::read_out`])
-/// while [`Self::running`] names a fixing; the device refuses it then as well. A method that returns an error has changed
+/// while [`Self::running`] names a fixing, but for the setting of a clock that failed; the device refuses it then as well. A method that returns an error has changed
 /// nothing.
 pub trait Host {
     /// Who it is. May take long: the public key is worked out from the seed.
@@ -27,6 +27,9 @@ pub trait Host {
     /// # Errors
     /// The clock chip does not answer.
     fn clock(&mut self) -> Result<Clock, Refusal>;
+
+    /// Whether its clock failed and does not go. Nothing is counted then, so it may be set whatever runs; nothing else may.
+    fn is_clock_failed(&mut self) -> bool;
 
     /// Sets the clock to `utc` seconds since 1970-01-01T00:00:00Z and local time to `offset_minutes` ahead of it, and
     /// records the new tie where there is a session. The monotonic clock goes on as it did.

@@ -8,7 +8,7 @@
 //! Invariants: every message fits [`MOST_MESSAGE`](super::frame::MOST_MESSAGE); texts are UTF-8.
 //! What it does not do: judge. Whatever is read here may still be refused.
 
-use super::status::{Fixing, Group};
+use super::status::{ClockState, Fixing, Group};
 use heapless::{String, Vec};
 use serde::de::{Error, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
@@ -221,6 +221,8 @@ pub enum Refusal {
     },
     /// The logger cannot do it now: it is starting, or its battery is too low.
     NotNow,
+    /// The clock failed, and does not go: nothing is measured or recorded until it is set.
+    ClockFailed,
 }
 
 /// Who the logger is.
@@ -251,6 +253,8 @@ pub struct Clock {
     pub offset_minutes: i16,
     /// The same second on the monotonic clock.
     pub at: i64,
+    /// What it does.
+    pub state: ClockState,
 }
 
 /// How the memory's log stands.

@@ -5,8 +5,8 @@
 //! It gets the same answer, and nothing is done. A greeting with another talk's number begins anew: what was being loaded is
 //! dropped, and so is the memory of the last request, since another talk's numbers mean nothing. After a break the PC
 //! greets with the number it had, and goes on where it was.
-//! Invariants: whatever bytes come, nothing is sent but answers to whole requests; nothing acts while a fixing runs; pages
-//! are signed out only when the PC has shown, page by page, that it has them.
+//! Invariants: whatever bytes come, nothing is sent but answers to whole requests; nothing acts while a fixing runs, but that a
+//! clock that failed is set; pages are signed out only when the PC has shown, page by page, that it has them.
 //! What it does not do: wait, or drive the line.
 
 use super::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
@@ -126,9 +126,17 @@ impl Session {
     /// Does what changes something.
     #[inline(never)] // beside it stands no answer on the stack
     fn act(&mut self, request: &Request, host: &mut impl Host) -> Result<(), Refusal> {
-        if let Some(fixing) = host.running() {
-            self.stage.drop_all();
-            return Err(Refusal::Running { fixing });
+        match (request, host.is_clock_failed(), host.running()) {
+            // what runs was interrupted, and its count goes on only with a time
+            (Request::SetClock { .. }, true, _) | (_, _, None) => {}
+            (_, true, Some(_)) => {
+                self.stage.drop_all();
+                return Err(Refusal::ClockFailed);
+            }
+            (_, false, Some(fixing)) => {
+                self.stage.drop_all();
+                return Err(Refusal::Running { fixing });
+            }
         }
         match request {
             Request::SetClock { utc, offset_minutes } => {

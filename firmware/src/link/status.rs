@@ -20,6 +20,8 @@ pub struct Group {
     pub offset_minutes: i16,
     /// The last accepted reading.
     pub reading: Option<Reading>,
+    /// What the clock does.
+    pub clock: ClockState,
     /// What the probe did last.
     pub probe: Probe,
     /// Whether a status rests on a log that can be trusted.
@@ -68,6 +70,21 @@ pub struct Reading {
     pub count: i16,
 }
 
+/// What the clock does.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub enum ClockState {
+    /// It was set, and goes.
+    Set,
+    /// It goes, and was never set.
+    Unset,
+    /// It failed, was started again, and goes; it was not set since.
+    Failed,
+    /// It failed, and does not go: nothing is measured or recorded until it is set, or goes when it is tried again.
+    Down,
+    /// It does not answer.
+    Silent,
+}
+
 /// What the probe did last.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub enum Probe {
@@ -99,6 +116,8 @@ pub enum Readings {
     Recorded,
     /// They are being lost: the memory is full or does not answer.
     Lost,
+    /// None are taken: the logger starts, or waits for its clock.
+    NotTaken,
 }
 
 /// How a fixing stands; times are instants.

@@ -133,6 +133,11 @@ impl<B: Board> Works<B> {
         if self.battery() == Battery::VeryLow {
             lacks = lacks.with(Lack::Battery);
         }
+        if self.is_clock_failed() {
+            lacks = lacks.with(Lack::ClockFailed);
+        } else if self.faults.clock_silent.is_some() {
+            lacks = lacks.with(Lack::ClockSilent);
+        }
         match self.name(fixing) {
             // a date can't be judged by a clock that was not set
             Ok(named) if named.use_by.is_some() && self.time.wall() == WallKnown::Unset => lacks.with(Lack::Clock),

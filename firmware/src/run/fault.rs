@@ -8,7 +8,7 @@ use super::time::{Now, WallKnown};
 use super::{Probed, Stuck, Works};
 use crate::board::{Board, Lines};
 use crate::tell::tell;
-use crate::view::{Alert, Battery, Fault};
+use crate::view::{Alert, Battery, ClockFailure, Fault, Goes, Notice};
 use holdoff_core::log::{Has, LogError, MountError, ResetCause, Trust};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Span;
@@ -28,8 +28,8 @@ pub(super) type List = [Option<Fault>; MOST_FAULTS];
 pub(super) struct Faults {
     /// Since when the clock chip has not answered, and how the bus is.
     pub(super) clock_silent: Option<(u32, Lines)>,
-    /// How the clock failed last; until it is set.
-    pub(super) clock: Option<Fault>,
+    /// How the clock failed last, and whether it goes again; until it is set.
+    pub(super) clock: Option<(ClockFailure, Goes)>,
     /// When it was last started again, and how long it is left alone should it fail again.
     pub(super) clock_started: Option<(u32, u32)>,
     /// A restart while a fixing was running, until it was seen.
@@ -83,7 +83,7 @@ impl<B: Board> Works<B> {
             Lines::Held => Fault::BusStuck,
             Lines::Free => Fault::ClockSilent,
         }));
-        add(self.faults.clock);
+        add(self.faults.clock.map(|(how, goes)| Fault::ClockFailed { how, goes }));
         if self.has_job() {
             add(probe(self.probed));
             add(match self.stuck {
@@ -104,6 +104,16 @@ impl<B: Board> Works<B> {
         });
         add(self.faults.restarted.map(|(cause, dark)| Fault::Restarted { cause, dark }));
         list
+    }
+
+    /// Whether the clock failed and does not go.
+    pub(super) fn is_clock_failed(&self) -> bool {
+        matches!(self.faults.clock, Some((_, Goes::Not)))
+    }
+
+    /// Why there is no time, in words for the display.
+    pub(super) fn no_time(&self) -> Notice {
+        if self.is_clock_failed() { Notice::ClockFailed } else { Notice::ClockSilent }
     }
 
     /// Readings find no room; how many of the session did not, recorded as lost or not yet.
@@ -201,9 +211,9 @@ const fn kind(fault: &Fault) -> u8 {
         Fault::ProbeWrong => 2,
         Fault::ProbeStuck => 3,
         Fault::ClockNotSet => 4,
-        Fault::ClockStopped => 5,
-        Fault::ClockBack => 6,
-        Fault::ClockFast => 7,
+        Fault::ClockFailed { how: ClockFailure::Stopped, .. } => 5,
+        Fault::ClockFailed { how: ClockFailure::Back, .. } => 6,
+        Fault::ClockFailed { how: ClockFailure::Fast, .. } => 7,
         Fault::ClockSilent => 8,
         Fault::MemorySilent => 9,
         Fault::Losing { .. } => 10,

@@ -9,12 +9,12 @@ use super::{Probed, Stuck, VERSION, Works};
 use crate::board::Board;
 use crate::driver::probe::KIND;
 use crate::link::message::{Clock, Identity, Log, Refusal};
-use crate::link::status::{Fixing, Group, Probe, Readings, Trust};
+use crate::link::status::{ClockState, Fixing, Group, Probe, Readings, Trust};
 use crate::link::{Host, LoadedJob, over_log};
 use crate::run::start::Phase;
 use crate::run::time::{NoTime, Now, WallKnown};
 use crate::tell::tell;
-use crate::view::Link;
+use crate::view::{Goes, Link};
 use core::cell::RefCell;
 use core::str::FromStr;
 use heapless::String;
@@ -36,7 +36,7 @@ impl<B: Board> Serving<'_, '_, B> {
     }
 
     fn now(&mut self) -> Result<Now, Refusal> {
-        self.with(|works, board| works.tell_time(board).ok_or(Refusal::Clock))
+        self.with(|works, board| works.tell_time(board).ok_or_else(|| works.no_clock()))
     }
 }
 
@@ -47,6 +47,7 @@ impl<B: Board> Works<B> {
             Phase::Up => {}
             Phase::NoMemory { .. } => return Err(Refusal::Memory),
             Phase::Refused(_) => return Err(Refusal::NoLog),
+            Phase::Awaited(_) if self.is_clock_failed() => return Err(Refusal::ClockFailed),
             Phase::Awaited(_) => return Err(Refusal::NotNow),
         }
         match over_log::running(&self.logger) {
@@ -57,7 +58,7 @@ impl<B: Board> Works<B> {
 
     fn load(&mut self, board: &mut B, job: &LoadedJob<'_>) -> Result<(), Refusal> {
         self.may_change()?;
-        let now = self.tell_time(board).ok_or(Refusal::Clock)?;
+        let now = self.tell_time(board).ok_or_else(|| self.no_clock())?;
         (self.loaded, self.due, self.read_at, self.hour) = (false, None, None, None);
         (self.named, self.seal_again_at, self.stuck) = (None, None, Stuck::No);
         self.in_holes = InHoles::NONE;
@@ -70,12 +71,38 @@ impl<B: Board> Works<B> {
         }
         // a session's instants are UTC seconds from the beginning
         self.time.tie(0, job.offset_minutes);
-        let now = self.tell_time(board).ok_or(Refusal::Clock)?;
+        let now = self.tell_time(board).ok_or_else(|| self.no_clock())?;
         self.measure(board, now);
         self.loaded = self.logger.session().readings() != (0, 0);
         tell!(job(self.logger.group().map_or(0, |group| group.fixings().count())));
         self.due = Some(now.at.after(i64::from(job.job.period.seconds())));
         if self.loaded { Ok(()) } else { Err(Refusal::Memory) }
+    }
+
+    /// Why there is no time.
+    fn no_clock(&self) -> Refusal {
+        if self.is_clock_failed() { Refusal::ClockFailed } else { Refusal::Clock }
+    }
+
+    fn clock_state(&self) -> ClockState {
+        match (self.faults.clock, self.faults.clock_silent, self.time.wall()) {
+            (Some((_, Goes::Not)), _, _) => ClockState::Down,
+            (_, Some(_), _) => ClockState::Silent,
+            (Some((_, Goes::Again)), None, _) => ClockState::Failed,
+            (None, None, WallKnown::Set) => ClockState::Set,
+            (None, None, WallKnown::Unset) => ClockState::Unset,
+        }
+    }
+
+    /// Starts a clock that failed at the time it is. What runs was interrupted for an unknown time, which is recorded when the
+    /// logger comes up: that is all the same whatever the chip is started with.
+    fn set_failed_clock(&mut self, board: &mut B, utc: i64, offset: i16) -> Result<(), Refusal> {
+        let after = self.goes_on_after();
+        let uptime = board.uptime_ms();
+        self.time.start(&mut board.bus(), uptime, utc, after).map_err(not_set)?;
+        self.time.tie(self.time.ahead(), offset);
+        (self.faults.clock, self.faults.clock_started, self.hour) = (None, None, None);
+        Ok(())
     }
 
     fn set_clock(&mut self, board: &mut B, utc: i64, offset: i16) -> Result<(), Refusal> {
@@ -84,6 +111,7 @@ impl<B: Board> Works<B> {
             // what a memory that can't be written on holds has no part in it
             Phase::Refused(_) => false,
             Phase::NoMemory { .. } => return Err(Refusal::Memory),
+            Phase::Awaited(_) if self.is_clock_failed() => return self.set_failed_clock(board, utc, offset),
             Phase::Awaited(_) => return Err(Refusal::NotNow),
         };
         if let Some(fixing) = over_log::running(&self.logger) {
@@ -95,14 +123,20 @@ impl<B: Board> Works<B> {
         } else {
             self.time.set_both(&mut bus, uptime, utc, offset)
         };
-        let now = set.map_err(|error| match error {
-            NoTime::Silent | NoTime::Stopped | NoTime::Back | NoTime::Fast => Refusal::Clock,
-        })?;
+        let now = set.map_err(not_set)?;
         (self.faults.clock, self.faults.clock_started) = (None, None);
         if session && self.tie(now).is_err() {
             self.hour = None; // it is told with the next happening
         }
         Ok(())
+    }
+}
+
+/// Why the clock was not set.
+const fn not_set(error: NoTime) -> Refusal {
+    match error {
+        NoTime::Silent => Refusal::Clock,
+        NoTime::Stopped | NoTime::Back | NoTime::Fast => Refusal::ClockFailed,
     }
 }
 
@@ -135,7 +169,12 @@ impl<B: Board> Host for Serving<'_, '_, B> {
             WallKnown::Set => Some(now.utc),
             WallKnown::Unset => None,
         };
-        Ok(Clock { utc, offset_minutes: time.offset_minutes(), at: now.at.seconds() })
+        let (offset_minutes, state) = (time.offset_minutes(), self.works.clock_state());
+        Ok(Clock { utc, offset_minutes, at: now.at.seconds(), state })
+    }
+
+    fn is_clock_failed(&mut self) -> bool {
+        self.works.is_clock_failed()
     }
 
     fn set_clock(&mut self, utc: i64, offset_minutes: i16) -> Result<(), Refusal> {
@@ -166,7 +205,7 @@ impl<B: Board> Host for Serving<'_, '_, B> {
         let now = self.now().ok().map(|now| now.at.seconds());
         let works = &*self.works;
         Group {
-            loaded: if works.has_job() { over_log::loaded(&works.logger) } else { None },
+            loaded: if works.knows_job() { over_log::loaded(&works.logger) } else { None },
             now,
             ahead: match works.time.wall() {
                 WallKnown::Set => Some(works.time.ahead()),
@@ -174,6 +213,7 @@ impl<B: Board> Host for Serving<'_, '_, B> {
             },
             offset_minutes: works.time.offset_minutes(),
             reading: over_log::reading(&works.logger),
+            clock: works.clock_state(),
             probe: match (works.probed, works.stuck) {
                 (Probed::Unasked, _) => Probe::Unasked,
                 (Probed::Count, Stuck::At(_)) => Probe::Stuck,
@@ -186,7 +226,9 @@ impl<B: Board> Host for Serving<'_, '_, B> {
                 Phase::Awaited(_) | Phase::Up => over_log::trust(&works.logger),
             },
             readings: match works.phase {
-                Phase::NoMemory { .. } | Phase::Refused(_) | Phase::Awaited(_) => Readings::Lost,
+                Phase::NoMemory { .. } | Phase::Refused(_) => Readings::Lost,
+                Phase::Awaited(_) if works.memory_failed => Readings::Lost,
+                Phase::Awaited(_) => Readings::NotTaken,
                 Phase::Up => over_log::readings(&works.logger),
             },
             battery_mv: works.battery_mv,
@@ -194,8 +236,13 @@ impl<B: Board> Host for Serving<'_, '_, B> {
     }
 
     fn fixing(&mut self, number: u8) -> Result<Fixing, Refusal> {
-        if !self.works.has_job() {
-            return Err(Refusal::NoJob);
+        if !self.works.knows_job() {
+            return Err(match self.works.phase {
+                Phase::Up => Refusal::NoJob,
+                Phase::NoMemory { .. } => Refusal::Memory,
+                Phase::Refused(_) => Refusal::NoLog,
+                Phase::Awaited(_) => Refusal::NotNow,
+            });
         }
         let fixing = FixingNumber::new(number).ok_or(Refusal::Number)?;
         let named = self.works.name(fixing).map_err(|_| Refusal::Memory)?;

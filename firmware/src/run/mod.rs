@@ -191,6 +191,7 @@ impl<B: Board> Device<B> {
         if let Some(press) = pressed {
             self.works.touched(board, press, now, uptime);
         }
+        self.works.look_at_working_time();
         self.works.look_for_faults(now, uptime);
         self.works.ui.let_go(uptime);
         self.talk(board, uptime);
@@ -247,6 +248,14 @@ impl<B: Board> Works<B> {
     /// What a PC is doing that talked in the last seconds.
     fn talking(&self, uptime: u32) -> Option<Link> {
         self.talk.filter(|(at, _)| uptime.wrapping_sub(*at) < TALK_MS).map(|(_, link)| link)
+    }
+
+    /// A question of the fixing that is shown may have been overtaken by the clock.
+    fn look_at_working_time(&mut self) {
+        let status = self.shown().and_then(|fixing| self.status(fixing));
+        if status.is_some_and(|status| self.is_too_late(&status)) {
+            self.ui.too_late();
+        }
     }
 
     fn sleep_until(&self, now: Option<Now>, uptime: u32) -> u32 {

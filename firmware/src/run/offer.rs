@@ -16,7 +16,7 @@ use holdoff_core::resin::Hole;
 impl<B: Board> Works<B> {
     /// How many fixings the group has.
     pub(super) fn count(&self) -> u8 {
-        if !self.has_job() {
+        if !self.knows_job() {
             return 0;
         }
         self.logger.group().map_or(0, |group| group.fixings().count().min(16) as u8)
@@ -49,7 +49,10 @@ impl<B: Board> Works<B> {
         match status.stage {
             Stage::Planned => wetter(Items::NONE.with(Item::Inject).with(Item::MeasureInHole)),
             Stage::Refused => wetter(Items::NONE.with(Item::Inject).with(Item::MeasureInHole).with(Item::CarriedOut)),
-            Stage::Working => wetter(Items::NONE.with(Item::Seat).with(Item::MayItBeTorqued).with(Item::TorquedEarly)),
+            Stage::Working => {
+                let seat = if self.is_too_late(&status) { Item::SeatedLate } else { Item::Seat };
+                wetter(Items::NONE.with(seat).with(Item::MayItBeTorqued).with(Item::TorquedEarly))
+            }
             Stage::Curing | Stage::Held => wetter(Items::NONE.with(Item::MayItBeTorqued).with(Item::TorquedEarly)),
             Stage::Cured(_) => wetter(
                 Items::NONE.with_if(range.is_some(), Item::MayItBeTorqued).with_if(range.is_some(), Item::Torqued),
@@ -59,11 +62,17 @@ impl<B: Board> Works<B> {
             Stage::Rejected(rejection) => {
                 // whoever seats it all the same says so
                 let unseated = rejection.grounds.has(Ground::NotSeated) && status.seated_at.is_none();
-                Items::NONE.with_if(unseated, Item::Seat).with(Item::Accept).with(Item::Remove)
+                Items::NONE.with_if(unseated, Item::SeatedLate).with(Item::Accept).with(Item::Remove)
             }
             Stage::AcceptedAsIs(_) => Items::NONE.with(Item::Remove),
             Stage::Removed(_) => Items::NONE,
         }
+    }
+
+    /// Whether the working time of a fixing is over by the clock, or by one that failed: what is not seated by then is
+    /// rejected. The engine says so with the next reading, which may be an hour away; until then nobody is told to seat.
+    pub(super) fn is_too_late(&self, status: &Status) -> bool {
+        status.seat_by.is_some_and(|by| self.is_clock_failed() || self.time.at_most().is_none_or(|at| at > by))
     }
 
     /// Whether a page of the fixing has anything on it.

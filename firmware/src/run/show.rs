@@ -322,6 +322,7 @@ impl<B: Board> Works<B> {
         match status.stage {
             Stage::Planned => Glance::NotInjected,
             Stage::Refused => Glance::Refused,
+            Stage::Working if self.is_too_late(status) => Glance::TooLate,
             Stage::Working => Glance::SeatNow,
             Stage::Curing => Glance::LeaveAlone,
             Stage::Held => Glance::Held,
@@ -352,8 +353,9 @@ impl<B: Board> Works<B> {
         match status.stage {
             Stage::Planned => State::NotInjected(self.may(fixing, now)),
             Stage::Refused => State::Refused { grounds, now: self.may(fixing, now) },
+            Stage::Working if self.is_too_late(status) => State::TooLate,
             Stage::Working => {
-                let left = status.seat_by.zip(now).map_or(0, |(by, now)| by.since(now.at));
+                let left = status.seat_by.zip(self.time.at_most()).map_or(0, |(by, at)| by.since(at));
                 State::SeatNow { left: span(left), by: status.seat_by.and_then(at) }
             }
             Stage::Curing | Stage::Held => State::Wait(self.wait(status, now).unwrap_or(Wait::NotSeated)),
@@ -371,6 +373,8 @@ impl<B: Board> Works<B> {
     /// Why a fixing is left alone; `None` where it is not.
     fn wait(&self, status: &Status, now: Option<Now>) -> Option<Wait> {
         match status.stage {
+            // whoever asks is not sent to seat it
+            Stage::Working if self.is_too_late(status) => None,
             Stage::Working => Some(Wait::NotSeated),
             Stage::Curing | Stage::Held if self.fresh(now).is_none() => Some(Wait::Held(Held::NoReadings)),
             Stage::Curing => Some(match (status.announced_at, now) {

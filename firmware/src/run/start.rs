@@ -10,8 +10,9 @@ use super::in_hole::InHoles;
 use super::time::{NoTime, Now};
 use super::{Key, Stuck, VERSION, Works};
 use crate::board::{Board, Bus, Lines};
+use crate::driver::clock::FIRST;
 use crate::tell::tell;
-use crate::view::Fault;
+use crate::view::{ClockFailure, Goes};
 use holdoff_core::group::{Darkness, Event};
 use holdoff_core::log::{DeviceId, LogError, MountError, ResetCause};
 use holdoff_core::quantity::{Instant, Span};
@@ -76,6 +77,7 @@ impl<B: Board> Works<B> {
         match self.time.now(&mut bus, uptime) {
             Ok(now) => {
                 self.faults.clock_silent = None;
+                self.faults.clock = self.faults.clock.map(|(how, _)| (how, Goes::Again));
                 Some(now)
             }
             Err(NoTime::Silent) => {
@@ -83,17 +85,17 @@ impl<B: Board> Works<B> {
                 self.faults.clock_silent = Some((since.0, bus.free()));
                 None
             }
-            Err(NoTime::Stopped) => self.clock_failed(board, uptime, Fault::ClockStopped),
-            Err(NoTime::Back) => self.clock_failed(board, uptime, Fault::ClockBack),
-            Err(NoTime::Fast) => self.clock_failed(board, uptime, Fault::ClockFast),
+            Err(NoTime::Stopped) => self.clock_failed(board, uptime, ClockFailure::Stopped),
+            Err(NoTime::Back) => self.clock_failed(board, uptime, ClockFailure::Back),
+            Err(NoTime::Fast) => self.clock_failed(board, uptime, ClockFailure::Fast),
         }
     }
 
     /// Starts a clock that failed again. One that fails again and again is left for a minute, then for two and so on, up to
     /// an hour: every start is a record, and nothing is measured without a time.
-    fn clock_failed(&mut self, board: &mut B, uptime: u32, fault: Fault) -> Option<Now> {
+    fn clock_failed(&mut self, board: &mut B, uptime: u32, how: ClockFailure) -> Option<Now> {
         let faults = &mut self.faults;
-        (faults.clock, faults.clock_silent) = (Some(fault), None); // it has answered
+        (faults.clock, faults.clock_silent) = (Some((how, Goes::Not)), None); // it has answered
         if let Some((at, wait)) = faults.clock_started {
             let since = uptime.wrapping_sub(at);
             if since < wait {
@@ -118,8 +120,15 @@ impl<B: Board> Works<B> {
             }
             Phase::NoMemory { .. } | Phase::Refused(_) => {}
         }
-        let after = self.latest().max(self.time.last());
-        self.time.start_unset(&mut board.bus(), uptime, after).ok()
+        let after = self.goes_on_after();
+        let now = self.time.start(&mut board.bus(), uptime, FIRST, after).ok()?;
+        self.faults.clock = Some((how, Goes::Again));
+        Some(now)
+    }
+
+    /// The instant after which the monotonic clock goes on when the chip is started again.
+    pub(super) fn goes_on_after(&self) -> Option<Instant> {
+        self.latest().max(self.time.last())
     }
 
     /// The latest instant that the log knows.
@@ -195,7 +204,7 @@ impl<B: Board> Works<B> {
                 return Some(now); // it may still go on
             }
             (None, Some(latest)) if now.at <= latest => {
-                now = self.clock_failed(board, uptime, Fault::ClockBack)?;
+                now = self.clock_failed(board, uptime, ClockFailure::Back)?;
                 Darkness::Unknown
             }
             (None, Some(_) | None) => Darkness::Known,
@@ -250,6 +259,15 @@ impl<B: Board> Works<B> {
             Phase::NoMemory { .. } | Phase::Awaited(_) => true,
             Phase::Refused(_) => false,
             Phase::Up => self.seal_again_at.is_some(),
+        }
+    }
+
+    /// Whether it has a job that can be looked at: also while it waits for a clock that failed.
+    pub(super) fn knows_job(&self) -> bool {
+        match self.phase {
+            Phase::Up => self.loaded,
+            Phase::Awaited(_) => self.loaded && self.is_clock_failed(),
+            Phase::NoMemory { .. } | Phase::Refused(_) => false,
         }
     }
 

@@ -11,7 +11,7 @@
 //! What it does not do: record ties, or decide what a fault does to a cure.
 
 use crate::board::Bus;
-use crate::driver::clock::{ClockChip, ClockFault, FIRST};
+use crate::driver::clock::{ClockChip, ClockFault};
 use holdoff_core::quantity::Instant;
 
 /// A chip that says less than 2020-01-01T00:00:00Z was never set.
@@ -72,6 +72,8 @@ pub(super) struct Time {
     anchor: Option<Told>,
     /// Since when the chip holds what is no time.
     impossible_since: Option<u32>,
+    /// The uptime at the last look at the chip.
+    looked: u32,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -82,7 +84,16 @@ struct Told {
 
 impl Time {
     pub(super) const fn new(chip: ClockChip, uptime_parts: u32) -> Self {
-        Self { chip, uptime_parts, ahead: 0, offset_minutes: 0, last: None, anchor: None, impossible_since: None }
+        Self {
+            chip,
+            uptime_parts,
+            ahead: 0,
+            offset_minutes: 0,
+            last: None,
+            anchor: None,
+            impossible_since: None,
+            looked: 0,
+        }
     }
 
     /// What the wall clock is ahead of the monotonic one.
@@ -110,6 +121,7 @@ impl Time {
 
     /// The second it is.
     pub(super) fn now(&mut self, bus: &mut impl Bus, uptime: u32) -> Result<Now, NoTime> {
+        self.looked = uptime;
         let utc = match self.chip.now(bus) {
             Ok(utc) => utc,
             Err(ClockFault::NoAnswer | ClockFault::OutOfRange) => return Err(NoTime::Silent),
@@ -151,20 +163,30 @@ impl Time {
         Instant::from_seconds(utc.saturating_sub(self.ahead))
     }
 
+    /// The latest instant that it can have been at the last look at the chip, whether or not that told one: by the board's
+    /// own time from the last second that was told on. Nothing is recorded or counted by it.
+    pub(super) fn at_most(&self) -> Option<Instant> {
+        let up = self.looked.wrapping_sub(self.last?.uptime).div_ceil(1000);
+        let wrong = up.checked_div(self.uptime_parts).unwrap_or(0);
+        Some(self.last()?.after(i64::from(up.saturating_add(wrong))))
+    }
+
     /// The last instant that was told.
     pub(super) fn last(&self) -> Option<Instant> {
         self.last.map(|last| self.instant(last.utc))
     }
 
-    /// Starts the chip again as unset, so that the monotonic clock goes on after `after`.
-    pub(super) fn start_unset(
+    /// Starts the chip again at this second, so that the monotonic clock goes on after `after`; one before [`PLAUSIBLE`] is
+    /// unset.
+    pub(super) fn start(
         &mut self,
         bus: &mut impl Bus,
         uptime: u32,
+        utc: i64,
         after: Option<Instant>,
     ) -> Result<Now, NoTime> {
-        self.chip.set(bus, FIRST).map_err(|_| NoTime::Silent)?;
-        self.ahead = after.map_or(0, |after| FIRST.saturating_sub(after.seconds()).saturating_sub(1));
+        self.chip.set(bus, utc).map_err(no_time)?;
+        self.ahead = after.map_or(0, |after| utc.saturating_sub(after.seconds()).saturating_sub(1));
         self.forget();
         self.now(bus, uptime)
     }
@@ -172,7 +194,7 @@ impl Time {
     /// Sets the wall clock; the monotonic one goes on.
     pub(super) fn set(&mut self, bus: &mut impl Bus, uptime: u32, utc: i64, offset: i16) -> Result<Now, NoTime> {
         let before = self.now(bus, uptime)?;
-        self.chip.set(bus, utc).map_err(|_| NoTime::Silent)?;
+        self.chip.set(bus, utc).map_err(no_time)?;
         self.ahead = utc.saturating_sub(before.at.seconds());
         self.offset_minutes = offset;
         self.forget();
@@ -181,7 +203,7 @@ impl Time {
 
     /// Sets the wall clock where no session rests on the monotonic one, which is then the same.
     pub(super) fn set_both(&mut self, bus: &mut impl Bus, uptime: u32, utc: i64, offset: i16) -> Result<Now, NoTime> {
-        self.chip.set(bus, utc).map_err(|_| NoTime::Silent)?;
+        self.chip.set(bus, utc).map_err(no_time)?;
         self.tie(0, offset);
         self.forget();
         self.now(bus, uptime)
@@ -190,6 +212,14 @@ impl Time {
     /// What was told before means nothing any more.
     const fn forget(&mut self) {
         (self.last, self.anchor, self.impossible_since) = (None, None, None);
+    }
+}
+
+/// Why a chip could not be set: one that answers and does not hold what it was given does not go.
+const fn no_time(fault: ClockFault) -> NoTime {
+    match fault {
+        ClockFault::NoAnswer | ClockFault::OutOfRange => NoTime::Silent,
+        ClockFault::Stopped | ClockFault::Impossible => NoTime::Stopped,
     }
 }
 

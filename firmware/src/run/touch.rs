@@ -6,9 +6,9 @@
 use super::Works;
 use super::press::Press;
 use super::time::Now;
-use super::ui::{Applied, Mode, Place};
+use super::ui::{Applied, LATE, Mode, Place};
 use crate::board::Board;
-use crate::view::{Answer, Fault, Item, Lacks, Notice, Question, middle};
+use crate::view::{Answer, Fault, Item, Lacks, Question, middle};
 use holdoff_core::fixing::{Action, Decision, Stage};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::quantity::Torque;
@@ -158,10 +158,11 @@ impl<B: Board> Works<B> {
             Item::Inject => Mode::Cartridge(None),
             Item::MeasureInHole => match now {
                 Some(now) => self.measure_in_hole(board, now, fixing).map_or_else(Mode::Notice, Mode::InHole),
-                None => Mode::Notice(Notice::NoReading),
+                None => Mode::Notice(self.no_time()),
             },
             Item::CarriedOut => ask(Question::CarriedOut),
             Item::Seat => ask(Question::Seat),
+            Item::SeatedLate => LATE,
             Item::MayItBeTorqued => match self.status(fixing).map(|status| status.stage) {
                 Some(Stage::Working | Stage::Curing | Stage::Held) => Mode::NotYet,
                 Some(
@@ -200,12 +201,14 @@ impl<B: Board> Works<B> {
         now: Option<Now>,
     ) -> Mode {
         // without a time nothing can be recorded
-        let Some(now) = now else { return Mode::Notice(Notice::NotRecorded) };
+        let Some(now) = now else { return Mode::Notice(self.no_time()) };
         let done = match question {
             Question::Inject if self.lacks(fixing) != Lacks::NONE => Ok(()), // the status page says what is lacking
             Question::Inject => self.inject(board, now, fixing, degrees),
             Question::CarriedOut => self.act(board, now, fixing, Action::CarriedOut),
-            Question::Seat => self.act(board, now, fixing, Action::Seat),
+            // the working time ended while it was asked
+            Question::Seat if self.status(fixing).is_some_and(|status| self.is_too_late(&status)) => return LATE,
+            Question::Seat | Question::SeatedLate => self.act(board, now, fixing, Action::Seat),
             Question::Hole(hole) => self.act(board, now, fixing, Action::Hole(hole)),
             Question::Torqued(torque) => self.act(board, now, fixing, Action::Torque(torque)),
             Question::TorquedEarly(torque) => self.torqued_early(board, now, fixing, torque),

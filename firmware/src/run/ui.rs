@@ -91,6 +91,9 @@ pub(super) enum Mode {
     Notice(Notice),
 }
 
+/// Asks whether it was seated too late.
+pub(super) const LATE: Mode = Mode::Question { question: Question::SeatedLate, answer: Answer::No, degrees: None };
+
 impl Mode {
     /// The page that is leafed to, or that what is asked stands over.
     pub(super) const fn place(self) -> Place {
@@ -263,6 +266,24 @@ impl Ui {
             let last = faults.checked_sub(1).and_then(|last| u8::try_from(last).ok());
             self.mode = Mode::Browse(last.map_or(Place::Status, Place::Fault));
         }
+    }
+
+    /// The working time of the fixing that is shown has ended: whether it was seated in it is not asked any more, but whether
+    /// it was seated too late, with NO chosen.
+    pub(super) fn too_late(&mut self) {
+        self.mode = match self.mode {
+            Mode::Menu(Item::Seat) => Mode::Menu(Item::SeatedLate),
+            Mode::Question { question: Question::Seat, .. } => LATE,
+            other @ (Mode::Start
+            | Mode::Browse(_)
+            | Mode::Menu(_)
+            | Mode::Cartridge(_)
+            | Mode::Torque(..)
+            | Mode::Question { .. }
+            | Mode::NotYet
+            | Mode::InHole(_)
+            | Mode::Notice(_)) => other,
+        };
     }
 
     /// Shows a new fault, unless something is being asked; returns whether it is shown. The display is lit for it.

@@ -68,9 +68,7 @@ pub(super) fn fault(card: &mut Card, fault: Fault) {
         | Fault::ProbeWrong
         | Fault::ProbeStuck
         | Fault::ClockNotSet
-        | Fault::ClockStopped
-        | Fault::ClockBack
-        | Fault::ClockFast
+        | Fault::ClockFailed { .. }
         | Fault::ClockSilent
         | Fault::MemorySilent
         | Fault::MemoryFull

@@ -59,6 +59,7 @@ fn word<D: DrawTarget<Color = BinaryColor>>(
         Glance::NotInjected
         | Glance::Refused
         | Glance::SeatNow
+        | Glance::TooLate
         | Glance::LeaveAlone
         | Glance::Held
         | Glance::Cured

@@ -31,6 +31,7 @@ pub(super) fn draw<D: DrawTarget<Color = BinaryColor>>(
         Question::Inject
         | Question::CarriedOut
         | Question::Seat
+        | Question::SeatedLate
         | Question::Hole(_)
         | Question::Accept
         | Question::Remove => {}

@@ -22,6 +22,11 @@ pub(super) fn seat_now(card: &mut Card, head: &Head, left: Span, by: Option<Wall
     }
 }
 
+/// The working time is over, and it is not seated.
+pub(super) fn too_late(card: &mut Card) {
+    card.do_not(words::TOO_LATE).lines(words::DO_NOT_SEAT);
+}
+
 /// Seated: leave it alone.
 pub(super) fn leave_alone(card: &mut Card, head: &Head, wait: Wait) {
     match wait {

@@ -3,7 +3,7 @@
 //! The words are those of the log, the PC and the docs, cut to what a line holds. What is said never goes further than the
 //! engine: nothing here calls a fixing safe, and what may be loaded the foreman decides.
 
-use crate::view::{Fault, Glance, Item, Lack, Notice, Question, Weekday};
+use crate::view::{ClockFailure, Fault, Glance, Goes, Item, Lack, Notice, Question, Weekday};
 use holdoff_core::fixing::{Ground, NotApplicable};
 use holdoff_core::log::ResetCause;
 use holdoff_core::resin::Hole;
@@ -54,6 +54,7 @@ pub(super) const START_REFUSED: &str = "START REFUSED";
 pub(super) const DO_NOT_INJECT_YET: &str = "do not inject";
 pub(super) const TRY_AGAIN: &str = "may be tried again";
 pub(super) const SEAT_NOW: &str = "SEAT NOW";
+pub(super) const TOO_LATE: &str = "TOO LATE";
 pub(super) const LEAVE_ALONE: &str = "LEAVE ALONE";
 pub(super) const HELD_TOO_COLD: &str = "HELD: TOO COLD";
 pub(super) const HELD_TOO_WARM: &str = "HELD: TOO WARM";
@@ -73,6 +74,7 @@ pub(super) const DAYS: &str = "d";
 pub(super) const H_LEFT: &str = "h left";
 pub(super) const MIN_LEFT: &str = "min left";
 pub(super) const SEAT_BY: &str = "seat by";
+pub(super) const DO_NOT_SEAT: [&str; 3] = ["working time is over", "do not seat: take out", "ask the engineer"];
 pub(super) const EARLIEST: &str = "earliest";
 pub(super) const CLOCK: &str = "clock";
 pub(super) const NOT_SET: &str = "not set";
@@ -183,6 +185,8 @@ pub(super) const fn lack(lack: Lack) -> Said {
         Lack::MemorySilent => said("memory silent", "it does not answer"),
         Lack::Battery => said("battery empty", "put in a fresh one"),
         Lack::Clock => said("clock not set", "set it from the PC"),
+        Lack::ClockFailed => said("clock failed", "set it from the PC"),
+        Lack::ClockSilent => said("clock silent", "it does not answer"),
     }
 }
 
@@ -193,6 +197,7 @@ pub(super) const fn item(item: Item) -> &'static str {
         Item::MeasureInHole => "measure in hole",
         Item::CarriedOut => "injected anyway",
         Item::Seat => "seated",
+        Item::SeatedLate => "seated too late",
         Item::MayItBeTorqued => "may I torque it?",
         Item::Torqued => "torqued",
         Item::TorquedEarly => "torqued early",
@@ -209,6 +214,7 @@ pub(super) const fn question(question: Question) -> Said {
         Question::Inject => said("inject now?", "working time starts"),
         Question::CarriedOut => said("injected anyway?", "that rejects it"),
         Question::Seat => said("seated?", "the cure starts"),
+        Question::SeatedLate => said("seated too late?", "that rejects it"),
         Question::Hole(Hole::Dry) => said("hole dry?", "cannot be undone"),
         Question::Hole(Hole::Wet) => said("hole got wet?", "the cure takes longer"),
         Question::Hole(Hole::Flooded) => said("hole flooded?", "the cure takes longer"),
@@ -234,6 +240,7 @@ pub(super) const fn glance(glance: Glance) -> &'static str {
         Glance::NotInjected => "planned",
         Glance::Refused => "refused",
         Glance::SeatNow => "seat now",
+        Glance::TooLate => "TOO LATE",
         Glance::LeaveAlone => "wait",
         Glance::Held => "held",
         Glance::Torque => "torque",
@@ -253,9 +260,7 @@ pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
         Fault::ProbeWrong => ("PROBE WRONG", said("look at it", "readings not used")),
         Fault::ProbeStuck => ("PROBE STUCK?", said("clipped on?", "6 h without a change")),
         Fault::ClockNotSet => ("CLOCK NOT SET", said("set from PC", "cure time goes on")),
-        Fault::ClockStopped => ("CLOCK STOPPED", said("set from PC", "dark time unknown")),
-        Fault::ClockBack => ("CLOCK BACK", said("set from PC", "it ran backwards")),
-        Fault::ClockFast => ("CLOCK WRONG", said("set from PC", "it ran too fast")),
+        Fault::ClockFailed { how, goes } => ("CLOCK FAILED", said(failed(how), put_right(goes))),
         Fault::ClockSilent => ("CLOCK SILENT", said("needs repair", "it does not answer")),
         Fault::MemorySilent => ("MEMORY SILENT", said("nothing kept", "it does not answer")),
         Fault::Losing { .. } => ("LOSING DATA", said("", "not kept: cure waits")),
@@ -268,6 +273,23 @@ pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
         Fault::MemorySize => ("WRONG MEMORY", said("another size", "than its log is for")),
         Fault::NoLog => ("NO LOG", said("other data in it", "needs a blank memory")),
         Fault::Restarted { cause, .. } => ("RESTARTED", said(reset(cause), "")),
+    }
+}
+
+/// How the clock failed.
+const fn failed(how: ClockFailure) -> &'static str {
+    match how {
+        ClockFailure::Stopped => "it stopped",
+        ClockFailure::Back => "it ran back",
+        ClockFailure::Fast => "it ran too fast",
+    }
+}
+
+/// What is to be done about a clock that failed. One that goes again is not set while a fixing runs.
+const fn put_right(goes: Goes) -> &'static str {
+    match goes {
+        Goes::Again => "set it once none runs",
+        Goes::Not => "cure waits: set it",
     }
 }
 
@@ -299,6 +321,8 @@ pub(super) const fn notice(notice: Notice) -> Said {
         Notice::MemoryFull => said("memory full", "read it out on the PC"),
         Notice::LogUntrusted => said("log not trusted", "nothing may begin"),
         Notice::NoReading => said("no reading", "look at the probe"),
+        Notice::ClockFailed => said("clock failed", "set it from the PC"),
+        Notice::ClockSilent => said("clock silent", "do it again later"),
     }
 }
 

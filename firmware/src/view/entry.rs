@@ -14,6 +14,8 @@ pub enum Item {
     CarriedOut,
     /// The element is seated.
     Seat,
+    /// The element was seated, after the working time had ended.
+    SeatedLate,
     /// Ask whether it may be torqued.
     MayItBeTorqued,
     /// It was torqued.
@@ -32,11 +34,12 @@ pub enum Item {
 
 impl Item {
     /// All of them, in the order of the menu.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Inject,
         Self::MeasureInHole,
         Self::CarriedOut,
         Self::Seat,
+        Self::SeatedLate,
         Self::MayItBeTorqued,
         Self::Torqued,
         Self::TorquedEarly,
@@ -102,6 +105,8 @@ pub enum Question {
     CarriedOut,
     /// Is it seated?
     Seat,
+    /// Was it seated after the working time had ended? That rejects it.
+    SeatedLate,
     /// Is the hole of this stricter condition?
     Hole(Hole),
     /// Was it torqued with this?

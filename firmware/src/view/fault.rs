@@ -17,12 +17,13 @@ pub enum Fault {
     ProbeStuck,
     /// The wall clock is not set.
     ClockNotSet,
-    /// The battery-backed clock stopped.
-    ClockStopped,
-    /// The battery-backed clock went backwards.
-    ClockBack,
-    /// The battery-backed clock ran away from the logger's own time.
-    ClockFast,
+    /// The battery-backed clock failed, and was not set since.
+    ClockFailed {
+        /// How.
+        how: ClockFailure,
+        /// Whether it goes again.
+        goes: Goes,
+    },
     /// The battery-backed clock does not answer.
     ClockSilent,
     /// The memory does not answer.
@@ -63,6 +64,26 @@ pub enum Fault {
     },
 }
 
+/// How the battery-backed clock failed.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum ClockFailure {
+    /// It stopped, or holds no time.
+    Stopped,
+    /// It went backwards.
+    Back,
+    /// It ran away from the logger's own time.
+    Fast,
+}
+
+/// Whether a clock that failed goes again: it was started anew, without a time of day.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Goes {
+    /// It does: readings are taken.
+    Again,
+    /// It does not: nothing is measured and nothing can be recorded until it is set, or goes when it is tried again.
+    Not,
+}
+
 /// What goes on with a PC.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Link {
@@ -92,4 +113,8 @@ pub enum Notice {
     LogUntrusted,
     /// There is no reading to take for the hole.
     NoReading,
+    /// The clock failed, and nothing is recorded without a time.
+    ClockFailed,
+    /// The clock does not answer, and nothing is recorded without a time.
+    ClockSilent,
 }

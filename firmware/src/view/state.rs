@@ -23,6 +23,9 @@ pub enum State {
         /// The last second at which it may be seated; `None` while the wall clock is unknown.
         by: Option<Wall>,
     },
+    /// Injected and not seated, and the working time is over by the clock: it is not seated any more. The engine rejects it
+    /// with the next reading.
+    TooLate,
     /// Seated: leave it alone.
     Wait(Wait),
     /// Cured: may be torqued.
@@ -124,11 +127,16 @@ pub enum Lack {
     Battery,
     /// The wall clock is not set.
     Clock,
+    /// The clock failed, and does not go.
+    ClockFailed,
+    /// The clock does not answer.
+    ClockSilent,
 }
 
 impl Lack {
     /// All of them, in the order they are shown.
-    pub const ALL: [Self; 4] = [Self::MemoryFull, Self::MemorySilent, Self::Battery, Self::Clock];
+    pub const ALL: [Self; 6] =
+        [Self::MemoryFull, Self::MemorySilent, Self::Battery, Self::Clock, Self::ClockFailed, Self::ClockSilent];
 }
 
 /// A set of what is lacking.

@@ -10,9 +10,9 @@ use holdoff_core::quantity::{Count, Fine, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{Label, ShortForm, Symbol};
 use holdoff_firmware::view::{
-    Alert, Answer, Around, Battery, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Item, Items,
-    Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start, State, Times, View,
-    Wait, Wall, Which,
+    Alert, Answer, Around, Battery, Cartridge, ClockFailure, Counting, Declared, Fault, Forecast, Glance, Goes, Head,
+    Held, Item, Items, Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start,
+    State, Times, View, Wait, Wall, Which,
 };
 
 pub(crate) use release::release;
@@ -107,11 +107,15 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         ("do-not-inject-memory-silent", "the memory does not answer", Lack::MemorySilent),
         ("do-not-inject-battery", "the battery is very low", Lack::Battery),
         ("do-not-inject-clock", "the clock is not set", Lack::Clock),
+        ("do-not-inject-clock-failed", "the clock failed", Lack::ClockFailed),
+        ("do-not-inject-clock-silent", "the clock does not answer", Lack::ClockSilent),
     ];
     for (name, tells, lack) in lacks {
         let head = match lack {
             Lack::Battery => Head { around: Around { battery: Battery::VeryLow, ..around(640) }, ..head(640) },
-            Lack::Clock => Head { around: Around { now: None, ..around(640) }, ..head(640) },
+            Lack::Clock | Lack::ClockFailed | Lack::ClockSilent => {
+                Head { around: Around { now: None, ..around(640) }, ..head(640) }
+            }
             Lack::MemoryFull | Lack::MemorySilent => head(640),
         };
         show(name, tells, View::Fixing(head, Page::Status(State::NotInjected(lacking(lack)))));
@@ -134,6 +138,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     show("seat-now", "time left to seat", status(1_240, State::SeatNow { left, by: Some(later(702)) }));
     let long = State::SeatNow { left: Span::from_seconds(26 * 3600 + 120), by: Some(later(26 * 3600)) };
     show("seat-now-long", "a slow resin", status(120, long));
+    show("too-late", "the working time ended before it was seated", status(1_240, State::TooLate));
     show("leave-alone", "the cure ends today", status(1_240, State::Wait(curing(3 * 3600 + 1_234))));
     show("leave-alone-minutes", "under an hour left", status(1_240, State::Wait(curing(2_460))));
     show("leave-alone-tomorrow", "the cure ends tomorrow", status(640, State::Wait(curing(23 * 3600 + 1_234))));
@@ -205,6 +210,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     let questions = [
         ("question-inject", "before the injection", Question::Inject),
         ("question-seat", "before the seating", Question::Seat),
+        ("question-seated-late", "seated after the working time", Question::SeatedLate),
         ("question-carried-out", "a refused injection was carried out", Question::CarriedOut),
         ("question-wet", "the hole got wet", Question::Hole(Hole::Wet)),
         ("question-flooded", "the hole is flooded", Question::Hole(Hole::Flooded)),
@@ -293,7 +299,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         Glance::Removed,
         Glance::DoNotLoad,
         Glance::Refused,
-        Glance::NotInjected,
+        Glance::TooLate,
         Glance::NotInjected,
         Glance::NotInjected,
     ];
@@ -301,15 +307,17 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         Overview { fixings: all_words.map(Some), chosen: Which { number: 12, of: 16 }, resin: Standing::Demo };
     show("overview-sixteen", "the second half of sixteen", View::Overview(sixteen));
 
+    let failed = |how, goes| Fault::ClockFailed { how, goes };
     let faults = [
         ("probe-silent", "the probe does not answer", Fault::ProbeSilent),
         ("bus-stuck", "a part holds the bus down", Fault::BusStuck),
         ("probe-wrong", "a reading that can't be true", Fault::ProbeWrong),
         ("probe-stuck", "the same reading for six hours", Fault::ProbeStuck),
         ("clock-not-set", "the wall clock is not set", Fault::ClockNotSet),
-        ("clock-stopped", "the clock stopped", Fault::ClockStopped),
-        ("clock-back", "the clock went backwards", Fault::ClockBack),
-        ("clock-fast", "the clock ran away from the logger's own time", Fault::ClockFast),
+        ("clock-stopped", "the clock stopped, and was started again", failed(ClockFailure::Stopped, Goes::Again)),
+        ("clock-back", "the clock went backwards", failed(ClockFailure::Back, Goes::Again)),
+        ("clock-fast", "the clock ran away from the logger's own time", failed(ClockFailure::Fast, Goes::Again)),
+        ("clock-failed", "the clock failed, and does not go", failed(ClockFailure::Stopped, Goes::Not)),
         ("clock-silent", "the clock does not answer", Fault::ClockSilent),
         ("memory-silent", "the memory does not answer", Fault::MemorySilent),
         ("losing", "readings are being lost", Fault::Losing { count: 12 }),

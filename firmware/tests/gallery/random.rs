@@ -9,9 +9,9 @@ use holdoff_core::quantity::{Count, Fine, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{Label, ShortForm, Symbol};
 use holdoff_firmware::view::{
-    Alert, Answer, Around, Battery, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Item, Items,
-    Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start, State, Times, View,
-    Wait, Wall, Which,
+    Alert, Answer, Around, Battery, Cartridge, ClockFailure, Counting, Declared, Fault, Forecast, Glance, Goes, Head,
+    Held, Item, Items, Lack, Lacks, Link, Materials, May, Notice, Overview, Page, Picture, Question, Setting, Start,
+    State, Times, View, Wait, Wall, Which,
 };
 
 /// How far values reach.
@@ -149,7 +149,7 @@ impl<'a> Maker<'a> {
 
     fn state(&mut self) -> State {
         let (grounds, now) = (self.grounds(), self.may());
-        match self.rng.u8(..10) {
+        match self.rng.u8(..11) {
             0 => State::NotInjected(now),
             1 => State::Refused { grounds, now },
             2 => State::SeatNow { left: Span::from_seconds(self.seconds()), by: self.times() },
@@ -162,6 +162,7 @@ impl<'a> Maker<'a> {
             6 => State::MayBeLoaded { torque: self.torque(), at: self.times() },
             7 => State::DoNotLoad { grounds, at: self.times() },
             8 => State::AcceptedAsIs { grounds },
+            9 => State::TooLate,
             _ => State::Removed { grounds },
         }
     }
@@ -172,6 +173,7 @@ impl<'a> Maker<'a> {
             Question::Inject,
             Question::CarriedOut,
             Question::Seat,
+            Question::SeatedLate,
             Question::Hole(hole),
             Question::Torqued(torque),
             Question::TorquedEarly(torque),
@@ -198,6 +200,8 @@ impl<'a> Maker<'a> {
             Notice::MemoryFull,
             Notice::LogUntrusted,
             Notice::NoReading,
+            Notice::ClockFailed,
+            Notice::ClockSilent,
         ])
     }
 
@@ -289,6 +293,8 @@ impl<'a> Maker<'a> {
             ResetCause::Software,
             ResetCause::Pin,
         ]);
+        let how = self.of(&[ClockFailure::Stopped, ClockFailure::Back, ClockFailure::Fast]);
+        let goes = self.of(&[Goes::Again, Goes::Not]);
         let dark = Span::from_seconds(self.seconds());
         let count = self.seconds();
         let found = self.rng.u8(..);
@@ -299,9 +305,8 @@ impl<'a> Maker<'a> {
             Fault::ProbeWrong,
             Fault::ProbeStuck,
             Fault::ClockNotSet,
-            Fault::ClockStopped,
-            Fault::ClockBack,
-            Fault::ClockFast,
+            Fault::ClockFailed { how, goes },
+            Fault::ClockFailed { how, goes },
             Fault::ClockSilent,
             Fault::MemorySilent,
             Fault::Losing { count },
@@ -323,6 +328,7 @@ impl<'a> Maker<'a> {
             Glance::NotInjected,
             Glance::Refused,
             Glance::SeatNow,
+            Glance::TooLate,
             Glance::LeaveAlone,
             Glance::Held,
             Glance::Torque,

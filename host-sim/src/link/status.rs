@@ -13,7 +13,7 @@ use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
 use holdoff_core::resin::Hole as CoreHole;
 use holdoff_firmware::link::message::{Answer, Hole, Identity, Request, Rule, Standing as Use};
-use holdoff_firmware::link::status::{Fixing, Group, Loaded, Probe, Readings, Release, Stage, Trust};
+use holdoff_firmware::link::status::{ClockState, Fixing, Group, Loaded, Probe, Readings, Release, Stage, Trust};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -71,12 +71,15 @@ impl Standing {
             Probe::Unusable => Some(P::ProbeUnusable),
             Probe::Stuck => Some(P::ProbeStuck),
         };
-        let clock = match (group.now, group.ahead) {
-            (None, _) => Some(P::ClockNoAnswer),
-            (Some(_), None) => Some(P::ClockNotSet),
-            (Some(_), Some(_)) => None,
+        let clock = match group.clock {
+            ClockState::Set => None,
+            ClockState::Unset => Some(P::ClockNotSet),
+            ClockState::Failed => Some(P::ClockFailed),
+            ClockState::Down => Some(P::ClockDown),
+            ClockState::Silent => Some(P::ClockNoAnswer),
         };
-        let all = [untrusted, lost, probe, clock].into_iter().flatten();
+        let starting = (group.readings == Readings::NotTaken && group.clock != ClockState::Down).then_some(P::Starting);
+        let all = [untrusted, starting, lost, probe, clock].into_iter().flatten();
         let mut lacks: Vec<String> = all.map(|lack| speech.say(lack).to_owned()).collect();
         if let Some(loaded) = &group.loaded {
             let laxer = speech.laxer(laxer(loaded));
@@ -106,7 +109,10 @@ pub fn table(of: &Standing, speech: Speech) -> String {
         let _ = writeln!(text, "  ! {lack}");
     }
     let Some(loaded) = &group.loaded else {
-        let _ = writeln!(text, "{}", speech.say(P::NoJob));
+        // where nobody knows what the memory holds, nobody is asked to load a job over it
+        if group.trust == Trust::Trusted && (group.readings != Readings::NotTaken || group.clock == ClockState::Down) {
+            let _ = writeln!(text, "{}", speech.say(P::NoJob));
+        }
         return text;
     };
     let rule = speech.rule_word(match loaded.rule {
@@ -166,7 +172,18 @@ fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String
         let why = speech.say(ListingPhrase::CannotBeTrusted);
         return (speech.say(ProofPhrase::UntrustedHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]));
     }
+    if let Some(by) = fixing.seat_by.filter(|_| is_too_late(of, fixing)) {
+        let by = of.when(speech, by);
+        return (speech.say(P::HeadTooLate), speech.fill(P::SayTooLate, &[("by", &by)]));
+    }
     (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
+}
+
+/// Whether the working time is over by the logger's clock, or by one that failed, and the logger has not rejected the fixing
+/// yet: it does with its next reading.
+fn is_too_late(of: &Standing, fixing: &Fixing) -> bool {
+    let over = |by| of.group.clock == ClockState::Down || of.group.now.is_some_and(|now| now > by);
+    fixing.seat_by.is_some_and(over)
 }
 
 fn laxer(loaded: &Loaded) -> Laxer {
@@ -241,6 +258,7 @@ struct FixingObject<'a> {
     injected_at: Option<String>,
     seated_at: Option<String>,
     seat_by: Option<String>,
+    too_late: bool,
     cured_at: Option<String>,
     announced_at: Option<String>,
     required_s: u64,
@@ -289,6 +307,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         injected_at: time(fixing.injected_at),
         seated_at: time(fixing.seated_at),
         seat_by: time(fixing.seat_by),
+        too_late: is_too_late(of, fixing),
         cured_at: time(fixing.cured_at),
         announced_at: time(fixing.announced_at),
         required_s: fixing.required,

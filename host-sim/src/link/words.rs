@@ -112,6 +112,10 @@ pub fn refusal_words(refusal: Refusal) -> (String, &'static str) {
             (format!("page {page} in its memory is not what was read; nothing is signed out"), "read the memory again")
         }
         Refusal::Unconfirmed { page } => (format!("page {page} was not confirmed; nothing is signed out"), again),
+        Refusal::ClockFailed => (
+            "its clock failed and does not go, so nothing is measured, counted or recorded".into(),
+            "set it with `holdoff link PORT clock --set`, whatever runs; if it fails again, the logger needs repair",
+        ),
         Refusal::NotNow => (
             "it cannot do that now: it is starting, or its battery is very low".into(),
             "look at its display; change the battery where it says so",

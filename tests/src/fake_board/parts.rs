@@ -80,6 +80,8 @@ pub struct Clock {
     pub rate: u64,
     /// Registers as they are where they are no time.
     pub garbage: Option<[u8; 7]>,
+    /// Whether it takes what is written into it.
+    pub takes: bool,
     pointer: u8,
 }
 
@@ -94,6 +96,7 @@ impl Clock {
             deaf: (0, 0),
             rate: 1000,
             garbage: None,
+            takes: true,
             pointer: 0,
         }
     }
@@ -141,6 +144,9 @@ impl Clock {
     pub(super) fn write(&mut self, bytes: &[u8], now: u64) {
         let [register, values @ ..] = bytes else { return };
         self.pointer = *register;
+        if !self.takes {
+            return;
+        }
         if let (0, Ok(registers)) = (register, <[u8; 7]>::try_from(values))
             && let Some(utc) = clock::seconds(&registers)
         {

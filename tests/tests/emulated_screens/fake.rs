@@ -9,7 +9,7 @@ use holdoff_core::seal::Label;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::screen::Frame;
 use holdoff_firmware::view::{
-    Alert, Around, Battery, Fault, Head, Lack, Lacks, May, Notice, Page, State, View, Wall, Which,
+    Alert, Around, Battery, ClockFailure, Fault, Goes, Head, Lack, Lacks, May, Notice, Page, State, View, Wall, Which,
 };
 use holdoff_tests::emulator::Photo;
 use holdoff_tests::fake_board::{Bench, Held, curing};
@@ -61,6 +61,14 @@ fn what_fails_otherwise_than_an_emulators_parts_can_shows_its_screen() {
     bench.world.borrow_mut().clock.answers = false;
     bench.run(10);
     fault(&mut seen, "clock-silent", &mut bench, Fault::ClockSilent);
+    bench.press(Press::Down);
+    bench.press(Press::Right);
+    let timeless = |bench: &Bench| {
+        let head = second_fixing(bench, None, Battery::Good);
+        Head { around: Around { now: None, ..head.around }, ..head }
+    };
+    let head = timeless(&bench);
+    seen.see("do-not-inject-clock-silent", &View::Fixing(head, lacking(Lack::ClockSilent)), &look(&bench));
 
     let mut bench = curing();
     {
@@ -69,7 +77,22 @@ fn what_fails_otherwise_than_an_emulators_parts_can_shows_its_screen() {
         world.clock.run(false, now);
     }
     bench.run(10);
-    fault(&mut seen, "clock-stopped", &mut bench, Fault::ClockStopped);
+    let stopped = |goes| Fault::ClockFailed { how: ClockFailure::Stopped, goes };
+    fault(&mut seen, "clock-stopped", &mut bench, stopped(Goes::Again));
+
+    let mut bench = curing();
+    {
+        let mut world = bench.world.borrow_mut();
+        let now = world.now;
+        world.clock.run(false, now);
+        world.clock.takes = false;
+    }
+    bench.run(10);
+    fault(&mut seen, "clock-failed", &mut bench, stopped(Goes::Not));
+    bench.press(Press::Down);
+    bench.press(Press::Right);
+    let head = timeless(&bench);
+    seen.see("do-not-inject-clock-failed", &View::Fixing(head, lacking(Lack::ClockFailed)), &look(&bench));
 
     let mut bench = curing();
     {
@@ -78,7 +101,7 @@ fn what_fails_otherwise_than_an_emulators_parts_can_shows_its_screen() {
         world.clock.pace(2_000, now);
     }
     bench.run(20);
-    fault(&mut seen, "clock-fast", &mut bench, Fault::ClockFast);
+    fault(&mut seen, "clock-fast", &mut bench, Fault::ClockFailed { how: ClockFailure::Fast, goes: Goes::Again });
 
     let mut bench = curing();
     bench.press(Press::Left); // lights it

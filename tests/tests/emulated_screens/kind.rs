@@ -5,8 +5,8 @@ use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::ResetCause;
 use holdoff_core::resin::Hole;
 use holdoff_firmware::view::{
-    Answer, Cartridge, Declared, Fault, Forecast, Head, Held, Item, Items, Lack, Link, May, Notice, Page, Question,
-    State, View, Wait,
+    Answer, Cartridge, ClockFailure, Declared, Fault, Forecast, Goes, Head, Held, Item, Items, Lack, Link, May, Notice,
+    Page, Question, State, View, Wait,
 };
 
 pub(super) fn kind(view: &View<'_>) -> String {
@@ -63,6 +63,7 @@ fn of_state(head: &Head, state: State) -> String {
         State::Refused { .. } => "refused".into(),
         State::SeatNow { left, .. } if left.seconds() >= 100 * 60 => "seat now: long".into(),
         State::SeatNow { .. } => "seat now".into(),
+        State::TooLate => "too late".into(),
         State::Wait(Wait::NotSeated) => "leave alone: not seated".into(),
         State::Wait(Wait::Curing(forecast)) => format!("leave alone: {}", of_forecast(head, forecast)),
         State::Wait(Wait::Held(Held::TooCold)) => "held: too cold".into(),
@@ -103,6 +104,8 @@ const fn of_lack(lack: Lack) -> &'static str {
         Lack::MemorySilent => "memory silent",
         Lack::Battery => "battery",
         Lack::Clock => "clock",
+        Lack::ClockFailed => "clock failed",
+        Lack::ClockSilent => "clock silent",
     }
 }
 
@@ -129,6 +132,7 @@ const fn of_question(question: Question) -> &'static str {
         Question::Inject => "inject",
         Question::CarriedOut => "carried out",
         Question::Seat => "seat",
+        Question::SeatedLate => "seated late",
         Question::Hole(Hole::Dry) => "dry",
         Question::Hole(Hole::Wet) => "wet",
         Question::Hole(Hole::Flooded) => "flooded",
@@ -146,7 +150,9 @@ const fn of_notice(notice: Notice) -> &'static str {
         | Notice::NotRecorded
         | Notice::MemoryFull
         | Notice::LogUntrusted
-        | Notice::NoReading => "notice",
+        | Notice::NoReading
+        | Notice::ClockFailed
+        | Notice::ClockSilent => "notice",
     }
 }
 
@@ -157,9 +163,11 @@ const fn of_fault(fault: Fault) -> &'static str {
         Fault::ProbeWrong => "probe wrong",
         Fault::ProbeStuck => "probe stuck",
         Fault::ClockNotSet => "clock not set",
-        Fault::ClockStopped => "clock stopped",
-        Fault::ClockBack => "clock back",
-        Fault::ClockFast => "clock fast",
+        // that it does not go is another screen, however it failed
+        Fault::ClockFailed { goes: Goes::Not, .. } => "clock failed",
+        Fault::ClockFailed { how: ClockFailure::Stopped, goes: Goes::Again } => "clock stopped",
+        Fault::ClockFailed { how: ClockFailure::Back, goes: Goes::Again } => "clock back",
+        Fault::ClockFailed { how: ClockFailure::Fast, goes: Goes::Again } => "clock fast",
         Fault::ClockSilent => "clock silent",
         Fault::MemorySilent => "memory silent",
         Fault::Losing { .. } => "losing",

@@ -10,7 +10,8 @@ use holdoff_core::fixing::Grounds;
 use holdoff_core::log::ResetCause;
 use holdoff_core::quantity::Span;
 use holdoff_firmware::view::{
-    Alert, Fault, Forecast, Glance, Item, Lack, Lacks, Link, May, Overview, Page, Setting, State, View, Wait, Which,
+    Alert, ClockFailure, Fault, Forecast, Glance, Goes, Item, Lack, Lacks, Link, May, Overview, Page, Setting, State,
+    View, Wait, Which,
 };
 use holdoff_tests::emulator::Button::{Down, Left, Right, Select, Up};
 use holdoff_tests::emulator::{Photo, Probe, port, talk};
@@ -78,7 +79,7 @@ fn a_demo_resin_is_never_on_site_and_power_cuts_are_said() {
     // and the clock says less than the log knows
     let mut scene = scene.cut_until(START);
     scene.at(START + 3);
-    scene.see_view("clock-back", &View::Fault(Fault::ClockBack));
+    scene.see_view("clock-back", &View::Fault(Fault::ClockFailed { how: ClockFailure::Back, goes: Goes::Again }));
     scene.seen.are(DEMO);
 }
 

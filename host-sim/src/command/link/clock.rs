@@ -7,6 +7,7 @@ use crate::problem::{Exit, Problem, shown};
 use crate::stamp::{Stamp, format_seconds};
 use crate::words::{LinkPhrase as P, Speech};
 use holdoff_firmware::link::message::{Answer, Request};
+use holdoff_firmware::link::status::ClockState;
 use serde::Serialize;
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
@@ -48,6 +49,7 @@ pub(super) fn offset(given: Option<&str>) -> Result<i16, Problem> {
 struct ClockObject {
     clock: Option<String>,
     ahead_of_this_computer_s: Option<i64>,
+    failed: bool,
     set: bool,
 }
 
@@ -74,7 +76,8 @@ pub(super) fn run(
     let shown = clock.utc.map(|utc| format_seconds(utc, i32::from(clock.offset_minutes) * 60));
     let ahead = clock.utc.map(|utc| utc.saturating_sub(here));
     if arguments.json {
-        let object = ClockObject { clock: shown, ahead_of_this_computer_s: ahead, set: arguments.set };
+        let failed = clock.state == ClockState::Failed;
+        let object = ClockObject { clock: shown, ahead_of_this_computer_s: ahead, failed, set: arguments.set };
         return Ok(streams.print(&json_line(&object)));
     }
     let text = match (shown, ahead) {
@@ -82,6 +85,7 @@ pub(super) fn run(
             let phrase = if arguments.set { P::ClockSet } else { P::ClockIs };
             speech.fill(phrase, &[("time", &shown), ("apart", &apart(speech, ahead))])
         }
+        (None, _) | (_, None) if clock.state == ClockState::Failed => speech.say(P::ClockFailed).to_owned(),
         (None, _) | (_, None) => speech.say(P::NotSet).to_owned(),
     };
     Ok(streams.print(&(text + "\n")))

@@ -10,6 +10,7 @@ use crate::scenario::Scenario;
 use crate::words::{LinkPhrase, Speech, length};
 use holdoff_core::quantity::Span;
 use holdoff_firmware::link::message::{Answer, Request};
+use holdoff_firmware::link::status::ClockState;
 use std::fmt::Write;
 use toml::de::DeTable;
 
@@ -209,7 +210,8 @@ impl Loading {
         let Answer::Clock(clock) = talk.ask(&Request::Clock)? else { return Err(Trouble::Unfitting) };
         match clock.utc.map(|utc| utc.saturating_sub(now().0)) {
             None => streams.warn(&format!(
-                "{name}: the logger's clock was not set; set it before anything is injected: `holdoff link {name} clock --set`"
+                "{name}: the logger's clock {}; set it before anything is injected: `holdoff link {name} clock --set`",
+                if clock.state == ClockState::Failed { "failed" } else { "was not set" }
             )),
             Some(ahead) if ahead.unsigned_abs() > 60 => streams.warn(&format!(
                 "{name}: the logger's clock is {}; set it before anything is injected: `holdoff link {name} clock --set`",

@@ -16,8 +16,17 @@ phrases! {
         ProbeStuck: "the same value for six hours: is the probe still clipped on?", "sechs Stunden derselbe Wert: ist der Fühler noch angeklemmt?", "la même valeur depuis six heures : la sonde est-elle encore fixée ?";
         ClockNoAnswer: "its clock does not answer", "seine Uhr antwortet nicht", "son horloge ne répond pas";
         ClockNotSet: "its clock was not set: `holdoff link PORT clock --set`", "seine Uhr wurde nicht gestellt: `holdoff link PORT clock --set`", "son horloge n'a pas été réglée : `holdoff link PORT clock --set`";
+        ClockFailed: "ITS CLOCK FAILED and was started again without a time of day: `holdoff link PORT clock --set`, once no fixing runs", "SEINE UHR HAT VERSAGT und wurde ohne Uhrzeit neu gestartet: `holdoff link PORT clock --set`, sobald keine Befestigung läuft", "SON HORLOGE A FAILLI et a été relancée sans heure : `holdoff link PORT clock --set`, dès qu'aucun scellement n'est en cours";
+        ClockDown: "ITS CLOCK FAILED and does not go: nothing is measured or counted until it is set, `holdoff link PORT clock --set`; if it fails again, the logger needs repair",
+            "SEINE UHR HAT VERSAGT und geht nicht: nichts wird gemessen oder gezählt, bis sie gestellt ist, `holdoff link PORT clock --set`; versagt sie wieder, muss der Logger instand gesetzt werden",
+            "SON HORLOGE A FAILLI et ne marche pas : rien n'est mesuré ni compté avant qu'elle soit réglée, `holdoff link PORT clock --set` ; si elle faillit encore, l'enregistreur est à réparer";
+        Starting: "it is starting: look again in a moment", "er startet: gleich noch einmal nachsehen", "il démarre : regarder à nouveau dans un instant";
         Laxer: "LAXER THAN THE DEFAULT: {which}. Everything here rests on it", "MILDER ALS VORGESEHEN: {which}. Alles hier beruht darauf", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ceci repose là-dessus";
         NoJob: "no job is loaded", "kein Auftrag geladen", "aucun travail chargé";
+        HeadTooLate: "TOO LATE: DO NOT SEAT", "ZU SPÄT: NICHT SETZEN", "TROP TARD : NE PAS METTRE EN PLACE";
+        SayTooLate: "Injected, and the working time ended at {by} without a seating. Do not seat it: take the element out and ask the engineer.",
+            "Injiziert, und die Verarbeitungszeit endete um {by}, ohne dass gesetzt wurde. Nicht setzen: Element herausnehmen und den Ingenieur fragen.",
+            "Injecté, et le temps de manipulation s'est terminé à {by} sans mise en place. Ne pas mettre en place : retirer l'élément et demander à l'ingénieur.";
         Resin: "resin  {resin}, {rule}, a reading every {period}", "Mörtel  {resin}, {rule}, alle {period} ein Messwert", "résine  {resin}, {rule}, une mesure toutes les {period}";
         LastReading: "last accepted reading  {degrees} at {time}", "letzter angenommener Messwert  {degrees} um {time}", "dernière mesure acceptée  {degrees} à {time}";
         NoReading: "no reading was accepted yet", "noch kein Messwert angenommen", "aucune mesure acceptée jusqu'ici";
