@@ -65,7 +65,8 @@ pub trait Bus: I2c + DelayNs {
 pub struct BatteryLimits {
     /// Below these millivolts a warning is shown.
     pub low: u16,
-    /// Below these millivolts no injection is offered: the battery might not outlast the cure.
+    /// Below these millivolts no injection is offered: the battery might not outlast the cure. Nothing but a button lights the
+    /// display then, and a start waits before it records anything (`docs/device.md`).
     pub empty: u16,
 }
 
@@ -121,6 +122,15 @@ pub trait Board {
 
     /// Why the board started.
     fn reset_cause(&self) -> ResetCause;
+
+    /// What [`Self::keep`] was given last, where a reset has left it; `None` after the power was gone, and on a board that keeps
+    /// nothing over a reset.
+    fn kept(&mut self) -> Option<u8> {
+        None
+    }
+
+    /// Keeps a number over a reset, where the board can.
+    fn keep(&mut self, _number: u8) {}
 
     /// Tells the watchdog that all is well.
     fn feed_watchdog(&mut self);

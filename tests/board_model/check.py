@@ -173,8 +173,49 @@ def late(chip, program):
     print("board_model: the working time is over when the clock says so")
 
 
+def starved(chip, program):
+    """Cells at 2.2 V while a fixing cures: every restart is dark, and the log takes no harm."""
+    chip.probe.sixteenths = 24 * 16
+    chip.run(8.0)
+    pc = Pc(chip, program)
+    pc.link("clock", "--set", "--offset", "+01:00")
+    pc.link("load", str(JOB), "--interval", "1min", "--offset", "+01:00")
+    chip.run(chip.now + 65)
+    chip.press(RIGHT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+    chip.run(chip.now + 90)
+    chip.press(SELECT, SELECT, RIGHT, SELECT)
+    chip.run(chip.now + 5)
+    assert chip.display.lit
+    chip.cells_mv = 2200
+    before = bytes(chip.memory.bytes)
+    for restart in range(25):
+        chip.boot()  # as a dip of the supply does: no reason, and the RAM as it was
+        chip.run(chip.now + 30)
+        assert not chip.display.lit, f"restart {restart} has lit the display, or left it lit"
+    assert bytes(chip.memory.bytes) == before, "restarts below empty write into the log"
+    sleeps = chip.sleeps
+    chip.run(chip.now + 3000)
+    assert chip.sleeps - sleeps < 900, f"{chip.sleeps - sleeps} wakes in {50} minutes of waiting"
+    assert bytes(chip.memory.bytes) == before, "after so many restarts an hour is waited"
+    chip.run(chip.now + 700)
+    assert not chip.display.lit and bytes(chip.memory.bytes) != before, "then it comes up, in the dark"
+    ups = json.dumps(listing(chip, program)).count("supply too low")
+    assert ups == 1, f"{ups} power-ups in the log"
+    chip.press(DOWN)
+    assert chip.display.lit, "a button lights it"
+    chip.boot()
+    chip.run(chip.now + 60)
+    chip.cells_mv = 4500
+    readings = listing(chip, program)["readings"]
+    chip.run(chip.now + 200)
+    assert listing(chip, program)["readings"] > readings, "with fresh cells it goes on"
+    status = json.loads(pc.link("status", "--json"))
+    assert [of["stage"] for of in status["fixings"]].count("curing") == 1, status
+    print("board_model: starved, it stays dark and writes nothing")
+
+
 def main(image, program):
-    for told in (story, cure, late):
+    for told in (story, cure, late, starved):
         chip = Chip(image, SEED)
         try:
             told(chip, program)

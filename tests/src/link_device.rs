@@ -272,6 +272,7 @@ pub fn every_request() -> Vec<Request> {
         offset_minutes: 60,
         batches: 1,
         fixings: 1,
+        undecided: 0,
     };
     let text = |text: &str| heapless::String::from_str(text).expect("short");
     let planned = Planned {

@@ -9,7 +9,7 @@ use holdoff_firmware::link::message::{Answer, Refusal as Refused};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Battery, Fault, Held as Hold, Lack, Notice, State, View, Wait};
 use holdoff_tests::fake_board::{
-    Bench, Held, START, World, curing, items, noisy, notice, plan, power_ups, records, shown, story, trusted,
+    Bench, Held, JobPlan, START, World, curing, items, noisy, notice, plan, power_ups, records, shown, story, trusted,
     undisturbed,
 };
 use holdoff_tests::log_sample::device_of;
@@ -259,8 +259,8 @@ fn a_log_that_cannot_be_trusted_says_so_and_offers_nothing() {
             bench.press(Press::Select);
             assert_eq!(shown(&mut bench), Some(Fault::LogUntrusted), "there is nothing else to see");
         }
-        // a new job may be loaded
-        bench.load(&plan(1));
+        // a new job may be loaded, where what was rejected by it is asked for by name
+        bench.load(&JobPlan { undecided: 0b11, ..plan(1) });
         bench.run(70);
         assert_eq!(story(&bench.image()).1, Trust::Trusted);
     }

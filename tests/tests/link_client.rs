@@ -8,7 +8,7 @@ use holdoff::link::{
     table, watch,
 };
 use holdoff::words::{Language, Speech, TorqueUnit};
-use holdoff_core::fixing::{Action, Injection};
+use holdoff_core::fixing::{Action, Decision, Injection};
 use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
 use holdoff_firmware::link::Host;
@@ -410,4 +410,44 @@ fn a_status_says_too_late_by_the_loggers_clock_before_its_next_reading_does() {
     assert!(text.contains("TOO LATE: DO NOT SEAT") && text.contains("ask the engineer"), "{text}");
     assert!(!text.contains("SEAT NOW") && json["fixings"][0]["too_late"] == true, "{text}{json}");
     assert!(json["fixings"][0]["status"].as_str().is_some_and(|said| said.contains("Do not seat it")), "{json}");
+}
+
+#[test]
+fn a_job_is_loaded_over_rejected_fixings_only_where_each_is_named_or_decided() {
+    let (served, port) = served("undecided", FakeDevice::blank(65_536));
+    let job = demo("quay.toml");
+    let load = |more: &[&str]| holdoff_link(&port, &[&["load", &*job, "--batch", "LOT 7"][..], more].concat());
+    let (exit, _, err) = load(&[]);
+    assert_eq!(exit, 0, "{err}");
+    served.with(|device| {
+        device.record(30, 14);
+        for number in [0, 2] {
+            act(&mut device.logger, device.now, number, Action::Inject(Injection::default()));
+        }
+        // never seated: by now both are rejected
+        device.record(200, 14);
+    });
+    let before = served.with(|device| device.memory().to_vec());
+    let kept = || assert!(before == served.with(|device| device.memory().to_vec()), "nothing has changed");
+    let (first, third) = ("bollard 3 stud 1", "bollard 3 stud 3");
+    for (given, missing) in [(vec![], vec![first, third]), (vec![first], vec![third]), (vec![third], vec![first])] {
+        let options: Vec<&str> = given.iter().flat_map(|name| ["--leave-undecided", name]).collect();
+        let (exit, out, err) = load(&options);
+        assert_eq!((exit, out.as_str()), (1, ""), "{err}");
+        assert!(err.contains("the engineer has not decided") && err.contains("--leave-undecided"), "{err}");
+        let (named, _) = err.split_once("let the engineer").expect("what to do");
+        for name in [first, third] {
+            assert_eq!(named.contains(name), missing.contains(&name), "{err}");
+        }
+        kept();
+    }
+    // a name that is none of theirs is a mistake, not a wish
+    let (exit, _, err) = load(&["--leave-undecided", first, "--leave-undecided", "bollard 3 stud 2"]);
+    assert!(exit == 1 && err.contains("bollard 3 stud 2"), "{err}");
+    kept();
+    served.with(|device| act(&mut device.logger, device.now, 2, Action::Decide(Decision::Remove)));
+    let (exit, _, err) = load(&["--leave-undecided", first]);
+    assert_eq!(exit, 0, "{err}");
+    let (exit, _, err) = load(&[]);
+    assert_eq!(exit, 0, "nothing is left to be asked for: {err}");
 }

@@ -249,6 +249,7 @@ fn every_request_of_a_job_fits_a_frame() {
             offset_minutes: i16::MIN,
             batches: u8::MAX,
             fixings: u8::MAX,
+            undecided: u16::MAX,
         }),
         Request::Batch(Batch {
             number: 255,

@@ -28,6 +28,7 @@ fn job(batches: u8, fixings: u8) -> Request {
         offset_minutes: 60,
         batches,
         fixings,
+        undecided: 0,
     })
 }
 

@@ -1,7 +1,7 @@
 //! Starting anew when the processor cannot go on, and knowing afterwards why: the same on every board.
 //!
 //! The reason stands in a word of RAM that no start clears. Power coming on leaves anything but one of the marks in it; a supply
-//! that only dipped leaves the mark that was there.
+//! that only dipped leaves the mark that was there. A second word keeps a number for the run loop in the same way.
 #![allow(unsafe_code, reason = "a word that outlives a reset is none that Rust knows how to share")]
 
 use core::mem::MaybeUninit;
@@ -49,6 +49,28 @@ pub(super) fn found() -> Option<Mark> {
         FAULT => Some(Mark::Fault),
         _ => None,
     }
+}
+
+/// Marks a number that was kept.
+const KEPT: u32 = 0x686F_0000;
+
+#[unsafe(link_section = ".uninit.HOLDOFF_KEPT")]
+#[unsafe(no_mangle)]
+static mut HOLDOFF_KEPT: MaybeUninit<u32> = MaybeUninit::uninit();
+
+/// Keeps a number over a reset.
+pub(super) fn keep(number: u8) {
+    let word = KEPT | u32::from(number) << 8 | u32::from(!number);
+    // SAFETY: a word that only this file uses; it is written whole, and by nobody that could be interrupted by another.
+    unsafe { ptr::addr_of_mut!(HOLDOFF_KEPT).cast::<u32>().write_volatile(word) }
+}
+
+/// The number that was kept last, `None` when the RAM has forgotten it.
+pub(super) fn kept() -> Option<u8> {
+    // SAFETY: as above; whatever the word holds is a number.
+    let word = unsafe { ptr::addr_of!(HOLDOFF_KEPT).cast::<u32>().read_volatile() };
+    let [check, number, ..] = word.to_le_bytes();
+    (word & 0xFFFF_0000 == KEPT && check == !number).then_some(number)
 }
 
 /// Resets the board, as a fault does.

@@ -32,6 +32,7 @@ pub(super) struct Stage(Option<Begun>);
 struct Begun {
     job: JobRecord,
     offset_minutes: i16,
+    undecided: u16,
     batches: u8,
     fixings: u8,
     resin: Option<ResinRecord>,
@@ -62,6 +63,8 @@ pub struct LoadedJob<'a> {
     pub job: JobRecord,
     /// Offset of local time, minutes.
     pub offset_minutes: i16,
+    /// Fixings of the session before that may stay undecided, one bit each.
+    pub undecided: u16,
     begun: &'a Begun,
 }
 
@@ -134,6 +137,7 @@ impl Stage {
         self.0 = Some(Begun {
             job: JobRecord { file: FileHash(job.file), settings, rule, period: Span::from_seconds(job.period) },
             offset_minutes: job.offset_minutes,
+            undecided: job.undecided,
             batches: job.batches,
             fixings: job.fixings,
             resin: None,
@@ -206,7 +210,8 @@ impl Stage {
         if !(batches && fixings) {
             return Err(Refusal::Incomplete);
         }
-        Ok(LoadedJob { resin, job: begun.job, offset_minutes: begun.offset_minutes, begun })
+        let Begun { job, offset_minutes, undecided, .. } = *begun;
+        Ok(LoadedJob { resin, job, offset_minutes, undecided, begun })
     }
 }
 

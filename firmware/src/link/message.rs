@@ -223,6 +223,11 @@ pub enum Refusal {
     NotNow,
     /// The clock failed, and does not go: nothing is measured or recorded until it is set.
     ClockFailed,
+    /// Fixings of the session are rejected, the engineer has not decided on them, and the job does not name them.
+    Undecided {
+        /// They, one bit each from 0.
+        fixings: u16,
+    },
 }
 
 /// Who the logger is.
@@ -326,6 +331,9 @@ pub struct Job {
     pub batches: u8,
     /// How many fixings follow, 1 to 16.
     pub fixings: u8,
+    /// Fixings of the session before, one bit each from 0, that stay rejected without a decision of the engineer. Any other
+    /// such fixing is asked for by name: the job is refused.
+    pub undecided: u16,
 }
 
 /// How the cure is measured against the schedule.

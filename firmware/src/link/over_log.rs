@@ -10,7 +10,7 @@ use super::message::{Head, Hole, Log, LogState, Refusal, Rule, Standing};
 use super::status::{Fixing, Loaded, Reading, Readings, Release, Stage, Trust};
 use core::str::FromStr;
 use heapless::String;
-use holdoff_core::fixing::Status;
+use holdoff_core::fixing::{Stage as CoreStage, Status};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{
     Batch, Beginning, ClockTie, Has, LogError, Logger, Memory, MountError, Source, StageSeen, StageWord, StoreError,
@@ -26,6 +26,15 @@ pub fn running<M: Memory>(logger: &Logger<M>) -> Option<u8> {
     logger.session().running().first().map(place)
 }
 
+/// Fixings of the session that are rejected and on which the engineer has not decided, one bit each from 0.
+pub fn undecided<M: Memory>(logger: &Logger<M>) -> u16 {
+    let Some(group) = logger.group() else { return 0 };
+    let rejected = |fixing: &FixingNumber| {
+        group.status(*fixing).is_some_and(|status| matches!(status.stage, CoreStage::Rejected(_)))
+    };
+    group.fixings().filter(rejected).fold(0, |bits, fixing| bits | 1 << fixing.place())
+}
+
 /// Begins a session with the job: resin, job, fixings, batches, in the log's own order. Where a power cut falls in
 /// between, the group has fewer fixings than the job; nothing else can be half of it.
 ///
@@ -38,6 +47,10 @@ pub fn begin<M: Memory>(
     source: Source,
     logger: &mut Logger<M>,
 ) -> Result<(), Refusal> {
+    let unnamed = undecided(logger) & !job.undecided;
+    if unnamed != 0 {
+        return Err(Refusal::Undecided { fixings: unnamed });
+    }
     let room = logger.room();
     if room.left < PAGES_OF_A_JOB {
         return Err(Refusal::Full { left: room.left });

@@ -5,6 +5,7 @@
 
 use super::start::Phase;
 use super::time::{Now, WallKnown};
+use super::ui::Light;
 use super::{Probed, Stuck, Works};
 use crate::board::{Board, Lines};
 use crate::tell::tell;
@@ -64,6 +65,10 @@ impl<B: Board> Works<B> {
             }
         };
         match self.phase {
+            Phase::Starved { .. } => {
+                add(Some(Fault::BatteryVeryLow));
+                return list;
+            }
             Phase::Refused(error) => {
                 add(Some(refused(error)));
                 return list;
@@ -133,9 +138,10 @@ impl<B: Board> Works<B> {
         }
         let seen = list.iter().flatten().fold(0u32, |seen, fault| seen | 1 << kind(fault));
         tell!(faults(seen));
+        let light = self.lights();
         let new = list.iter().flatten().zip(0u8..).find(|(fault, _)| self.faults.seen >> kind(fault) & 1 == 0);
         if let Some((_, place)) = new
-            && self.ui.raise(place, uptime)
+            && self.ui.raise(place, light, uptime)
         {
             // what a question kept from being shown is new for as long
             self.faults.seen = seen;
@@ -151,6 +157,15 @@ impl<B: Board> Works<B> {
         }
         self.battery_at = Some(uptime);
         self.battery_mv = board.battery_mv();
+        self.count_no_starts(board, uptime);
+    }
+
+    /// Whether the logger lights the display by itself: below empty only a button does.
+    pub(super) fn lights(&self) -> Light {
+        match self.battery() {
+            Battery::Good | Battery::Low => Light::On,
+            Battery::VeryLow => Light::Off,
+        }
     }
 
     /// Whether the memory has no room for another injection.

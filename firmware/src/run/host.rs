@@ -48,7 +48,7 @@ impl<B: Board> Works<B> {
             Phase::NoMemory { .. } => return Err(Refusal::Memory),
             Phase::Refused(_) => return Err(Refusal::NoLog),
             Phase::Awaited(_) if self.is_clock_failed() => return Err(Refusal::ClockFailed),
-            Phase::Awaited(_) => return Err(Refusal::NotNow),
+            Phase::Starved { .. } | Phase::Awaited(_) => return Err(Refusal::NotNow),
         }
         match over_log::running(&self.logger) {
             Some(fixing) => Err(Refusal::Running { fixing }),
@@ -59,16 +59,17 @@ impl<B: Board> Works<B> {
     fn load(&mut self, board: &mut B, job: &LoadedJob<'_>) -> Result<(), Refusal> {
         self.may_change()?;
         let now = self.tell_time(board).ok_or_else(|| self.no_clock())?;
+        let begun = over_log::begin(job, VERSION, Source::Sensor(KIND), &mut self.logger);
+        // what was loaded before is as it was, unless the new session has begun
+        if begun.is_err() && self.logger.session().readings() != (0, 0) {
+            self.due = self.loaded.then_some(now.at);
+            return begun;
+        }
         (self.loaded, self.due, self.read_at, self.hour) = (false, None, None, None);
         (self.named, self.seal_again_at, self.stuck) = (None, None, Stuck::No);
         self.in_holes = InHoles::NONE;
         (self.ui.mode, self.ui.shown) = (Mode::Browse(Place::Status), 0);
-        if let Err(refusal) = over_log::begin(job, VERSION, Source::Sensor(KIND), &mut self.logger) {
-            // what was loaded before is as it was, unless the new session has begun
-            self.loaded = self.logger.session().readings() != (0, 0);
-            self.due = self.loaded.then_some(now.at);
-            return Err(refusal);
-        }
+        begun?;
         // a session's instants are UTC seconds from the beginning
         self.time.tie(0, job.offset_minutes);
         let now = self.tell_time(board).ok_or_else(|| self.no_clock())?;
@@ -112,7 +113,7 @@ impl<B: Board> Works<B> {
             Phase::Refused(_) => false,
             Phase::NoMemory { .. } => return Err(Refusal::Memory),
             Phase::Awaited(_) if self.is_clock_failed() => return self.set_failed_clock(board, utc, offset),
-            Phase::Awaited(_) => return Err(Refusal::NotNow),
+            Phase::Starved { .. } | Phase::Awaited(_) => return Err(Refusal::NotNow),
         };
         if let Some(fixing) = over_log::running(&self.logger) {
             return Err(Refusal::Running { fixing });
@@ -193,7 +194,7 @@ impl<B: Board> Host for Serving<'_, '_, B> {
         let works = &*self.works;
         match works.phase {
             Phase::Refused(error) => over_log::unmounted(&error, works.logger.memory().size()),
-            Phase::NoMemory { .. } => {
+            Phase::Starved { .. } | Phase::NoMemory { .. } => {
                 let error = holdoff_core::log::MountError::Memory(MemoryError::NoAnswer);
                 over_log::unmounted(&error, works.logger.memory().size())
             }
@@ -223,12 +224,14 @@ impl<B: Board> Host for Serving<'_, '_, B> {
             },
             trust: match works.phase {
                 Phase::NoMemory { .. } | Phase::Refused(_) => Trust::Untrusted,
+                // nothing is known of it yet
+                Phase::Starved { .. } => Trust::Trusted,
                 Phase::Awaited(_) | Phase::Up => over_log::trust(&works.logger),
             },
             readings: match works.phase {
                 Phase::NoMemory { .. } | Phase::Refused(_) => Readings::Lost,
                 Phase::Awaited(_) if works.memory_failed => Readings::Lost,
-                Phase::Awaited(_) => Readings::NotTaken,
+                Phase::Starved { .. } | Phase::Awaited(_) => Readings::NotTaken,
                 Phase::Up => over_log::readings(&works.logger),
             },
             battery_mv: works.battery_mv,
@@ -241,7 +244,7 @@ impl<B: Board> Host for Serving<'_, '_, B> {
                 Phase::Up => Refusal::NoJob,
                 Phase::NoMemory { .. } => Refusal::Memory,
                 Phase::Refused(_) => Refusal::NoLog,
-                Phase::Awaited(_) => Refusal::NotNow,
+                Phase::Starved { .. } | Phase::Awaited(_) => Refusal::NotNow,
             });
         }
         let fixing = FixingNumber::new(number).ok_or(Refusal::Number)?;

@@ -183,7 +183,7 @@ impl<B: Board> Device<B> {
         board.feed_watchdog();
         let uptime = board.uptime_ms();
         let pressed = self.works.ui.take(board.buttons(), uptime);
-        let now = self.works.tell_time(board);
+        let now = if self.works.is_starved() { None } else { self.works.tell_time(board) };
         let now = self.works.come_up(board, now, uptime);
         self.works.look_at_battery(board, uptime);
         self.works.measure_when_due(board, now);
@@ -266,7 +266,7 @@ impl<B: Board> Works<B> {
         if let Some(look) = self.ui.look_again_in(uptime) {
             sleep = sleep.min(look);
         }
-        if self.is_impatient() || now.is_none() {
+        if self.is_impatient() || now.is_none() && !self.is_starved() {
             sleep = sleep.min(RETRY_MS);
         }
         if let (Some(now), Some(due)) = (now, self.due) {

@@ -5,9 +5,10 @@
 //! Rounding: what is left is never less than it is; what may be used up (the working time) never more.
 
 use super::time::{Now, WallKnown};
-use super::ui::{Applied, Keep, Mode, Place};
+use super::ui::{Applied, Keep, Light, Mode, Place};
 use super::{Key, VERSION, Works};
 use crate::board::Board;
+use crate::link::over_log;
 use crate::view::{
     Alert, Around, Cartridge, Counting, Declared, Fault, Forecast, Glance, Head, Held, Link, MOST_FIXINGS, Materials,
     May, Overview, Page, Picture, Setting, Start, State, Times, View, Wait, Wall, Which, wall,
@@ -58,11 +59,14 @@ impl<B: Board> Works<B> {
         Some(Drawn::Release(self.head(fixing, now, uptime), place))
     }
 
-    /// A fixing in its working time keeps the display lit, and so does a fault while any fixing runs.
+    /// A fixing in its working time keeps the display lit, and so does a fault while any fixing runs; but not below empty.
     fn keep_lit(&self) -> Keep {
         let session = self.logger.session();
         let kept = !session.working().is_empty() || !session.running().is_empty() && self.faults.alert == Alert::Fault;
-        if kept && self.has_job() { Keep::Lit } else { Keep::No }
+        match self.lights() {
+            Light::On if kept && self.has_job() => Keep::Lit,
+            Light::On | Light::Off => Keep::No,
+        }
     }
 
     fn alert(&self, uptime: u32) -> Alert {
@@ -149,8 +153,9 @@ impl<B: Board> Works<B> {
                 (None, None) => View::NoJob(self.around(now, uptime)),
             });
         };
-        // what the PC does with the memory is shown where nobody is being asked anything and no fixing runs
-        let idle = self.logger.session().running().is_empty();
+        // what the PC does with the memory is shown where nobody is being asked anything, no fixing runs, and no rejected one
+        // waits for the engineer's decision
+        let idle = self.logger.session().running().is_empty() && over_log::undecided(&self.logger) == 0;
         match (self.ui.mode, self.talking(uptime)) {
             (Mode::Browse(_), Some(link @ (Link::Loading | Link::ReadingOut { .. }))) if idle => {
                 return Some(View::Link(link));
@@ -417,7 +422,8 @@ impl<B: Board> Works<B> {
             (super::start::Phase::Up, Trust::Trusted) => true,
             (super::start::Phase::Up, Trust::Untrusted(_))
             | (
-                super::start::Phase::NoMemory { .. }
+                super::start::Phase::Starved { .. }
+                | super::start::Phase::NoMemory { .. }
                 | super::start::Phase::Refused(_)
                 | super::start::Phase::Awaited(_),
                 _,

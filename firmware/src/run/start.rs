@@ -3,6 +3,8 @@
 //! Order: the memory is mounted, then the clock is held against the log, then the power-up is recorded, and only then anything
 //! is measured. A clock fault later on goes through the same record: the count is interrupted, and the length of the
 //! interruption is unknown.
+//! With cells below empty the display stays dark and nothing is read or written for a minute, for twice as long at every
+//! further such start in a row: a supply that breaks down again and again lights nothing, and does not fill the log.
 //! What it does not do: guess. A clock that says the very second of the log's last item is given three seconds to go on; one
 //! that says less has not advanced.
 
@@ -12,7 +14,7 @@ use super::{Key, Stuck, VERSION, Works};
 use crate::board::{Board, Bus, Lines};
 use crate::driver::clock::FIRST;
 use crate::tell::tell;
-use crate::view::{ClockFailure, Goes};
+use crate::view::{Battery, ClockFailure, Goes};
 use holdoff_core::group::{Darkness, Event};
 use holdoff_core::log::{DeviceId, LogError, MountError, ResetCause};
 use holdoff_core::quantity::{Instant, Span};
@@ -24,12 +26,23 @@ const MOUNT_AGAIN_MS: u32 = 5_000;
 const CLOCK_WAIT_MS: u32 = 60_000;
 /// And at most.
 const CLOCK_WAIT_MOST_MS: u32 = 3_600_000;
+/// Milliseconds that the first start with cells below empty waits for before it records anything; every further one in a row
+/// twice as long,
+const STARVED_MS: u32 = 60_000;
+/// and an hour at most.
+const STARVED_MOST_MS: u32 = 3_600_000;
+/// How many such starts there may have been when nobody remembers: a quarter of an hour is waited.
+const STARTS_FORGOTTEN: u8 = 4;
+/// The uptime from which on such starts are no longer in a row: an hour after the longest wait.
+const STEADY_MS: u32 = 2 * STARVED_MOST_MS;
 /// How long a clock may say the last item's second.
 const STANDING_MS: u32 = 3_000;
 
 /// How far the logger has come up.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Phase {
+    /// The cells are below empty at the start. It waits in the dark, and has neither read nor written the memory.
+    Starved { until: u32 },
     /// The memory is not mounted, for it does not answer; when to try again.
     NoMemory { again_at: Option<u32> },
     /// The memory is none that can be written on.
@@ -50,6 +63,12 @@ pub(super) struct Restart {
     since: u32,
 }
 
+/// Milliseconds to wait after so many starts in a row with cells below empty.
+fn starved(starts: u8) -> u32 {
+    let doubled = STARVED_MS.saturating_mul(1 << starts.min(6)); // 64 min
+    doubled.min(STARVED_MOST_MS)
+}
+
 impl Phase {
     pub(super) const NEW: Self = Self::NoMemory { again_at: None };
 }
@@ -64,10 +83,44 @@ impl<B: Board> Works<B> {
         let own = key.map_or([0; 8], |key| SealedId::of_key(&key.public()).0);
         self.logger.set_device(DeviceId(board.number().unwrap_or(own)));
         self.logger.memory_mut().plug(board.bus());
-        let _ = self.probe.set_up(&mut board.bus(), uptime); // a reading tries again, and says so
+        self.look_at_battery(board, uptime);
+        if self.battery() == Battery::VeryLow {
+            // light, or a memory being read, may be what the cells broke down under
+            let before = board.kept().unwrap_or(STARTS_FORGOTTEN);
+            board.keep(before.saturating_add(1));
+            self.phase = Phase::Starved { until: uptime.wrapping_add(starved(before)) };
+            board.light(false); // a display keeps its own state over a reset of the board
+            self.ui.start_dark();
+            return;
+        }
+        board.keep(0);
         self.ui.start(uptime);
         self.show(board, None, uptime); // mounting takes seconds
+        self.set_out(board, uptime);
+    }
+
+    fn set_out(&mut self, board: &mut B, uptime: u32) {
+        let _ = self.probe.set_up(&mut board.bus(), uptime); // a reading tries again, and says so
         self.mount(board, uptime);
+    }
+
+    /// Whether it waits in the dark for better cells.
+    pub(super) fn is_starved(&self) -> bool {
+        matches!(self.phase, Phase::Starved { .. })
+    }
+
+    /// Waits no longer where the cells are good again, the time is over, or somebody is there and has lit the display or talks.
+    fn end_of_waiting(&self, until: u32, uptime: u32) -> bool {
+        let over = uptime.wrapping_sub(until) < u32::MAX / 2;
+        over || self.battery() != Battery::VeryLow || self.ui.was_lit || self.talk.is_some()
+    }
+
+    /// A run that has lasted is no more one of a row of starts that came to nothing.
+    pub(super) fn count_no_starts(&self, board: &mut B, uptime: u32) {
+        match self.phase {
+            Phase::Up if uptime >= STEADY_MS => board.keep(0),
+            Phase::Up | Phase::Starved { .. } | Phase::NoMemory { .. } | Phase::Refused(_) | Phase::Awaited(_) => {}
+        }
     }
 
     /// The second it is. A clock that failed is started again as unset, and the count is interrupted.
@@ -118,7 +171,7 @@ impl<B: Board> Works<B> {
                     since: uptime,
                 });
             }
-            Phase::NoMemory { .. } | Phase::Refused(_) => {}
+            Phase::Starved { .. } | Phase::NoMemory { .. } | Phase::Refused(_) => {}
         }
         let after = self.goes_on_after();
         let now = self.time.start(&mut board.bus(), uptime, FIRST, after).ok()?;
@@ -141,6 +194,12 @@ impl<B: Board> Works<B> {
     #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn come_up(&mut self, board: &mut B, now: Option<Now>, uptime: u32) -> Option<Now> {
         match self.phase {
+            Phase::Starved { until } if self.end_of_waiting(until, uptime) => {
+                self.set_out(board, uptime);
+                let now = self.tell_time(board);
+                self.record_power_up(board, now, uptime)
+            }
+            Phase::Starved { .. } => None,
             Phase::NoMemory { again_at } => {
                 let due = again_at.is_none_or(|at| uptime.wrapping_sub(at) < u32::MAX / 2);
                 if !due {
@@ -257,7 +316,7 @@ impl<B: Board> Works<B> {
     pub(super) fn is_impatient(&self) -> bool {
         match self.phase {
             Phase::NoMemory { .. } | Phase::Awaited(_) => true,
-            Phase::Refused(_) => false,
+            Phase::Starved { .. } | Phase::Refused(_) => false,
             Phase::Up => self.seal_again_at.is_some(),
         }
     }
@@ -267,7 +326,7 @@ impl<B: Board> Works<B> {
         match self.phase {
             Phase::Up => self.loaded,
             Phase::Awaited(_) => self.loaded && self.is_clock_failed(),
-            Phase::NoMemory { .. } | Phase::Refused(_) => false,
+            Phase::Starved { .. } | Phase::NoMemory { .. } | Phase::Refused(_) => false,
         }
     }
 
@@ -275,7 +334,7 @@ impl<B: Board> Works<B> {
     pub(super) fn has_job(&self) -> bool {
         match self.phase {
             Phase::Up => self.loaded,
-            Phase::NoMemory { .. } | Phase::Refused(_) | Phase::Awaited(_) => false,
+            Phase::Starved { .. } | Phase::NoMemory { .. } | Phase::Refused(_) | Phase::Awaited(_) => false,
         }
     }
 }

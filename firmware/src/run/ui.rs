@@ -131,8 +131,9 @@ pub(super) struct Ui {
     keep: Keep,
 }
 
+/// Whether the display is lit.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Light {
+pub(super) enum Light {
     On,
     Off,
 }
@@ -162,6 +163,11 @@ impl Ui {
     pub(super) const fn start(&mut self, uptime: u32) {
         self.mode = Mode::Start;
         self.touch(uptime);
+    }
+
+    /// Starts with a dark display, which nothing but a button lights.
+    pub(super) const fn start_dark(&mut self) {
+        self.mode = Mode::Browse(Place::Status);
     }
 
     /// Takes the buttons. A press that lights the display gives nothing.
@@ -286,12 +292,16 @@ impl Ui {
         };
     }
 
-    /// Shows a new fault, unless something is being asked; returns whether it is shown. The display is lit for it.
-    pub(super) fn raise(&mut self, place: u8, uptime: u32) -> bool {
+    /// Shows a new fault, unless something is being asked; returns whether it is shown. The display is lit for it, or is left
+    /// as it is.
+    pub(super) fn raise(&mut self, place: u8, light: Light, uptime: u32) -> bool {
         match self.mode {
             Mode::Start | Mode::Browse(_) => {
                 self.mode = Mode::Browse(Place::Fault(place));
-                self.touch(uptime);
+                match light {
+                    Light::On => self.touch(uptime),
+                    Light::Off => {}
+                }
                 true
             }
             Mode::Menu(_)

@@ -15,7 +15,7 @@ use holdoff_firmware::link::load::MOST_BATCHES;
 use holdoff_firmware::link::message::{
     Accrual, Answer, Band, Batch, Hole, Job, Planned, Request, Resin, Rule, Standing,
 };
-use holdoff_firmware::link::status::Loaded;
+use holdoff_firmware::link::status::{Loaded, Stage};
 use std::str::FromStr;
 
 /// A resin batch.
@@ -100,6 +100,7 @@ impl Shipment<'_> {
             offset_minutes: self.offset_minutes,
             batches: batches as u8, // at most MOST_BATCHES
             fixings: u8::try_from(self.fixings.len()).unwrap_or(u8::MAX),
+            undecided: 0,
         }
     }
 
@@ -144,6 +145,33 @@ const fn hole(hole: CoreHole) -> Hole {
         CoreHole::Wet => Hole::Wet,
         CoreHole::Flooded => Hole::Flooded,
     }
+}
+
+/// The rejected fixings of the job on the logger on which the engineer has not decided: number from 0, and label.
+///
+/// # Errors
+/// Why the logger did not say.
+pub fn undecided(talk: &mut Talk) -> Result<Vec<(u8, String)>, Trouble> {
+    let mut found = Vec::new();
+    for number in 0..loaded(talk)?.map_or(0, |loaded| loaded.fixings) {
+        let Answer::Fixing(fixing) = talk.ask(&Request::Fixing { number })? else { return Err(Trouble::Unfitting) };
+        if fixing.stage == Stage::Rejected {
+            found.push((number, fixing.label.as_str().to_owned()));
+        }
+    }
+    Ok(found)
+}
+
+/// The messages of a job that leaves these fixings, numbered from 0, undecided.
+pub fn leaving(messages: &[Request], undecided: &[u8]) -> Vec<Request> {
+    let bits = undecided.iter().filter_map(|number| 1u16.checked_shl((*number).into())).fold(0, |bits, bit| bits | bit);
+    messages
+        .iter()
+        .map(|message| match message {
+            Request::Begin(job) => Request::Begin(Job { undecided: bits, ..*job }),
+            other => other.clone(),
+        })
+        .collect()
 }
 
 /// Loads a job: message by message, then all at once. What is loaded then, as the logger says it.

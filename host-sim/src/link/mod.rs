@@ -18,7 +18,7 @@ mod talk;
 mod words;
 
 pub use image::{Progress, ReadOut, ReadTrouble, read_image, sign_out};
-pub use job::{BatchText, Shipment, load};
+pub use job::{BatchText, Shipment, leaving, load, undecided};
 pub use line::{Line, Port};
 pub use part::{Part, part_file};
 pub use status::{Standing, identity, json as status_json, table, watch};

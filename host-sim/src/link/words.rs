@@ -112,6 +112,17 @@ pub fn refusal_words(refusal: Refusal) -> (String, &'static str) {
             (format!("page {page} in its memory is not what was read; nothing is signed out"), "read the memory again")
         }
         Refusal::Unconfirmed { page } => (format!("page {page} was not confirmed; nothing is signed out"), again),
+        Refusal::Undecided { fixings } => {
+            let numbers: Vec<String> =
+                (0..16).filter(|bit| fixings >> bit & 1 == 1).map(|bit| (bit + 1).to_string()).collect();
+            (
+                format!(
+                    "of the job that is loaded, these fixings are rejected and the engineer has not decided: {}",
+                    numbers.join(", ")
+                ),
+                "let the engineer decide at the logger, or load again with --leave-undecided and the name of each",
+            )
+        }
         Refusal::ClockFailed => (
             "its clock failed and does not go, so nothing is measured, counted or recorded".into(),
             "set it with `holdoff link PORT clock --set`, whatever runs; if it fails again, the logger needs repair",

@@ -18,6 +18,8 @@ pub struct JobPlan {
     pub batch: Option<(String, Option<i64>)>,
     /// The fixings.
     pub fixings: Vec<Planned>,
+    /// Fixings of the job before that may stay undecided, one bit each.
+    pub undecided: u16,
 }
 
 /// A fixing of a plan.
@@ -62,6 +64,7 @@ pub fn plan(fixings: usize) -> JobPlan {
                 torque: Some((3_800, 4_200)),
             })
             .collect(),
+        undecided: 0,
     }
 }
 
@@ -136,6 +139,7 @@ fn requests(plan: &JobPlan) -> Vec<Request> {
             offset_minutes: plan.offset_minutes,
             batches: plan.batch.iter().len() as u8,
             fixings: plan.fixings.len() as u8,
+            undecided: plan.undecided,
         };
         let mut requests = vec![Request::Begin(job), Request::Resin(plan.resin.clone())];
         if let Some((name, use_by)) = &plan.batch {

@@ -65,6 +65,8 @@ pub struct World {
     pub drawn: u64,
     /// Why the board started.
     pub reset_cause: ResetCause,
+    /// What the board keeps over a reset.
+    pub kept: Option<u8>,
     /// The key.
     pub seed: Option<[u8; 32]>,
     fed_at: u64,
@@ -95,6 +97,7 @@ impl World {
             lit: false,
             drawn: 0,
             reset_cause: ResetCause::PowerOn,
+            kept: None,
             seed: None,
             fed_at: 0,
             longest_unfed: 0,
@@ -109,6 +112,9 @@ impl World {
     pub(super) fn boot(&mut self, cause: ResetCause) {
         (self.booted_at, self.fed_at, self.reset_cause) = (self.now, self.now, cause);
         (self.dead, self.memory.cut_after) = (false, None);
+        if cause == ResetCause::PowerOn {
+            self.kept = None;
+        }
         self.received.clear();
     }
 
@@ -307,6 +313,14 @@ impl<const SIZE: u32> Board for FakeBoard<SIZE> {
 
     fn reset_cause(&self) -> ResetCause {
         self.0.borrow().reset_cause
+    }
+
+    fn kept(&mut self) -> Option<u8> {
+        self.0.borrow().kept
+    }
+
+    fn keep(&mut self, number: u8) {
+        self.0.borrow_mut().kept = Some(number);
     }
 
     fn feed_watchdog(&mut self) {

@@ -122,6 +122,14 @@ impl Board for Emulated {
         self.cause
     }
 
+    fn kept(&mut self) -> Option<u8> {
+        crate::board::restart::kept()
+    }
+
+    fn keep(&mut self, number: u8) {
+        crate::board::restart::keep(number);
+    }
+
     fn feed_watchdog(&mut self) {
         fault::watch();
     }

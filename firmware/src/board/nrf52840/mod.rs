@@ -166,6 +166,14 @@ impl Board for Nrf52840 {
         self.cause
     }
 
+    fn kept(&mut self) -> Option<u8> {
+        crate::board::restart::kept()
+    }
+
+    fn keep(&mut self, number: u8) {
+        crate::board::restart::keep(number);
+    }
+
     fn feed_watchdog(&mut self) {
         if let Some(watchdog) = &mut self.watchdog {
             watchdog.pet();

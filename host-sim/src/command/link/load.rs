@@ -3,7 +3,7 @@
 use super::clock::{apart, now, offset};
 use crate::command::{Streams, setting};
 use crate::job::{JobFile, text_of_job};
-use crate::link::{BatchText, Shipment, Talk, Trouble, load, problem};
+use crate::link::{BatchText, Shipment, Talk, Trouble, leaving, load, problem, undecided};
 use crate::problem::{Exit, Problem, shown};
 use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
@@ -38,6 +38,10 @@ pub(super) struct Arguments {
     /// Offset of local time from UTC, such as +01:00 [default: the job file's, else this computer's]
     #[arg(long, value_name = "±HH:MM", allow_hyphen_values = true)]
     offset: Option<String>,
+    /// Load although this fixing of the job that is loaded is rejected and the engineer has not decided on it; give it once
+    /// for each such fixing, as the logger calls it. What is recorded of it stays in the logger's memory
+    #[arg(long, value_name = "FIXING")]
+    leave_undecided: Vec<String>,
 }
 
 impl Arguments {
@@ -61,6 +65,8 @@ fn is_job(file: &str) -> Result<bool, Problem> {
 
 /// A job that is ready to be loaded.
 pub(super) struct Loading {
+    /// Fixings that may stay undecided.
+    leave: Vec<String>,
     messages: Vec<Request>,
     resin: ResinFile,
     file: String,
@@ -124,7 +130,7 @@ impl Loading {
             file: file.source(),
             fixings: fixings.collect(),
         };
-        Self::of(&shipment, &arguments.file)
+        Self::of(&shipment, arguments)
     }
 
     fn of_scenario(arguments: &Arguments, streams: &mut Streams) -> Result<Self, Problem> {
@@ -157,10 +163,11 @@ impl Loading {
             file: &scenario.text,
             fixings: fixings.collect(),
         };
-        Self::of(&shipment, &arguments.file)
+        Self::of(&shipment, arguments)
     }
 
-    fn of(shipment: &Shipment<'_>, file: &str) -> Result<Self, Problem> {
+    fn of(shipment: &Shipment<'_>, arguments: &Arguments) -> Result<Self, Problem> {
+        let file = &arguments.file;
         if shipment.period > shipment.settings.longest_gap() {
             let (period, gap) = (shipment.period.seconds(), shipment.settings.longest_gap().seconds());
             let (period, gap) = (length(u64::from(period)), length(u64::from(gap)));
@@ -172,7 +179,8 @@ impl Loading {
         let messages = shipment
             .messages()
             .map_err(|what| Problem::unusable(file, what, "give shorter names, or split the job into groups"))?;
-        Ok(Self { messages, resin: shipment.resin.clone(), file: file.to_owned() })
+        let leave = arguments.leave_undecided.clone();
+        Ok(Self { leave, messages, resin: shipment.resin.clone(), file: file.clone() })
     }
 
     /// Loads it.
@@ -184,7 +192,8 @@ impl Loading {
         streams: &mut Streams,
     ) -> Result<Exit, Problem> {
         let trouble = |trouble: Trouble| problem(name, &trouble);
-        let loaded = load(talk, &self.messages).map_err(trouble)?;
+        let undecided = self.left_undecided(name, &undecided(talk).map_err(trouble)?)?;
+        let loaded = load(talk, &leaving(&self.messages, &undecided)).map_err(trouble)?;
         let wanted = self.messages.iter().filter(|message| matches!(message, Request::Fix(_))).count();
         let Some(loaded) = loaded.filter(|loaded| usize::from(loaded.fixings) == wanted) else {
             return Err(Problem::unusable(
@@ -203,6 +212,33 @@ impl Loading {
         }
         let _ = writeln!(text, "\n{}", speech.caution());
         Ok(streams.print(&text))
+    }
+
+    /// The rejected fixings that stay without a decision of the engineer, each asked for by name.
+    fn left_undecided(&self, name: &str, undecided: &[(u8, String)]) -> Result<Vec<u8>, Problem> {
+        let quoted = |label: &str| shown(label.as_bytes());
+        if let Some(other) = self.leave.iter().find(|named| !undecided.iter().any(|(_, label)| label == *named)) {
+            let what = format!(
+                "--leave-undecided {}: no fixing of that name on the logger is rejected and undecided",
+                quoted(other)
+            );
+            return Err(Problem::refused(name, what, "look at its names with `holdoff link PORT status`"));
+        }
+        let unnamed: Vec<&str> = undecided
+            .iter()
+            .map(|(_, label)| label.as_str())
+            .filter(|label| !self.leave.iter().any(|named| named == label))
+            .collect();
+        if unnamed.is_empty() {
+            return Ok(undecided.iter().map(|(number, _)| *number).collect());
+        }
+        let names = unnamed.iter().map(|label| quoted(label)).collect::<Vec<_>>().join(", ");
+        let options: Vec<String> =
+            undecided.iter().map(|(_, label)| format!("--leave-undecided {}", quoted(label))).collect();
+        let what =
+            format!("of the job that is loaded, these fixings are rejected and the engineer has not decided: {names}");
+        let remedy = format!("let the engineer decide at the logger, or load with {}", options.join(" "));
+        Err(Problem::refused(name, what, remedy))
     }
 
     /// Warns where the logger's clock is not that of this computer.
