@@ -103,11 +103,11 @@ fn first_fixing(scene: &mut Scene) -> (i64, i64) {
 
 /// Fixings 4 to 10: what becomes of those that are not cured.
 fn the_first_ten(scene: &mut Scene) {
-    let ninth = START + 100;
-    for number in [4, 5, 6, 7, 8, 10] {
+    for number in 4..=9 {
         scene.inject(number, None);
     }
-    scene.inject(9, Some(ninth));
+    let ninth = scene.now();
+    scene.inject(10, None);
     for number in [4, 5, 6, 7, 10] {
         scene.seat(number, None);
     }
@@ -137,7 +137,7 @@ fn the_first_ten(scene: &mut Scene) {
     scene.yes(None);
     scene.see_state("accepted-as-is", State::AcceptedAsIs { grounds: only(Ground::LoadedEarly) });
 
-    // 8 and 9 wait for longer than the twelve minutes they have; the next reading is a quarter of a minute away
+    // 8 and 9 wait for longer than the twelve minutes they have; the next reading is half a minute away
     scene.at(ninth + 725);
     scene.fixing(9);
     scene.see_state("too-late", State::TooLate);
