@@ -6,7 +6,7 @@ use holdoff_core::log::ResetCause;
 use holdoff_core::quantity::{Count, Date};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Cartridge, Declared, Item, Page};
-use holdoff_tests::fake_board::{Bench, START, plan, planned_as};
+use holdoff_tests::fake_board::{Bench, JobPlan, START, plan, planned_as};
 
 /// What stands on the page of a fixing's cartridge, leafed to from its status.
 fn cartridge(bench: &mut Bench, place: u8) -> Cartridge {
@@ -68,7 +68,7 @@ fn a_job_without_batches_says_so_and_keeps_nothing_of_the_one_before() {
     inject_at(&mut bench, 0, 15);
     assert_eq!(cartridge(&mut bench, 0).temperature, Declared::Degrees(Count::from_degrees(15)));
     bench.run(3_600); // not seated: nothing runs
-    bench.load(&plan(1));
+    bench.load(&JobPlan { undecided: 1, ..plan(1) });
     bench.run(65);
     let found = cartridge(&mut bench, 0);
     assert_eq!((found.temperature, found.batch.text(), found.use_by), (Declared::NotYet, Some(""), None));
