@@ -60,7 +60,16 @@ pub trait Bus: I2c + DelayNs {
     fn free(&mut self) -> Lines;
 }
 
-/// From which voltage on the battery is said to be low, and from which on nothing new is begun.
+/// What feeds the board.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Supply {
+    /// A bench, over wires: there is nothing to measure, and nothing of it is logged.
+    Bench,
+    /// A battery, which is measured with every reading (rule R7).
+    Battery(BatteryLimits),
+}
+
+/// From which voltage on the battery is said to be low, nothing new is begun, and nothing is measured any more.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct BatteryLimits {
     /// Below these millivolts a warning is shown.
@@ -68,6 +77,8 @@ pub struct BatteryLimits {
     /// Below these millivolts no injection is offered: the battery might not outlast the cure. Nothing but a button lights the
     /// display then, and a start waits before it records anything (`docs/device.md`).
     pub empty: u16,
+    /// Below these millivolts the probe, or what makes its supply, has less than it needs: no reading is taken (rule R7).
+    pub probe: u16,
 }
 
 /// A board.
@@ -83,8 +94,8 @@ pub trait Board {
     const MEMORY: MemoryPart;
     /// The probe's address on the bus.
     const PROBE: u8;
-    /// Limits of the battery.
-    const BATTERY: BatteryLimits;
+    /// What feeds it.
+    const SUPPLY: Supply;
     /// One part in this many is what [`Self::uptime_ms`] may be wrong by: how much faster or slower than it the clock chip may
     /// run unnoticed. A board whose uptime comes from a crystal says more.
     const UPTIME_PARTS: u32 = 32;
@@ -117,7 +128,7 @@ pub trait Board {
     /// Sends bytes over the link, and waits until they are on their way.
     fn send(&mut self, bytes: &[u8]);
 
-    /// The battery in millivolts; `None` where it could not be measured.
+    /// The battery in millivolts; `None` where it could not be measured, or where there is none ([`Supply::Bench`]).
     fn battery_mv(&mut self) -> Option<u16>;
 
     /// Why the board started.

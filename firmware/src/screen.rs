@@ -47,7 +47,6 @@ use card::{ALONE, BELOW_HEAD, Card};
 use core::convert::Infallible;
 use embedded_graphics::draw_target::DrawTarget;
 use embedded_graphics::pixelcolor::BinaryColor;
-use holdoff_core::quantity::{Count, Span};
 
 /// Draws a view on a dark target.
 ///
@@ -96,7 +95,8 @@ fn fixing<D: DrawTarget<Color = BinaryColor>>(
     match page {
         Page::Status(state) => status(&mut card, of, state),
         Page::NotYet(wait) => wait::not_yet(&mut card, of, *wait),
-        Page::InHole { reading, counts_for } => in_hole(&mut card, *reading, *counts_for),
+        Page::InHole { reading, counts_for } => inject::in_hole(&mut card, *reading, *counts_for),
+        Page::HoleSettling { reading, still } => inject::hole_settling(&mut card, *reading, *still),
         Page::NoKey => code::no_key(&mut card),
         Page::Notice(notice) => device::notice(&mut card, *notice),
         Page::Question { question, answer } => {
@@ -128,6 +128,7 @@ fn fixing<D: DrawTarget<Color = BinaryColor>>(
 fn status(card: &mut Card, of: &Head, state: &State) {
     match *state {
         State::NotInjected(may) => inject::not_injected(card, of, may),
+        State::Settling { still } => inject::settling(card, still),
         State::Refused { grounds, now } => inject::refused(card, grounds, now),
         State::SeatNow { left, by } => wait::seat_now(card, of, left, by),
         State::TooLate => wait::too_late(card),
@@ -139,14 +140,6 @@ fn status(card: &mut Card, of: &Head, state: &State) {
         State::AcceptedAsIs { .. } => rejected::accepted(card),
         State::Removed { .. } => rejected::removed(card),
     }
-}
-
-/// A reading was taken in the hole; how long it counts is rounded down.
-fn in_hole(card: &mut Card, reading: Count, counts_for: Span) {
-    number::degrees(card.tells(words::IN_THE_HOLE).number(), reading.fine());
-    card.next().and(words::DEGREES);
-    card.next().and(words::COUNTS_FOR);
-    card.next().number(u64::from(counts_for.seconds() / 60)).and(words::MIN);
 }
 
 /// The pages that need the room of the second row; those with a card of their own have been drawn.
@@ -168,6 +161,7 @@ fn below_first_row<D: DrawTarget<Color = BinaryColor>>(
         Page::Status(_)
         | Page::NotYet(_)
         | Page::InHole { .. }
+        | Page::HoleSettling { .. }
         | Page::NoKey
         | Page::Notice(_)
         | Page::Question { .. }

@@ -168,6 +168,13 @@ pub enum Page<'a> {
         /// How long an injection may still be given it.
         counts_for: Span,
     },
+    /// A reading in the hole is waited for: it has not settled (rule R6).
+    HoleSettling {
+        /// What the probe gives; `None` where it gave nothing.
+        reading: Option<Count>,
+        /// How long it takes at least.
+        still: Span,
+    },
     /// Something was not done, and why.
     Notice(Notice),
 }
@@ -242,6 +249,8 @@ pub struct Setting {
     pub longest_gap: Span,
     /// Clock allowance.
     pub clock_ppm: u16,
+    /// How long the probe must have said nearly the same before a start.
+    pub settle: Span,
     /// Which of them are laxer than their default.
     pub laxer: Laxer,
 }
@@ -276,6 +285,8 @@ pub struct Overview {
 pub enum Glance {
     /// Nothing has been injected.
     NotInjected,
+    /// Nothing has been injected, and the probe has not settled (rule R6).
+    Settling,
     /// The start was refused.
     Refused,
     /// Injected and not seated.

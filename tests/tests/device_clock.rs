@@ -192,6 +192,7 @@ fn the_clock_is_set_only_while_nothing_runs_and_moves_no_cure() {
     bench.boot(ResetCause::PowerOn);
     bench.run(70);
     assert_eq!(power_ups(&bench), [(Darkness::Known, ResetCause::PowerOn)]);
+    bench.run(120);
     bench.inject(0);
     let refused = Answer::Refused(Refused::Running { fixing: 0 });
     assert_eq!(bench.ask(&Request::SetClock { utc: START, offset_minutes: 0 }), refused);
@@ -327,6 +328,7 @@ fn a_clock_that_failed_is_set_whatever_runs_and_no_cure_is_the_shorter_for_it() 
         let tie = bench.device.logger().session().tie().expect("a tie");
         assert_eq!(tie.utc >= far, fixed, "{tie:?}");
         // from now on it is a clock like any other
+        bench.run(180);
         bench.inject(2);
         let refused = Answer::Refused(Refused::Running { fixing: 2 });
         assert_eq!(bench.ask(&Request::SetClock { utc: START, offset_minutes: 0 }), refused);
@@ -341,7 +343,7 @@ fn a_clock_that_was_never_set_gives_no_date_on_any_page_nor_over_the_link() {
     let mut bench = <Bench>::on(world);
     bench.run(10);
     bench.load(&plan(2));
-    bench.run(65);
+    bench.run(185);
     bench.inject(0);
     bench.run(60);
     bench.seat(0);

@@ -161,15 +161,15 @@ fn a_memory_that_is_not_there_at_the_start_is_waited_for() {
 
 #[test]
 fn a_full_memory_takes_no_new_injection_and_keeps_the_end_of_the_old_one() {
-    let mut bench = Bench::<8_192>::new();
+    let mut bench = <Bench<8_192>>::new();
     bench.run(10);
     let mut plan = plan(2);
     plan.period = 20;
+    bench.load(&plan);
+    bench.run(185);
+    bench.inject(0);
     // a value that changes in every reading takes the most room
     bench.world.borrow_mut().probe.sixteenths = Box::new(noisy);
-    bench.load(&plan);
-    bench.run(65);
-    bench.inject(0);
     bench.run(60);
     bench.seat(0);
     let mut hours = 0;
@@ -231,7 +231,7 @@ fn a_memory_that_holds_what_is_not_ours_is_left_alone() {
     // a log for a memory of another size
     let mut world = World::new(START, 32_768);
     world.memory.bytes.copy_from_slice(&image[..32_768]);
-    let mut bench = Bench::<32_768>::on(world);
+    let mut bench = <Bench<32_768>>::on(world);
     bench.run(10);
     assert_eq!(shown(&mut bench), Some(Fault::MemorySize));
 }

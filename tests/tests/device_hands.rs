@@ -268,15 +268,25 @@ fn an_early_torque_that_is_told_rejects_even_when_the_cure_comes_while_it_is_tol
         assert!(matches!(bench.stage(0), Stage::Curing));
         bench.take(Item::TorquedEarly);
         // the hand hesitates for as long as it takes
+        let begun = bench.second();
         while bench.second() < ends + 90 {
             bench.press(Press::Up);
             bench.press(Press::Down);
             bench.run(10);
         }
-        assert!(matches!(bench.stage(0), Stage::Curing), "a report is not overtaken by a reading");
+        assert!(matches!(bench.stage(0), Stage::Cured(_)), "readings go on, and one completes the cure");
+        let last = bench.device.logger().group().expect("a group").last_reading();
         bench.press(Press::Select);
         assert!(matches!(bench.yes(), Question::TorquedEarly(_)));
-        assert!(bench.status(0).grounds.has(Ground::LoadedEarly), "{:?}", bench.stage(0));
+        match bench.stage(0) {
+            Stage::Rejected(rejection) => {
+                assert!(rejection.grounds.has(Ground::LoadedEarly), "{rejection:?}");
+                let since = rejection.at.seconds();
+                assert!((begun - 2..=begun).contains(&since), "rejected from {since}, begun by {begun}");
+            }
+            other => panic!("{other:?}"),
+        }
+        assert_eq!(bench.device.logger().group().expect("a group").last_reading(), last, "it takes no reading");
         trusted(&bench);
     }
 }
@@ -288,7 +298,7 @@ fn what_does_not_apply_is_not_offered() {
     assert_eq!(bench.offered(1), planned);
     assert_eq!(bench.offered(0), [Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded]);
     bench.inject(1);
-    let working = [Item::Seat, Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded];
+    let working = [Item::Seat, Item::MayItBeTorqued, Item::HoleWet, Item::HoleFlooded];
     assert_eq!(bench.offered(1), working);
     bench.run(3600);
     assert_eq!(bench.offered(0), [Item::MayItBeTorqued, Item::Torqued, Item::HoleWet, Item::HoleFlooded]);
@@ -358,7 +368,7 @@ fn what_a_pc_does_with_the_memory_is_shown_while_nothing_runs() {
     bench.ask(&Request::Identity);
     assert!(bench.view(|view| matches!(view, View::Link(Link::Connected))), "{}", bench.seen());
     bench.load(&plan(2));
-    bench.run(65);
+    bench.run(185);
     bench.look_at(0);
     bench.ask(&Request::Group);
     assert!(bench.view(|view| matches!(view, View::Fixing(..))), "to look is not to do: {}", bench.seen());
@@ -379,7 +389,8 @@ fn a_reading_in_a_hole_stays_with_its_fixing_until_it_goes_with_a_start_or_is_to
     for place in 0..2 {
         bench.look_at(place);
         bench.take(Item::MeasureInHole);
-        bench.run(5);
+        bench.run(185);
+        assert!(bench.page(|_, page| matches!(page, Page::InHole { .. }).then_some(())).is_some(), "{}", bench.seen());
     }
     bench.world.borrow_mut().probe.sixteenths = Box::new(|_| 7 * 16);
     bench.run(180);

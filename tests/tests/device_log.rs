@@ -6,7 +6,7 @@ use holdoff::memory_image::prove_image;
 use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::Stage;
 use holdoff_core::log::{Item, Record, ResetCause};
-use holdoff_core::seal::SecretKey;
+use holdoff_core::seal::{MODULES, SecretKey};
 use holdoff_firmware::link::message::Hole;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::screen::frame;
@@ -48,6 +48,9 @@ working = "6min"
 cure = "40min"
 "#;
 
+/// A device that is fed from the bench: one with a battery writes down its supply as well, which no replay has.
+type Fed = Bench<65_536, false>;
+
 fn site(fixings: usize) -> (ResinFile, JobPlan) {
     let file = ResinFile::parse("quay.toml", RESIN).expect("a resin");
     let plan = JobPlan { resin: loaded(&file), ..plan(fixings) };
@@ -63,7 +66,7 @@ fn assert_same(device: &[u8], pc: &[u8], what: &str) {
 #[test]
 fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
     let (file, plan) = site(3);
-    let mut bench = <Bench>::new();
+    let mut bench = Fed::new();
     // 10 °C at first, warmer until noon, colder again
     bench.world.borrow_mut().probe.sixteenths = Box::new(|second| {
         let minutes = (second - holdoff_tests::fake_board::START) / 60;
@@ -74,7 +77,7 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
     bench.run(125);
     bench.look_at(0);
     bench.take(MenuItem::MeasureInHole);
-    bench.run(30);
+    bench.run(190);
     // with a cartridge that was warmed in a pocket
     bench.look_at(0);
     bench.take(MenuItem::Inject);
@@ -90,6 +93,7 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
     bench.look_at(1);
     bench.take(MenuItem::HoleWet);
     bench.yes();
+    bench.run(2); // of two things done in one second a replay does the seating first
     bench.seat(1);
     bench.run(3 * 3600);
     assert!(matches!(bench.stage(0), Stage::Cured(_)));
@@ -160,6 +164,53 @@ fn a_cure_that_a_wet_hole_withdrew_takes_its_release_with_it_and_the_next_one_is
 }
 
 #[test]
+fn a_cure_that_a_stricter_hole_moves_is_signed_anew_for_the_one_in_force() {
+    let code = |bench: &mut Bench| -> Vec<bool> {
+        bench.look_at(0);
+        bench.press(Press::Down);
+        let seen = bench.seen();
+        let points = (0..MODULES).flat_map(|y| (0..MODULES).map(move |x| (x, y)));
+        let code = bench.page(|_, page| match page {
+            Page::Code(picture) => Some(points.map(|(x, y)| picture.0.is_dark(x, y)).collect()),
+            _ => None,
+        });
+        code.unwrap_or_else(|| panic!("{seen}"))
+    };
+    // dry to wet once it would be cured in a wet hole as well; then wet to flooded, which needs no longer
+    let mut plan = plan(1);
+    plan.fixings[0].torque = None;
+    let mut bench = planned_as(steady(12 * 16), &plan);
+    bench.inject(0);
+    bench.run(60);
+    bench.seat(0);
+    bench.run(3 * 3600);
+    let (dry, cured) = (bench.status(0).cured_at, proved(&bench.image()));
+    let mut codes = vec![code(&mut bench)];
+    for item in [MenuItem::HoleWet, MenuItem::HoleFlooded] {
+        bench.look_at(0);
+        bench.take(item);
+        bench.yes();
+        bench.run(10);
+        assert!(matches!(bench.stage(0), Stage::Cured(_)), "{:?}", bench.stage(0));
+        codes.push(code(&mut bench));
+        let again = proved(&bench.image());
+        assert_eq!(again.len(), 1, "{item:?}: {again:?}");
+        assert!(again > cured, "{item:?}: {again:?}, before {cured:?}");
+    }
+    assert!(bench.status(0).cured_at > dry);
+    assert!(codes[0] != codes[1] && codes[1] != codes[2], "another hole, another record");
+    // a restart knows it as well, and signs nothing again
+    let releases = |bench: &Bench| {
+        items(&bench.image()).iter().filter(|item| matches!(item, Item::Record(Record::Release { .. }))).count()
+    };
+    assert_eq!(releases(&bench), 3);
+    bench.boot(ResetCause::PowerOn);
+    bench.run(30);
+    assert!(code(&mut bench) == codes[2]);
+    assert_eq!((releases(&bench), proved(&bench.image()).len()), (3, 1));
+}
+
+#[test]
 fn readings_keep_their_beat_from_the_second_of_the_load_and_every_action_has_its_own() {
     let (_, mut plan) = site(2);
     plan.period = 45;
@@ -167,7 +218,7 @@ fn readings_keep_their_beat_from_the_second_of_the_load_and_every_action_has_its
     bench.run(10);
     bench.load(&plan);
     let loaded = bench.second();
-    bench.run(100);
+    bench.run(200);
     bench.inject(0);
     bench.run(77);
     bench.seat(0);
@@ -214,7 +265,7 @@ fn readings_keep_their_beat_from_the_second_of_the_load_and_every_action_has_its
 }
 
 /// Does something that is offered, or nothing, as chance has it.
-fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
+fn anything(bench: &mut Fed, next: &mut impl FnMut() -> u64, fixings: u8) {
     let unseated = (0..fixings).find(|place| matches!(bench.stage(*place), Stage::Working));
     let place = unseated.filter(|_| next() % 8 > 0).unwrap_or((next() % u64::from(fixings)) as u8);
     // what ends a life comes seldom
@@ -222,7 +273,9 @@ fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
         .offered(place)
         .into_iter()
         .filter(|item| match item {
-            MenuItem::TorquedEarly | MenuItem::HoleFlooded | MenuItem::CarriedOut => next() % 24 == 0,
+            MenuItem::HoleFlooded | MenuItem::CarriedOut => next() % 24 == 0,
+            // stands in a device's log where it was entered, in a replay where it was begun
+            MenuItem::TorquedEarly => false,
             MenuItem::HoleWet => next() % 12 == 0,
             MenuItem::Inject
             | MenuItem::MeasureInHole
@@ -237,6 +290,9 @@ fn anything(bench: &mut Bench, next: &mut impl FnMut() -> u64, fixings: u8) {
     let Some(item) = items.get((next() % items.len().max(1) as u64) as usize) else { return };
     bench.look_at(place);
     bench.take(*item);
+    if *item == MenuItem::MeasureInHole {
+        bench.run((next() % 400) as i64);
+    }
     for _ in 0..6 {
         let asked = bench.page(|_, page| {
             if matches!(page, Page::Question { .. }) {
@@ -270,7 +326,7 @@ fn random_days_on_site_give_the_log_of_a_replay_to_the_byte() {
         plan.fixings[1].torque = None;
         plan.fixings[2].hole = Hole::Wet;
         plan.fixings[3].torque = Some((1_995, 2_005));
-        let mut bench = <Bench>::new();
+        let mut bench = Fed::new();
         let (middle, swing) = (80 + (next() % 200) as i32, (next() % 160) as i32);
         let jump = next() % 5 == 0;
         bench.world.borrow_mut().probe.sixteenths = Box::new(move |second| {
@@ -281,7 +337,8 @@ fn random_days_on_site_give_the_log_of_a_replay_to_the_byte() {
         });
         bench.run(5 + (next() % 50) as i64);
         bench.load(&plan);
-        for _ in 0..40 {
+        bench.run((next() % 400) as i64);
+        for _ in 0..45 {
             let longest = [200, 200, 3000][(next() % 3) as usize];
             bench.run(2 + (next() % longest) as i64);
             anything(&mut bench, &mut next, 6);

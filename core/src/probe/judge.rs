@@ -10,7 +10,7 @@ const ALLOWANCE_A_SECOND: i64 = 64;
 /// The rule says 60 x difference > 60 x 256 + 1280 x dt; divided by 20 that is 3 x difference > 768 + 64 x dt, the
 /// same in whole numbers. `dt` is held at a day, which allows more than any two counts can differ.
 #[inline]
-pub(crate) const fn within_step(a: i16, b: i16, dt: i64) -> bool {
+pub const fn within_step(a: i16, b: i16, dt: i64) -> bool {
     let difference = (a as i64 - b as i64).abs();
     let dt = if dt > 86_400 { 86_400 } else { dt };
     3 * difference <= STEADY_ALLOWANCE + ALLOWANCE_A_SECOND * dt

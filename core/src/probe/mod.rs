@@ -8,7 +8,8 @@ mod refusal;
 mod register;
 mod settling;
 
-pub(crate) use judge::{within_step, within_step_soon};
+pub use judge::within_step;
+pub(crate) use judge::within_step_soon;
 pub use refusal::Refusal;
 pub use register::SensorKind;
 pub(crate) use settling::LOOKS_BACK;

@@ -1,17 +1,17 @@
 //! What somebody does to a fixing.
 //!
 //! Every action takes a reading of its own in its second, unless there is an accepted one of that very second (rule R4), and is
-//! recorded before it takes effect.
+//! recorded before it takes effect. The report of an early torque takes none: it is dated to when it was begun, and no reading
+//! since then counts for it.
 //! Invariants: an action whose record was not taken has changed nothing, and the notice says so.
 
 use super::Works;
 use super::measure::is_of_memory;
 use super::time::{Now, WallKnown};
-use super::ui::{Applied, Mode};
 use crate::board::Board;
 use crate::tell::tell;
-use crate::view::{Battery, Lack, Lacks, Notice, Question};
-use holdoff_core::fixing::{Action, Cartridge, InHole, Injection, NotApplicable};
+use crate::view::{Battery, Lack, Lacks, Notice};
+use holdoff_core::fixing::{Action, Cartridge, Injection};
 use holdoff_core::group::{FixingNumber, Happening, Verdict};
 use holdoff_core::log::{Acknowledged, LogError, StoreError};
 use holdoff_core::quantity::{Count, Instant, Torque};
@@ -26,8 +26,8 @@ impl<B: Board> Works<B> {
         self.record(board, now, fixing, action)
     }
 
-    /// Reports that a fixing was torqued before it was cured. No reading is taken for it, nor any other while it is asked
-    /// ([`Self::is_told_of_early_torque`]): the very reading that completes the cure would turn the report into a release.
+    /// Reports that a fixing was torqued before it was cured, as of the second in which the report was begun: a reading that
+    /// completes the cure while it is entered turns it into nothing else.
     pub(super) fn torqued_early(
         &mut self,
         board: &mut B,
@@ -35,19 +35,9 @@ impl<B: Board> Works<B> {
         fixing: FixingNumber,
         torque: Torque,
     ) -> Result<(), Notice> {
-        let cured = self.status(fixing).is_none_or(|status| status.cured_at.is_some());
-        if !self.has_job() || cured {
-            return Err(Notice::NotApplicable(NotApplicable::Stage));
-        }
-        self.record(board, now, fixing, Action::Torque(torque))
-    }
-
-    /// Whether somebody is about to report an early torque.
-    pub(super) const fn is_told_of_early_torque(&self) -> bool {
-        matches!(
-            self.ui.mode,
-            Mode::Torque(_, Applied::Early) | Mode::Question { question: Question::TorquedEarly(_), .. }
-        )
+        let Some(at) = self.ui.early_since.filter(|_| self.has_job()) else { return Err(Notice::NotRecorded) };
+        let then = Now { at, utc: now.utc.saturating_sub(now.at.since(at)), ..now };
+        self.record(board, then, fixing, Action::TorquedEarly(torque))
     }
 
     fn record(&mut self, board: &mut B, now: Now, fixing: FixingNumber, action: Action) -> Result<(), Notice> {
@@ -109,16 +99,6 @@ impl<B: Board> Works<B> {
             cartridge: degrees.map(|degrees| Cartridge::exactly(Count::from_degrees(degrees))),
             past_from: use_by.map(|utc| Instant::from_seconds(utc.saturating_sub(self.time.ahead()))),
         })
-    }
-
-    /// Takes a reading in the hole of a fixing.
-    pub(super) fn measure_in_hole(&mut self, board: &mut B, now: Now, fixing: FixingNumber) -> Result<InHole, Notice> {
-        self.measure_for(board, now);
-        let last = self.logger.group().and_then(|group| group.last_reading());
-        let (at, count) = last.filter(|(at, _)| *at == now.at).ok_or(Notice::NoReading)?;
-        let in_hole = InHole { at, count };
-        self.in_holes.take(fixing, in_hole);
-        Ok(in_hole)
     }
 
     /// What the logger itself lacks for another injection.

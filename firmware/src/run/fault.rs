@@ -7,7 +7,7 @@ use super::start::Phase;
 use super::time::{Now, WallKnown};
 use super::ui::Light;
 use super::{Probed, Stuck, Works};
-use crate::board::{Board, Lines};
+use crate::board::{Board, Lines, Supply};
 use crate::tell::tell;
 use crate::view::{Alert, Battery, ClockFailure, Fault, Goes, Notice};
 use holdoff_core::log::{Has, LogError, MountError, ResetCause, Trust};
@@ -90,7 +90,7 @@ impl<B: Board> Works<B> {
         }));
         add(self.faults.clock.map(|(how, goes)| Fault::ClockFailed { how, goes }));
         if self.has_job() {
-            add(probe(self.probed));
+            add(self.probe_fault());
             add(match self.stuck {
                 Stuck::At(_) => Some(Fault::ProbeStuck),
                 Stuck::No => None,
@@ -156,7 +156,7 @@ impl<B: Board> Works<B> {
             return;
         }
         self.battery_at = Some(uptime);
-        self.battery_mv = board.battery_mv();
+        self.measure_battery(board);
         self.count_no_starts(board, uptime);
     }
 
@@ -186,12 +186,26 @@ impl<B: Board> Works<B> {
         }
     }
 
-    /// The battery; one that can't be measured counts as good, and the link says that it was not.
+    /// The battery; one that can't be measured counts as good, but gives no reading.
     pub(super) fn battery(&self) -> Battery {
-        match self.battery_mv {
-            Some(millivolts) if millivolts < B::BATTERY.empty => Battery::VeryLow,
-            Some(millivolts) if millivolts < B::BATTERY.low => Battery::Low,
-            Some(_) | None => Battery::Good,
+        match (B::SUPPLY, self.battery_mv) {
+            (Supply::Battery(limits), Some(millivolts)) if millivolts < limits.empty => Battery::VeryLow,
+            (Supply::Battery(limits), Some(millivolts)) if millivolts < limits.low => Battery::Low,
+            (Supply::Battery(_) | Supply::Bench, _) => Battery::Good,
+        }
+    }
+
+    fn probe_fault(&self) -> Option<Fault> {
+        match self.probed {
+            Probed::Unasked | Probed::Count => None,
+            Probed::None(Refusal::Bus, Lines::Held) => Some(Fault::BusStuck),
+            Probed::None(Refusal::Bus, Lines::Free) => Some(Fault::ProbeSilent),
+            Probed::None(Refusal::Supply, _) => {
+                Some(if self.battery_mv.is_some() { Fault::SupplyLow } else { Fault::SupplyUnknown })
+            }
+            Probed::None(Refusal::PowerUp | Refusal::OutOfRange | Refusal::NotLater | Refusal::Step, _) => {
+                Some(Fault::ProbeWrong)
+            }
         }
     }
 }
@@ -203,18 +217,6 @@ fn refused(error: MountError) -> Fault {
         MountError::Version { found, .. } => Fault::LogVersion { found },
         MountError::Device { found, .. } => Fault::LogForeign { device: found },
         MountError::NoLog => Fault::NoLog,
-    }
-}
-
-fn probe(probed: Probed) -> Option<Fault> {
-    match probed {
-        Probed::Unasked | Probed::Count => None,
-        Probed::None(Refusal::Bus, Lines::Held) => Some(Fault::BusStuck),
-        Probed::None(Refusal::Bus, Lines::Free) => Some(Fault::ProbeSilent),
-        Probed::None(Refusal::Supply, _) => Some(Fault::BatteryVeryLow),
-        Probed::None(Refusal::PowerUp | Refusal::OutOfRange | Refusal::NotLater | Refusal::Step, _) => {
-            Some(Fault::ProbeWrong)
-        }
     }
 }
 
@@ -241,5 +243,7 @@ const fn kind(fault: &Fault) -> u8 {
         Fault::MemorySize => 17,
         Fault::NoLog => 18,
         Fault::Restarted { .. } => 19,
+        Fault::SupplyLow => 20,
+        Fault::SupplyUnknown => 21,
     }
 }

@@ -4,6 +4,7 @@
 //! every hour, right before that hour's first happening, and a release is sealed right after the happening that made it.
 //! What it does not do: judge a reading. The engine does; what the probe could not give is recorded with its cause.
 
+use super::settle::beat_after;
 use super::time::{Now, WallKnown};
 use super::{Key, Probed, RETRY_MS, Stuck, Works};
 use crate::board::{Board, Bus, Lines};
@@ -27,12 +28,14 @@ impl<B: Board> Works<B> {
     #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn measure_when_due(&mut self, board: &mut B, now: Option<Now>) {
         let (Some(now), true) = (now, self.has_job()) else { return };
-        let may = self.probe.settles_in(now.uptime) == 0 && !self.is_told_of_early_torque();
-        if self.due.is_some_and(|due| due <= now.at) && may {
-            self.due = self.due.map(|due| self.next_due(due, now.at));
-            if self.read_at != Some(now.at) {
-                self.measure(board, now);
+        if self.probe.settles_in(now.uptime) == 0 {
+            if self.due.is_some_and(|due| due <= now.at) {
+                self.due = self.due.map(|due| self.next_due(due, now.at));
+                if self.read_at != Some(now.at) {
+                    self.measure(board, now);
+                }
             }
+            self.watch_hole(board, now);
         }
         if self.seal_again_at.is_some_and(|at| now.uptime.wrapping_sub(at) < u32::MAX / 2) {
             self.seal(board, now);
@@ -40,23 +43,22 @@ impl<B: Board> Works<B> {
     }
 
     /// The first of the beat after `now`.
-    fn next_due(&self, due: Instant, now: Instant) -> Instant {
-        let period = i64::from(self.logger.session().job().map_or(1, |job| job.period.seconds()).max(1));
-        due.after(now.since(due).max(0) / period * period).after(period)
+    pub(super) fn next_due(&self, due: Instant, now: Instant) -> Instant {
+        beat_after(due, i64::from(self.logger.session().job().map_or(1, |job| job.period.seconds())), now)
     }
 
     /// Takes a reading now and records it, or what the probe gave instead.
     pub(super) fn measure(&mut self, board: &mut B, now: Now) {
+        let read = self.ask_probe(board, now);
+        self.record_supply(now);
         self.tie_when_due(now);
-        let mut bus = board.bus();
-        let read = self.probe.read(&mut bus, now.uptime);
         let what = match read {
             Ok(count) => Happening::Reading { at: now.at, count },
             Err(cause) => Happening::Unusable { at: now.at, cause },
         };
         self.probed = match read {
             Ok(_) => Probed::Count,
-            Err(Refusal::Bus) => Probed::None(Refusal::Bus, bus.free()),
+            Err(Refusal::Bus) => Probed::None(Refusal::Bus, board.bus().free()),
             Err(
                 cause @ (Refusal::PowerUp | Refusal::OutOfRange | Refusal::NotLater | Refusal::Step | Refusal::Supply),
             ) => Probed::None(cause, Lines::Free),

@@ -23,8 +23,10 @@ mod measure;
 mod named;
 mod offer;
 mod press;
+mod settle;
 mod show;
 mod start;
+mod supply;
 mod time;
 mod touch;
 mod ui;
@@ -109,6 +111,8 @@ struct Works<B: Board> {
     ui: Ui,
     battery_mv: Option<u16>,
     battery_at: Option<u32>,
+    /// The supply as it was recorded last since the start.
+    supply: Option<supply::Recorded>,
     /// When a PC was last heard of, and what it is doing.
     talk: Option<(u32, Link)>,
 }
@@ -168,6 +172,7 @@ impl<B: Board> Device<B> {
             ui: Ui::new(),
             battery_mv: None,
             battery_at: None,
+            supply: None,
             talk: None,
         };
         Self { works, link: Session::new() }

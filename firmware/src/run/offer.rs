@@ -51,7 +51,7 @@ impl<B: Board> Works<B> {
             Stage::Refused => wetter(Items::NONE.with(Item::Inject).with(Item::MeasureInHole).with(Item::CarriedOut)),
             Stage::Working => {
                 let seat = if self.is_too_late(&status) { Item::SeatedLate } else { Item::Seat };
-                wetter(Items::NONE.with(seat).with(Item::MayItBeTorqued).with(Item::TorquedEarly))
+                wetter(Items::NONE.with(seat).with(Item::MayItBeTorqued))
             }
             Stage::Curing | Stage::Held => wetter(Items::NONE.with(Item::MayItBeTorqued).with(Item::TorquedEarly)),
             Stage::Cured(_) => wetter(

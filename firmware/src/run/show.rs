@@ -59,10 +59,12 @@ impl<B: Board> Works<B> {
         Some(Drawn::Release(self.head(fixing, now, uptime), place))
     }
 
-    /// A fixing in its working time keeps the display lit, and so does a fault while any fixing runs; but not below empty.
+    /// A fixing in its working time keeps the display lit, and so do a hole that is watched, and a fault while any fixing runs; but
+    /// not below empty.
     fn keep_lit(&self) -> Keep {
         let session = self.logger.session();
-        let kept = !session.working().is_empty() || !session.running().is_empty() && self.faults.alert == Alert::Fault;
+        let faulty = !session.running().is_empty() && self.faults.alert == Alert::Fault;
+        let kept = !session.working().is_empty() || self.in_holes.is_watching() || faulty;
         match self.lights() {
             Light::On if kept && self.has_job() => Keep::Lit,
             Light::On | Light::Off => Keep::No,
@@ -110,6 +112,7 @@ impl<B: Board> Works<B> {
             | Mode::Torque(..)
             | Mode::Question { .. }
             | Mode::NotYet
+            | Mode::HoleSettling
             | Mode::InHole(_)
             | Mode::Notice(_) => ReleaseCode::of(signed.bytes()).ok(),
         };
@@ -141,6 +144,7 @@ impl<B: Board> Works<B> {
             | Mode::Torque(..)
             | Mode::Question { .. }
             | Mode::NotYet
+            | Mode::HoleSettling
             | Mode::InHole(_)
             | Mode::Notice(_) => {}
         }
@@ -184,6 +188,13 @@ impl<B: Board> Works<B> {
             Mode::NotYet => {
                 self.wait(&status, now).map_or(Page::Status(self.state(fixing, &status, now)), Page::NotYet)
             }
+            Mode::HoleSettling => {
+                let settings = self.logger.group()?.settings();
+                match now.and_then(|now| self.in_holes.watched(now.at, settings)) {
+                    Some((reading, still)) => Page::HoleSettling { reading, still },
+                    None => Page::Status(self.state(fixing, &status, now)),
+                }
+            }
             Mode::InHole(in_hole) => {
                 let gone = now.map_or(IN_HOLE_SECONDS, |now| now.at.since(in_hole.at));
                 Page::InHole { reading: in_hole.count, counts_for: span(IN_HOLE_SECONDS.saturating_sub(gone)) }
@@ -224,6 +235,7 @@ impl<B: Board> Works<B> {
                         uncertainty: settings.uncertainty().counts(),
                         longest_gap: settings.longest_gap(),
                         clock_ppm: settings.clock_ppm(),
+                        settle: settings.settle(),
                         laxer: settings.laxer(),
                     })
                 }
@@ -324,7 +336,9 @@ impl<B: Board> Works<B> {
 
     fn glance(&self, fixing: FixingNumber, status: &Status) -> Glance {
         let torque = self.logger.group().and_then(|group| group.torque_range(fixing));
+        let in_hole = self.time.last().and_then(|at| self.in_holes.of(fixing, at));
         match status.stage {
+            Stage::Planned if in_hole.is_none() && self.is_settling() => Glance::Settling,
             Stage::Planned => Glance::NotInjected,
             Stage::Refused => Glance::Refused,
             Stage::Working if self.is_too_late(status) => Glance::TooLate,
@@ -356,7 +370,10 @@ impl<B: Board> Works<B> {
     fn state(&mut self, fixing: FixingNumber, status: &Status, now: Option<Now>) -> State {
         let (grounds, at) = (status.grounds, |at| self.wall(at));
         match status.stage {
-            Stage::Planned => State::NotInjected(self.may(fixing, now)),
+            Stage::Planned => {
+                let may = self.may(fixing, now);
+                self.not_injected(may, now)
+            }
             Stage::Refused => State::Refused { grounds, now: self.may(fixing, now) },
             Stage::Working if self.is_too_late(status) => State::TooLate,
             Stage::Working => {
@@ -475,6 +492,9 @@ impl Drawn {
                 }
                 Page::EnterCartridge { degrees, range } => {
                     Self::Plain(View::Fixing(head, Page::EnterCartridge { degrees, range }))
+                }
+                Page::HoleSettling { reading, still } => {
+                    Self::Plain(View::Fixing(head, Page::HoleSettling { reading, still }))
                 }
                 Page::InHole { reading, counts_for } => {
                     Self::Plain(View::Fixing(head, Page::InHole { reading, counts_for }))

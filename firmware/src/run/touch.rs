@@ -29,7 +29,9 @@ impl<B: Board> Works<B> {
     #[inline(never)] // its own stack, given back before the next part of a step
     pub(super) fn touched(&mut self, board: &mut B, press: Press, now: Option<Now>, uptime: u32) {
         let mode = match (self.ui.mode, self.shown()) {
-            (Mode::Start | Mode::NotYet | Mode::InHole(_) | Mode::Notice(_), _) => Mode::Browse(Place::Status),
+            (Mode::Start | Mode::NotYet | Mode::HoleSettling | Mode::InHole(_) | Mode::Notice(_), _) => {
+                Mode::Browse(Place::Status)
+            }
             (Mode::Browse(place), shown) => self.browse(place, shown, press, now, uptime),
             (Mode::Menu(_) | Mode::Cartridge(_) | Mode::Torque(..) | Mode::Question { .. }, None) => {
                 Mode::Browse(Place::Status)
@@ -157,7 +159,7 @@ impl<B: Board> Works<B> {
             Item::Inject if self.lacks(fixing) != Lacks::NONE => Mode::Browse(Place::Status),
             Item::Inject => Mode::Cartridge(None),
             Item::MeasureInHole => match now {
-                Some(now) => self.measure_in_hole(board, now, fixing).map_or_else(Mode::Notice, Mode::InHole),
+                Some(now) => self.measure_in_hole(board, now, fixing),
                 None => Mode::Notice(self.no_time()),
             },
             Item::CarriedOut => ask(Question::CarriedOut),
@@ -179,11 +181,16 @@ impl<B: Board> Works<B> {
             Item::Torqued => {
                 range.map_or(Mode::Browse(Place::Status), |range| Mode::Torque(middle(range), Applied::Cured))
             }
-            Item::TorquedEarly => match range {
-                Some(range) => Mode::Torque(middle(range), Applied::Early),
-                // nobody specified one, so nobody measured one
-                None => ask(Question::TorquedEarly(Torque::from_hundredths(0))),
-            },
+            Item::TorquedEarly => {
+                // the report is of this second, whatever is measured until it is entered
+                let Some(now) = now else { return Mode::Notice(self.no_time()) };
+                self.ui.early_since = Some(now.at);
+                match range {
+                    Some(range) => Mode::Torque(middle(range), Applied::Early),
+                    // nobody specified one, so nobody measured one
+                    None => ask(Question::TorquedEarly(Torque::from_hundredths(0))),
+                }
+            }
             Item::HoleWet => ask(Question::Hole(Hole::Wet)),
             Item::HoleFlooded => ask(Question::Hole(Hole::Flooded)),
             Item::Accept => ask(Question::Accept),

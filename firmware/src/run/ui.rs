@@ -17,7 +17,7 @@ use super::show::Drawn;
 use crate::board::Buttons;
 use crate::view::{Answer, Item, Notice, Question};
 use holdoff_core::fixing::InHole;
-use holdoff_core::quantity::Torque;
+use holdoff_core::quantity::{Instant, Torque};
 
 /// Milliseconds after the last button, or after what kept it lit, until the display goes dark.
 pub(super) const LIT_MS: u32 = 60_000;
@@ -85,6 +85,8 @@ pub(super) enum Mode {
     Question { question: Question, answer: Answer, degrees: Option<i8> },
     /// Asked too early.
     NotYet,
+    /// A reading in the hole is waited for.
+    HoleSettling,
     /// A reading was taken in the hole.
     InHole(InHole),
     /// Something was not done.
@@ -105,6 +107,7 @@ impl Mode {
             | Self::Torque(..)
             | Self::Question { .. }
             | Self::NotYet
+            | Self::HoleSettling
             | Self::InHole(_)
             | Self::Notice(_) => Place::Status,
         }
@@ -129,6 +132,8 @@ pub(super) struct Ui {
     pub(super) drawn: Option<Drawn>,
     /// Something keeps the display lit.
     keep: Keep,
+    /// When the report of an early torque was begun that is being entered.
+    pub(super) early_since: Option<Instant>,
 }
 
 /// Whether the display is lit.
@@ -157,6 +162,7 @@ impl Ui {
             was_lit: false,
             drawn: None,
             keep: Keep::No,
+            early_since: None,
         }
     }
 
@@ -182,6 +188,12 @@ impl Ui {
         (self.touched_at, self.lit_at, self.light) = (uptime, uptime, Light::On);
     }
 
+    /// Shows what was waited for, as after a press.
+    pub(super) const fn tell(&mut self, mode: Mode, uptime: u32) {
+        self.mode = mode;
+        self.touch(uptime);
+    }
+
     /// Keeps the display lit or not. When what kept it lit is over it stays so for its minute: nobody who looks at it has
     /// to light it first.
     pub(super) fn keep_lit(&mut self, keep: Keep, uptime: u32) {
@@ -200,6 +212,7 @@ impl Ui {
             | Mode::Menu(_)
             | Mode::Question { .. }
             | Mode::NotYet
+            | Mode::HoleSettling
             | Mode::InHole(_)
             | Mode::Notice(_) => Repeat::No,
         }
@@ -259,6 +272,7 @@ impl Ui {
             | Mode::Torque(..)
             | Mode::Question { .. }
             | Mode::NotYet
+            | Mode::HoleSettling // ends by itself
             | Mode::InHole(_)
             | Mode::Notice(_) => {}
         }
@@ -292,6 +306,7 @@ impl Ui {
             | Mode::Torque(..)
             | Mode::Question { .. }
             | Mode::NotYet
+            | Mode::HoleSettling
             | Mode::InHole(_)
             | Mode::Notice(_)) => other,
         };
@@ -314,6 +329,7 @@ impl Ui {
             | Mode::Torque(..)
             | Mode::Question { .. }
             | Mode::NotYet
+            | Mode::HoleSettling
             | Mode::InHole(_)
             | Mode::Notice(_) => false,
         }

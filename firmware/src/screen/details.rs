@@ -132,7 +132,9 @@ pub(super) fn setting<D: DrawTarget<Color = BinaryColor>>(
     rows.pair(words::LONGEST_GAP, |line| number::length(line, gap, Round::Up).and(mark(of.laxer.longest_gap)))?;
     let ppm = u64::from(of.clock_ppm);
     rows.pair(words::ALLOWANCE, |line| line.number(ppm).and(words::PPM).and(mark(of.laxer.clock_ppm)))?;
-    if of.laxer.uncertainty || of.laxer.longest_gap || of.laxer.clock_ppm {
+    let settle = u64::from(of.settle.seconds());
+    rows.pair(words::SETTLE, |line| number::length(line, settle, Round::Down).and(mark(of.laxer.settle)))?;
+    if of.laxer.uncertainty || of.laxer.longest_gap || of.laxer.clock_ppm || of.laxer.settle {
         rows.marked(words::LAXER)?;
     }
     Ok(())

@@ -67,6 +67,8 @@ pub(super) fn fault(card: &mut Card, fault: Fault) {
         | Fault::BusStuck
         | Fault::ProbeWrong
         | Fault::ProbeStuck
+        | Fault::SupplyLow
+        | Fault::SupplyUnknown
         | Fault::ClockNotSet
         | Fault::ClockFailed { .. }
         | Fault::ClockSilent

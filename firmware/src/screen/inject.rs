@@ -1,11 +1,13 @@
 //! May it be injected, and why not.
 
 use super::card::Card;
+use super::line::Line;
 use super::words::Said;
 use super::{number, words};
 use crate::view::{Head, May};
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::Standing;
+use holdoff_core::quantity::{Count, Span};
 
 /// Nothing has been injected.
 pub(super) fn not_injected(card: &mut Card, head: &Head, may: May) {
@@ -30,6 +32,36 @@ pub(super) fn not_injected(card: &mut Card, head: &Head, may: May) {
     };
 }
 
+/// Nothing but the probe, which has not settled.
+pub(super) fn settling(card: &mut Card, still: Span) {
+    minutes(card.do_not(words::SETTLING).number(), still);
+    for word in [words::LEFT, words::LEAVE_THE, words::PROBE_ON] {
+        card.next().and(word);
+    }
+}
+
+/// A reading in the hole is waited for.
+pub(super) fn hole_settling(card: &mut Card, reading: Option<Count>, still: Span) {
+    number::reading(card.do_not(words::HOLE_SETTLING).number(), reading);
+    card.next().and(words::DEGREES);
+    card.next().and(words::LEAVE_IT_IN);
+    minutes(card.next(), still).and(words::BLANK_LEFT);
+}
+
+/// A reading was taken in the hole; how long it counts is rounded down.
+pub(super) fn in_hole(card: &mut Card, reading: Count, counts_for: Span) {
+    number::degrees(card.tells(words::IN_THE_HOLE).number(), reading.fine());
+    card.next().and(words::DEGREES);
+    card.next().and(words::COUNTS_FOR);
+    card.next().number(u64::from(counts_for.seconds() / 60)).and(words::MIN);
+}
+
+/// Minutes and seconds.
+fn minutes(line: &mut Line, span: Span) -> &mut Line {
+    let seconds = u64::from(span.seconds());
+    line.number(seconds / 60).byte(b':').padded(seconds % 60, 2)
+}
+
 /// The last start was refused.
 pub(super) fn refused(card: &mut Card, grounds: Grounds, now: May) {
     let said = grounds.iter().next().map(words::ground);
@@ -37,6 +69,7 @@ pub(super) fn refused(card: &mut Card, grounds: Grounds, now: May) {
     let small = match said {
         Some(ref said) if now.is_yes() && grounds == Grounds::only(Ground::Cartridge) => said.small,
         Some(_) | None if now.is_yes() => words::TRY_AGAIN,
+        Some(_) | None if now.is_settling() && !grounds.has(Ground::ProbeNotSettled) => words::IS_SETTLING,
         Some(_) | None => words::DO_NOT_INJECT_YET,
     };
     card.do_not(words::START_REFUSED).words(said.map_or("", |said| said.large), small);

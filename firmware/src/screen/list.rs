@@ -44,7 +44,7 @@ impl<'c, 'a, D: DrawTarget<Color = BinaryColor>> Rows<'c, 'a, D> {
 
     /// A row that stands out, dark on lit.
     pub(super) fn marked(&mut self, text: &str) -> Result<(), D::Error> {
-        self.canvas.fill(0, self.y, WIDTH as u32, 10)?;
+        self.canvas.fill(0, self.y, WIDTH as u32, 9)?;
         self.canvas.words(&SMALL, 1, self.y + 1, text, Ink::Dark)?;
         self.next();
         Ok(())

@@ -57,6 +57,7 @@ fn word<D: DrawTarget<Color = BinaryColor>>(
     let font = match glance {
         Glance::Load | Glance::Torque => &MIDDLE,
         Glance::NotInjected
+        | Glance::Settling
         | Glance::Refused
         | Glance::SeatNow
         | Glance::TooLate

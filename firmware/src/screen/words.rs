@@ -50,8 +50,10 @@ pub(super) const ASK_ENGINEER: &str = "ask the engineer";
 // what may be done now
 pub(super) const MAY_INJECT: &str = "MAY INJECT";
 pub(super) const DO_NOT_INJECT: &str = "DO NOT INJECT";
+pub(super) const SETTLING: &str = "SETTLING";
 pub(super) const START_REFUSED: &str = "START REFUSED";
 pub(super) const DO_NOT_INJECT_YET: &str = "do not inject";
+pub(super) const IS_SETTLING: &str = "the probe is settling";
 pub(super) const TRY_AGAIN: &str = "may be tried again";
 pub(super) const SEAT_NOW: &str = "SEAT NOW";
 pub(super) const TOO_LATE: &str = "TOO LATE";
@@ -69,6 +71,8 @@ pub(super) const NOT_YET: &str = "NOT YET";
 
 // what stands beside and below
 pub(super) const LEFT: &str = "left";
+pub(super) const LEAVE_THE: &str = "leave the";
+pub(super) const PROBE_ON: &str = "probe on";
 pub(super) const BLANK_LEFT: &str = " left";
 pub(super) const DAYS: &str = "d";
 pub(super) const H_LEFT: &str = "h left";
@@ -107,6 +111,8 @@ pub(super) const ALLOWED: &str = "allowed ";
 pub(super) const UP_DOWN: &str = "up, down; then select";
 pub(super) const IN_THE_HOLE: &str = "IN THE HOLE";
 pub(super) const COUNTS_FOR: &str = "good for";
+pub(super) const HOLE_SETTLING: &str = "HOLE SETTLING";
+pub(super) const LEAVE_IT_IN: &str = "leave it in";
 
 // details
 pub(super) const RESIN: &str = "resin";
@@ -128,6 +134,7 @@ pub(super) const ACCRUAL: &str = "accrual";
 pub(super) const UNCERTAINTY: &str = "uncertainty";
 pub(super) const LONGEST_GAP: &str = "longest gap";
 pub(super) const ALLOWANCE: &str = "allowance";
+pub(super) const SETTLE: &str = "settle";
 pub(super) const LAXER: &str = "! laxer than default";
 pub(super) const LAX: &str = "!";
 
@@ -238,6 +245,7 @@ pub(super) const fn hole(hole: Hole) -> &'static str {
 pub(super) const fn glance(glance: Glance) -> &'static str {
     match glance {
         Glance::NotInjected => "planned",
+        Glance::Settling => "settling",
         Glance::Refused => "refused",
         Glance::SeatNow => "seat now",
         Glance::TooLate => "TOO LATE",
@@ -259,6 +267,8 @@ pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
         Fault::BusStuck => ("CABLE FAULT", said("wet plug?", "no part answers")),
         Fault::ProbeWrong => ("PROBE WRONG", said("look at it", "readings not used")),
         Fault::ProbeStuck => ("PROBE STUCK?", said("clipped on?", "6 h without a change")),
+        Fault::SupplyLow => ("SUPPLY LOW", said("change the cells", "too low for the probe")),
+        Fault::SupplyUnknown => ("SUPPLY FAULT", said("needs repair", "it can't be measured")),
         Fault::ClockNotSet => ("CLOCK NOT SET", said("set from PC", "cure time goes on")),
         Fault::ClockFailed { how, goes } => ("CLOCK FAILED", said(failed(how), put_right(goes))),
         Fault::ClockSilent => ("CLOCK SILENT", said("needs repair", "it does not answer")),
@@ -321,6 +331,7 @@ pub(super) const fn notice(notice: Notice) -> Said {
         Notice::MemoryFull => said("memory full", "read it out on the PC"),
         Notice::LogUntrusted => said("log not trusted", "nothing may begin"),
         Notice::NoReading => said("no reading", "look at the probe"),
+        Notice::HoleUnsettled => said("not steady", "leave the probe in it"),
         Notice::ClockFailed => said("clock failed", "set it from the PC"),
         Notice::ClockSilent => said("clock silent", "do it again later"),
     }

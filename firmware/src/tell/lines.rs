@@ -10,7 +10,7 @@ use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Count;
 
 /// What faults are called: as their screens are (docs/screens.md), by the kind that the run loop gives them.
-const FAULTS: [&str; 20] = [
+const FAULTS: [&str; 22] = [
     "probe-silent",
     "bus-stuck",
     "probe-wrong",
@@ -31,6 +31,8 @@ const FAULTS: [&str; 20] = [
     "memory-size",
     "no-log",
     "restarted",
+    "supply-low",
+    "supply-unknown",
 ];
 
 /// Kinds of faults that were told and are not over.
@@ -45,6 +47,7 @@ const fn refusal(cause: Refusal) -> &'static str {
         Refusal::OutOfRange => "out of range",
         Refusal::PowerUp => "power-up value",
         Refusal::Step => "too far from the last",
+        Refusal::Supply => "supply too low, or not measured",
     }
 }
 
@@ -97,6 +100,7 @@ pub(crate) fn action(fixing: FixingNumber, action: &Action, taken: &Result<Ackno
         Action::Hole(_) => "hole stricter",
         Action::CarriedOut => "injected all the same",
         Action::Torque(_) => "torque",
+        Action::TorquedEarly(_) => "torqued early",
         Action::Decide(Decision::Accept) => "accept as it is",
         Action::Decide(Decision::Remove) => "remove",
     };
@@ -123,6 +127,9 @@ pub(crate) fn event(event: &Event) {
         Event::HoleStricter { fixing, .. } => info!("hole of fixing {=usize} stricter", of(*fixing)),
         Event::Cured { fixing, at, .. } => info!("stage: fixing {=usize} cured at {=i64}", of(*fixing), at.seconds()),
         Event::Withdrawn { fixing, .. } => warn!("stage: fixing {=usize} curing, the cure withdrawn", of(*fixing)),
+        Event::CureMoved { fixing, cured, .. } => {
+            info!("stage: fixing {=usize} cured at {=i64}, moved", of(*fixing), cured.seconds());
+        }
         Event::TorqueNoted { fixing, .. } => warn!("torque of fixing {=usize} noted, releases nothing", of(*fixing)),
         Event::Released { fixing, .. } => info!("stage: fixing {=usize} released", of(*fixing)),
         Event::Rejected { fixing, .. } => warn!("stage: fixing {=usize} rejected", of(*fixing)),

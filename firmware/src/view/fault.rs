@@ -15,6 +15,10 @@ pub enum Fault {
     ProbeWrong,
     /// The same reading for six hours (rule R5).
     ProbeStuck,
+    /// The supply is below what the probe needs: no reading is taken (rule R7).
+    SupplyLow,
+    /// The supply of the probe can't be measured: no reading is taken (rule R7).
+    SupplyUnknown,
     /// The wall clock is not set.
     ClockNotSet,
     /// The battery-backed clock failed, and was not set since.
@@ -113,6 +117,8 @@ pub enum Notice {
     LogUntrusted,
     /// There is no reading to take for the hole.
     NoReading,
+    /// The reading in the hole did not settle in all the time it was given (rule R6).
+    HoleUnsettled,
     /// The clock failed, and nothing is recorded without a time.
     ClockFailed,
     /// The clock does not answer, and nothing is recorded without a time.

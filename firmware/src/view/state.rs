@@ -1,7 +1,7 @@
 //! What may be done with a fixing now.
 
 use super::Wall;
-use holdoff_core::fixing::{Grounds, TorqueRange};
+use holdoff_core::fixing::{Ground, Grounds, TorqueRange};
 use holdoff_core::quantity::{Span, Torque};
 
 /// What may be done with a fixing now.
@@ -9,6 +9,11 @@ use holdoff_core::quantity::{Span, Torque};
 pub enum State {
     /// Nothing has been injected; whether it may be.
     NotInjected(May),
+    /// Nothing has been injected, and nothing stands against it but that the probe has not settled (rule R6).
+    Settling {
+        /// How long it takes at least, if the temperature stays.
+        still: Span,
+    },
     /// The last start was refused.
     Refused {
         /// Why it was.
@@ -113,6 +118,11 @@ impl May {
     /// Whether nothing stands against it.
     pub const fn is_yes(self) -> bool {
         self.grounds.is_empty() && self.lacks.is_empty()
+    }
+
+    /// Whether nothing stands against it but that the probe has not settled (rule R6).
+    pub fn is_settling(self) -> bool {
+        self.lacks.is_empty() && self.grounds == Grounds::only(Ground::ProbeNotSettled)
     }
 }
 

@@ -89,6 +89,8 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
 
     let status = |hundredths, state| View::Fixing(head(hundredths), Page::Status(state));
     show("may-inject", "within the limits", status(640, State::NotInjected(May::YES)));
+    let settling = State::Settling { still: Span::from_seconds(2 * 60 + 40) };
+    show("settling", "the probe has not settled", status(640, settling));
     let grounds = [
         ("do-not-inject-too-cold", "the substrate may be too cold", Ground::TooCold, -620),
         ("do-not-inject-too-warm", "the substrate may be too warm", Ground::TooWarm, 4_010),
@@ -199,9 +201,9 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     let items = Items::NONE.with(Item::Inject).with(Item::MeasureInHole).with(Item::HoleWet).with(Item::HoleFlooded);
     let menu = |items, chosen| View::Fixing(head(640), Page::Menu { items, chosen });
     show("menu", "what can be done before the injection", menu(items, Item::Inject));
-    let working = [Item::Seat, Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded];
-    let long = working.into_iter().fold(Items::NONE, Items::with);
-    show("menu-long", "in the working time: a long menu; the bar shows where one is", menu(long, Item::HoleFlooded));
+    let refused = [Item::Inject, Item::MeasureInHole, Item::CarriedOut, Item::HoleWet, Item::HoleFlooded];
+    let long = refused.into_iter().fold(Items::NONE, Items::with);
+    show("menu-long", "after a refused start: a long menu; the bar shows where one is", menu(long, Item::HoleFlooded));
     let after = Items::NONE.with(Item::Accept).with(Item::Remove);
     let menu_demo = Page::Menu { items, chosen: Item::Inject };
     show("demo-menu", "with an invented resin", View::Fixing(demo(640), menu_demo));
@@ -233,6 +235,8 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         enter(Page::EnterCartridge { degrees: Some(12), range: limits }),
     );
     show("enter-cartridge-none", "not declared", enter(Page::EnterCartridge { degrees: None, range: limits }));
+    let waits = Page::HoleSettling { reading: Some(degrees(580)), still: Span::from_seconds(60 + 40) };
+    show("hole-settling", "the probe has not settled in the hole", enter(waits));
     let in_hole = Page::InHole { reading: degrees(560), counts_for: Span::from_seconds(900) };
     show("in-the-hole", "measured in the hole", enter(in_hole));
 
@@ -266,6 +270,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         uncertainty: 256,
         longest_gap: Span::from_seconds(300),
         clock_ppm: 100,
+        settle: Span::from_seconds(180),
         laxer: Laxer::default(),
     };
     show("setting", "the settings it rests on", View::Fixing(head(640), Page::Setting(setting)));
@@ -301,7 +306,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         Glance::Refused,
         Glance::TooLate,
         Glance::NotInjected,
-        Glance::NotInjected,
+        Glance::Settling,
     ];
     let sixteen =
         Overview { fixings: all_words.map(Some), chosen: Which { number: 12, of: 16 }, resin: Standing::Demo };
@@ -313,6 +318,8 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         ("bus-stuck", "a part holds the bus down", Fault::BusStuck),
         ("probe-wrong", "a reading that can't be true", Fault::ProbeWrong),
         ("probe-stuck", "the same reading for six hours", Fault::ProbeStuck),
+        ("supply-low", "the cells give less than the probe needs", Fault::SupplyLow),
+        ("supply-unknown", "the supply of the probe can't be measured", Fault::SupplyUnknown),
         ("clock-not-set", "the wall clock is not set", Fault::ClockNotSet),
         ("clock-stopped", "the clock stopped, and was started again", failed(ClockFailure::Stopped, Goes::Again)),
         ("clock-back", "the clock went backwards", failed(ClockFailure::Back, Goes::Again)),

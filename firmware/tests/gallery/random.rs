@@ -107,8 +107,8 @@ impl<'a> Maker<'a> {
     }
 
     fn grounds(&mut self) -> Grounds {
-        let few = self.rng.u16(..) & self.rng.u16(..) & self.rng.u16(..) & 0x3fff;
-        Grounds::from_bits(self.of(&[0, few, few, 0x3fff])).expect("grounds")
+        let few = self.rng.u16(..) & self.rng.u16(..) & self.rng.u16(..) & 0x7fff;
+        Grounds::from_bits(self.of(&[0, few, few, 0x7fff])).expect("grounds")
     }
 
     fn around(&mut self) -> Around {
@@ -149,7 +149,7 @@ impl<'a> Maker<'a> {
 
     fn state(&mut self) -> State {
         let (grounds, now) = (self.grounds(), self.may());
-        match self.rng.u8(..11) {
+        match self.rng.u8(..12) {
             0 => State::NotInjected(now),
             1 => State::Refused { grounds, now },
             2 => State::SeatNow { left: Span::from_seconds(self.seconds()), by: self.times() },
@@ -163,7 +163,16 @@ impl<'a> Maker<'a> {
             7 => State::DoNotLoad { grounds, at: self.times() },
             8 => State::AcceptedAsIs { grounds },
             9 => State::TooLate,
+            10 => State::Settling { still: Span::from_seconds(self.still()) },
             _ => State::Removed { grounds },
+        }
+    }
+
+    /// Until a probe has settled.
+    fn still(&mut self) -> u32 {
+        match self.reach {
+            Reach::Site => self.rng.u32(..=2 * 3_600),
+            Reach::Types => self.seconds(),
         }
     }
 
@@ -200,6 +209,7 @@ impl<'a> Maker<'a> {
             Notice::MemoryFull,
             Notice::LogUntrusted,
             Notice::NoReading,
+            Notice::HoleUnsettled,
             Notice::ClockFailed,
             Notice::ClockSilent,
         ])
@@ -228,11 +238,12 @@ impl<'a> Maker<'a> {
             settle: self.rng.bool(),
         };
         let rule = self.of(&[Rule::Coldest, Rule::Accrual]);
-        Setting { rule, uncertainty, longest_gap: Span::from_seconds(gap), clock_ppm, laxer }
+        let (longest_gap, settle) = (Span::from_seconds(gap), Span::from_seconds(self.still()));
+        Setting { rule, uncertainty, longest_gap, clock_ppm, settle, laxer }
     }
 
     fn page(&mut self) -> Page<'a> {
-        match self.rng.u8(..20) {
+        match self.rng.u8(..21) {
             0..3 => Page::Status(self.state()),
             3 => {
                 let (batch, declared) = (self.text(24), self.count());
@@ -279,6 +290,10 @@ impl<'a> Maker<'a> {
                 };
                 Page::InHole { reading: self.count(), counts_for }
             }
+            19 => {
+                let (reading, still) = (self.count(), Span::from_seconds(self.still()));
+                Page::HoleSettling { reading: self.maybe(reading), still }
+            }
             _ => Page::Notice(self.notice()),
         }
     }
@@ -304,6 +319,8 @@ impl<'a> Maker<'a> {
             Fault::BusStuck,
             Fault::ProbeWrong,
             Fault::ProbeStuck,
+            Fault::SupplyLow,
+            Fault::SupplyUnknown,
             Fault::ClockNotSet,
             Fault::ClockFailed { how, goes },
             Fault::ClockFailed { how, goes },
@@ -326,6 +343,7 @@ impl<'a> Maker<'a> {
     fn overview(&mut self) -> Overview {
         let all = [
             Glance::NotInjected,
+            Glance::Settling,
             Glance::Refused,
             Glance::SeatNow,
             Glance::TooLate,

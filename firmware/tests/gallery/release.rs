@@ -43,7 +43,8 @@ pub(crate) fn release() -> (ReleaseCode, ShortForm) {
     let mut step = |happening| {
         group.step(happening, &mut |_| {});
     };
-    for number in 0..=40 {
+    // a reading before, for the probe must have settled
+    for number in -1..=40 {
         let now = 1_795_588_200 + number * 300;
         step(Happening::Reading { at: at(now), count: Count::from_degrees(12) });
         let action = match number {

@@ -16,16 +16,16 @@ pub const START: i64 = 1_795_588_200;
 pub const KEY: [u8; 32] = [0x42; 32];
 
 /// The device and its world.
-pub struct Bench<const SIZE: u32 = 65_536> {
+pub struct Bench<const SIZE: u32 = 65_536, const BATTERY: bool = true> {
     /// The world.
     pub world: Rc<RefCell<World>>,
-    board: FakeBoard<SIZE>,
+    board: FakeBoard<SIZE, BATTERY>,
     /// The device.
-    pub device: Box<Device<FakeBoard<SIZE>>>,
+    pub device: Box<Device<FakeBoard<SIZE, BATTERY>>>,
     pub(super) sequence: u16,
 }
 
-impl<const SIZE: u32> Bench<SIZE> {
+impl<const SIZE: u32, const BATTERY: bool> Bench<SIZE, BATTERY> {
     /// A device with a key and a blank memory, just switched on.
     pub fn new() -> Self {
         let mut world = World::new(START, SIZE as usize);
@@ -255,7 +255,7 @@ impl<const SIZE: u32> Bench<SIZE> {
     }
 }
 
-impl<const SIZE: u32> Default for Bench<SIZE> {
+impl<const SIZE: u32, const BATTERY: bool> Default for Bench<SIZE, BATTERY> {
     fn default() -> Self {
         Self::new()
     }

@@ -9,7 +9,7 @@ use holdoff_core::log::{Record, ResetCause, Trust};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Fault, Notice, Page, View};
 
-/// A device with a job of so many fixings ([`plan`]), about a minute after it was loaded.
+/// A device with a job of so many fixings ([`plan`]), a little more than three minutes after it was loaded: its probe has settled.
 pub fn planned(fixings: usize) -> Bench {
     planned_as(<Bench>::new(), &plan(fixings))
 }
@@ -18,7 +18,7 @@ pub fn planned(fixings: usize) -> Bench {
 pub fn planned_as(mut bench: Bench, plan: &JobPlan) -> Bench {
     bench.run(10);
     bench.load(plan);
-    bench.run(65);
+    bench.run(185);
     bench
 }
 
@@ -53,7 +53,7 @@ pub fn noisy(second: i64) -> i32 {
 }
 
 /// The fault on the display; whoever looks at a dark one presses a button first.
-pub fn shown<const SIZE: u32>(bench: &mut Bench<SIZE>) -> Option<Fault> {
+pub fn shown<const SIZE: u32, const BATTERY: bool>(bench: &mut Bench<SIZE, BATTERY>) -> Option<Fault> {
     if bench.view(|view| matches!(view, View::Dark)) {
         bench.press(Press::Down);
     }
@@ -64,7 +64,7 @@ pub fn shown<const SIZE: u32>(bench: &mut Bench<SIZE>) -> Option<Fault> {
 }
 
 /// What the display says was not done.
-pub fn notice<const SIZE: u32>(bench: &mut Bench<SIZE>) -> Option<Notice> {
+pub fn notice<const SIZE: u32, const BATTERY: bool>(bench: &mut Bench<SIZE, BATTERY>) -> Option<Notice> {
     bench.page(|_, page| if let Page::Notice(notice) = page { Some(*notice) } else { None })
 }
 

@@ -72,7 +72,7 @@ fn text<T: std::str::FromStr>(text: &str) -> T {
     text.parse().unwrap_or_else(|_| panic!("{text:?} is too long"))
 }
 
-impl<const SIZE: u32> Bench<SIZE> {
+impl<const SIZE: u32, const BATTERY: bool> Bench<SIZE, BATTERY> {
     /// Asks the device something and waits for its answer.
     ///
     /// # Panics

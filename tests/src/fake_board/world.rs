@@ -4,7 +4,7 @@ use super::parts::{Clock, Eeprom, Probe, Written};
 use embedded_hal::delay::DelayNs;
 use embedded_hal::i2c::{Error, ErrorKind, ErrorType, I2c, NoAcknowledgeSource, Operation};
 use holdoff_core::log::ResetCause;
-use holdoff_firmware::board::{BatteryLimits, Board, Bus, Buttons, Lines, Strip};
+use holdoff_firmware::board::{BatteryLimits, Board, Bus, Buttons, Lines, Strip, Supply};
 use holdoff_firmware::driver::clock::{ADDRESS as CLOCK, ClockKind};
 use holdoff_firmware::driver::memory::MemoryPart;
 use holdoff_firmware::screen::Frame;
@@ -252,17 +252,18 @@ impl World {
     }
 }
 
-/// The board, with a memory of so many bytes.
-pub struct FakeBoard<const SIZE: u32 = 65_536>(pub Rc<RefCell<World>>);
+/// The board, with a memory of so many bytes; with a battery, or fed from the bench.
+pub struct FakeBoard<const SIZE: u32 = 65_536, const BATTERY: bool = true>(pub Rc<RefCell<World>>);
 
-impl<const SIZE: u32> Board for FakeBoard<SIZE> {
+impl<const SIZE: u32, const BATTERY: bool> Board for FakeBoard<SIZE, BATTERY> {
     type Bus = FakeBus;
 
     const NAME: &'static str = "fake board";
     const CLOCK: ClockKind = ClockKind::Ds1338;
     const MEMORY: MemoryPart = MemoryPart { address: MEMORY, bytes: SIZE, page: 128 };
     const PROBE: u8 = PROBE;
-    const BATTERY: BatteryLimits = BatteryLimits { low: 2600, empty: 2400 };
+    const SUPPLY: Supply =
+        if BATTERY { Supply::Battery(BatteryLimits { low: 2600, empty: 2400, probe: 2250 }) } else { Supply::Bench };
 
     fn bus(&self) -> FakeBus {
         FakeBus(Rc::clone(&self.0))

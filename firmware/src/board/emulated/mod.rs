@@ -6,7 +6,7 @@
 //! harness may hold the machine; what the harness wants to know stands in the words of [`published`].
 //! Invariants: one timer at most is armed while the processor sleeps (two make the emulator skip time); nothing here
 //! counts ticks of a repeating timer.
-//! What it does not do: measure a battery (a healthy one is reported), or stay correct on real silicon of that kind.
+//! What it does not do: measure a battery (it has none), or stay correct on real silicon of that kind.
 #![allow(unsafe_code, reason = "registers of the board are reached through their addresses")]
 
 mod bus;
@@ -18,7 +18,7 @@ mod register;
 mod serial;
 mod time;
 
-use super::{BatteryLimits, Board, Buttons, Strip};
+use super::{Board, Buttons, Strip, Supply};
 use crate::driver::clock::ClockKind;
 use crate::driver::memory::MemoryPart;
 use cortex_m::peripheral::{NVIC, SYST};
@@ -31,8 +31,6 @@ use defmt_semihosting as _;
 pub use super::restart::restart;
 pub use bus::Bus;
 
-/// What the supply of the emulated board is said to give.
-const SUPPLY_MV: u16 = 3600;
 /// Where the key's seed lies: the last KiB of the flash.
 const SEED_AT: usize = 0x3_FC00;
 /// Gates of the clock: I2C 0, UART 0 and SSI 0; GPTM 0; then ports A to F.
@@ -74,7 +72,7 @@ impl Board for Emulated {
     const CLOCK: ClockKind = ClockKind::Ds1338;
     const MEMORY: MemoryPart = MemoryPart::EEPROM_64K;
     const PROBE: u8 = 0x48;
-    const BATTERY: BatteryLimits = BatteryLimits { low: 2600, empty: 2300 };
+    const SUPPLY: Supply = Supply::Bench;
 
     fn bus(&self) -> Bus {
         Bus
@@ -115,7 +113,7 @@ impl Board for Emulated {
     }
 
     fn battery_mv(&mut self) -> Option<u16> {
-        Some(SUPPLY_MV)
+        None
     }
 
     fn reset_cause(&self) -> ResetCause {

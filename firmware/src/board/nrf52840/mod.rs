@@ -21,7 +21,7 @@ mod time;
 pub use super::restart::restart;
 pub use bus::{Bus, BusError};
 
-use super::{BatteryLimits, Board, Buttons, Strip};
+use super::{BatteryLimits, Board, Buttons, Strip, Supply};
 use crate::driver::clock::ClockKind;
 use crate::driver::memory::MemoryPart;
 use crate::driver::oled::Oled;
@@ -116,8 +116,9 @@ impl Board for Nrf52840 {
     const PROBE: u8 = 0x48;
     /// 500 ppm: the crystals of the part and of the clock chip are 20 ppm off at 25 °C and some 150 ppm slower at -35 °C.
     const UPTIME_PARTS: u32 = 2_000;
-    /// Three cells in a row: 1.3 V each, and 1.2 V each, below which the 3.3 V are not held any more.
-    const BATTERY: BatteryLimits = BatteryLimits { low: 3900, empty: 3600 };
+    /// Three cells in a row: 1.3 V each, and 1.2 V each, below which the 3.3 V are not held any more. The probe needs 2.7 V,
+    /// the part's own converter takes up to 0.3 V off what the cells give, and 0.1 V is for the cable and for what measuring errs by.
+    const SUPPLY: Supply = Supply::Battery(BatteryLimits { low: 3900, empty: 3600, probe: 3100 });
 
     fn bus(&self) -> Bus {
         self.bus
