@@ -2,7 +2,7 @@
 
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, MOST_MESSAGE, Speaker, seal, send};
 use holdoff_firmware::link::message::{
-    Answer, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request, Resin,
+    Answer, Asked, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request, Resin,
     Rule, Since, Standing, Welcome,
 };
 use holdoff_firmware::link::status::{Fixing, Group, Loaded, Probe, Reading, Readings, Release, Stage, Trust};
@@ -257,7 +257,7 @@ fn every_request_of_a_job_fits_a_frame() {
     ];
     for request in longest {
         let mut buffer = [0; MOST_MESSAGE];
-        assert!(write(&request, &mut buffer).is_some(), "{request:?}");
+        assert!(write(&Asked::of(u32::MAX, &request), &mut buffer).is_some(), "{request:?}");
     }
 }
 

@@ -221,6 +221,27 @@ pub enum Refusal {
     },
     /// The logger cannot do it now: it is starting, or its battery is too low.
     NotNow,
+    /// The request is of a talk that was not begun with this logger, or not since it started: greet first.
+    OtherTalk,
+}
+
+/// What a frame of the PC carries from version 1 on: a request, and the talk that it belongs to.
+///
+/// Why: the plug may be put into another logger between two requests, without a break that anybody notices. That one knows
+/// no such talk, so it answers nothing that could be taken for the first one's word, and does nothing that was meant for it.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub struct Asked<R = Request> {
+    /// The number of the talk, low byte first.
+    pub talk: [u8; 4],
+    /// What is asked.
+    pub request: R,
+}
+
+impl<R> Asked<R> {
+    /// In the talk of this number.
+    pub const fn of(talk: u32, request: R) -> Self {
+        Self { talk: talk.to_le_bytes(), request }
+    }
 }
 
 /// Who the logger is.

@@ -10,7 +10,7 @@ use super::link::read::{fetch, sign, went_on};
 use super::register::{added_json, now};
 use super::{Streams, save};
 use crate::keys::{Ring, to_hex};
-use crate::link::{identity, part_file, problem};
+use crate::link::{part_file, problem};
 use crate::problem::{Exit, Problem};
 use crate::register::{Life, Refusal, Register, Verdict, added_text, release_cautions};
 use crate::words::{RegisterPhrase as P, Speech};
@@ -50,7 +50,7 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
         Register::open(file).map_err(of_register)?;
     }
     let mut talk = arguments.line.talk()?;
-    let device = to_hex(&identity(&mut talk).map_err(|trouble| problem(port, &trouble))?.device);
+    let device = to_hex(&talk.identity().map_err(|trouble| problem(port, &trouble))?.device);
     let mut beside = file.as_os_str().to_owned();
     beside.push(format!(".{device}"));
     let kept = part_file(Path::new(&beside));

@@ -2,13 +2,14 @@
 //!
 //! What for: the foreman's look from the site hut. It says nothing that the logger's display does not.
 
+use super::beyond::{Beyond, Doubt, counts_cannot_be, known_grounds};
 use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::stamp::Clock;
 use crate::words::{LinkPhrase as P, ListingPhrase, ProofPhrase, Speech, Told, hole, is_rejection, laxer_words};
 use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
-use holdoff_core::fixing::{Grounds, TorqueRange};
+use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
 use holdoff_core::resin::Hole as CoreHole;
@@ -28,27 +29,24 @@ pub struct Standing {
     pub fixings: Vec<Fixing>,
 }
 
-/// Asks who it is. Once a talk is enough: the logger has to work its public key out.
-///
-/// # Errors
-/// Why not.
-pub fn identity(talk: &mut Talk) -> Result<Identity, Trouble> {
-    let Answer::Identity(identity) = talk.ask(&Request::Identity)? else { return Err(Trouble::Unfitting) };
-    Ok(identity)
-}
-
 /// Asks how the group of this logger stands.
 ///
 /// # Errors
 /// Why not.
-pub fn watch(talk: &mut Talk, identity: &Identity) -> Result<Standing, Trouble> {
+pub fn watch(talk: &mut Talk) -> Result<Standing, Trouble> {
     let Answer::Group(group) = talk.ask(&Request::Group)? else { return Err(Trouble::Unfitting) };
+    if let Some(beyond) = Beyond::of_group(&group) {
+        return Err(Trouble::Beyond(beyond));
+    }
     let mut fixings = Vec::new();
     for number in 0..group.loaded.as_ref().map_or(0, |loaded| loaded.fixings) {
         let Answer::Fixing(fixing) = talk.ask(&Request::Fixing { number })? else { return Err(Trouble::Unfitting) };
+        if fixing.number != number {
+            return Err(Trouble::Beyond(Beyond::OtherFixing { asked: number, told: fixing.number }));
+        }
         fixings.push(fixing);
     }
-    Ok(Standing { identity: identity.clone(), group, fixings })
+    Ok(Standing { identity: talk.identity()?.clone(), group, fixings })
 }
 
 impl Standing {
@@ -76,7 +74,8 @@ impl Standing {
             (Some(_), None) => Some(P::ClockNotSet),
             (Some(_), Some(_)) => None,
         };
-        let all = [untrusted, lost, probe, clock].into_iter().flatten();
+        let counts = counts_cannot_be(group).then_some(P::CountsCannotBe);
+        let all = [untrusted, lost, probe, clock, counts].into_iter().flatten();
         let mut lacks: Vec<String> = all.map(|lack| speech.say(lack).to_owned()).collect();
         if let Some(loaded) = &group.loaded {
             let laxer = speech.laxer(laxer(loaded));
@@ -132,6 +131,12 @@ pub fn table(of: &Standing, speech: Speech) -> String {
     for fixing in &of.fixings {
         let (number, (words, sentence)) = (u16::from(fixing.number) + 1, said(of, fixing, speech));
         let _ = writeln!(text, "{number:>2}  {:width$}  {words}\n    {sentence}", label(fixing));
+        for doubt in Doubt::of(of, fixing) {
+            let _ = writeln!(text, "    ! {}", speech.say(doubt_words(doubt)));
+        }
+        if fixing.stage == Stage::Released && fixing.release == Release::None && of.identity.key.is_none() {
+            let _ = writeln!(text, "    {}", speech.say(P::ReleasedUnsigned));
+        }
     }
     if loaded.standing == Use::Demo {
         let _ = writeln!(text, "\n{}", speech.demo_caution());
@@ -148,7 +153,7 @@ fn told(fixing: &Fixing) -> Told {
         seen: StageSeen {
             word: word(fixing.stage),
             since: instant(fixing.since),
-            grounds: Grounds::from_bits(fixing.grounds).unwrap_or(Grounds::NONE),
+            grounds: known_grounds(fixing),
         },
         torque: fixing.torque.map(torque),
         range: fixing.range.and_then(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest))),
@@ -166,7 +171,49 @@ fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String
         let why = speech.say(ListingPhrase::CannotBeTrusted);
         return (speech.say(ProofPhrase::UntrustedHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]));
     }
-    (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
+    // who contradicts himself is not believed where somebody would load for it
+    match (Doubt::of(of, fixing).first(), lets_load(word)) {
+        (Some(doubt), Lets::Load) => {
+            let why = speech.say(doubt_words(*doubt));
+            (speech.say(P::DoubtHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]))
+        }
+        (Some(_) | None, _) => {
+            (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
+        }
+    }
+}
+
+/// What a stage lets somebody do.
+enum Lets {
+    /// Torque or load the fixing.
+    Load,
+    /// Neither.
+    Neither,
+}
+
+const fn lets_load(word: StageWord) -> Lets {
+    match word {
+        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs => Lets::Load,
+        StageWord::Planned
+        | StageWord::Refused
+        | StageWord::Working
+        | StageWord::Curing
+        | StageWord::Held
+        | StageWord::Rejected
+        | StageWord::Removed => Lets::Neither,
+    }
+}
+
+const fn doubt_words(doubt: Doubt) -> P {
+    match doubt {
+        Doubt::NoGround => P::NoGround,
+        Doubt::UnknownGround => P::UnknownGround,
+        Doubt::NotRecorded => P::NotRecorded,
+        Doubt::NoTime => P::NoTime,
+        Doubt::Times => P::Times,
+        Doubt::Torque => P::TorqueCannotBe,
+        Doubt::Numbers => P::Numbers,
+    }
 }
 
 fn laxer(loaded: &Loaded) -> Laxer {
@@ -252,6 +299,7 @@ struct FixingObject<'a> {
     reasons: Vec<&'static str>,
     torque_nm: Option<f64>,
     release_recorded: bool,
+    doubts: Vec<&'static str>,
     status: String,
 }
 
@@ -300,6 +348,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         reasons: told(fixing).seen.grounds.iter().map(|ground| ground.word()).collect(),
         torque_nm: fixing.torque.map(|torque| f64::from(torque) / 100.0),
         release_recorded: fixing.release == Release::Recorded,
+        doubts: Doubt::of(of, fixing).into_iter().map(Doubt::word).collect(),
         status: said(of, fixing, Speech::PLAIN).1,
     });
     serde_json::to_string(&Object {
