@@ -13,7 +13,7 @@ use heapless::String;
 /// while [`Self::running`] names a fixing; the device refuses it then as well. A method that returns an error has changed
 /// nothing.
 pub trait Host {
-    /// Who it is. May take long: the public key is worked out from the seed.
+    /// Who it is. It is asked behind every greeting: the public key is worked out once, at the start.
     fn identity(&mut self) -> Identity;
 
     /// Its firmware, and what it runs on.

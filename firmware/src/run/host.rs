@@ -20,7 +20,6 @@ use core::str::FromStr;
 use heapless::String;
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{Memory, MemoryError, PAGE, Source, VERSION as LOG_VERSION};
-use holdoff_core::seal::SecretKey;
 
 /// The device while it answers a PC.
 pub(super) struct Serving<'a, 'b, B: Board> {
@@ -108,10 +107,9 @@ impl<B: Board> Works<B> {
 
 impl<B: Board> Host for Serving<'_, '_, B> {
     fn identity(&mut self) -> Identity {
-        let key = self.with(|_, board| Ok(board.key_seed())).ok().flatten();
         Identity {
             device: self.works.logger.device().0,
-            key: key.and_then(|seed| SecretKey::from_seed(seed).ok()).map(|key| *key.public().bytes()),
+            key: self.works.public,
             firmware: VERSION,
             board: String::from_str(B::NAME).unwrap_or_default(),
             log_version: LOG_VERSION,
