@@ -30,7 +30,8 @@ fn what_cannot_be_is_told_and_nothing_is_loaded_for_it() {
     assert!(text.contains("RELEASED") && !text.contains("! the logger"), "{text}");
     assert_eq!((&json["doubts"], &json["stage"]), (&serde_json::json!([]), &serde_json::json!("released")));
     let now = truth.group.now.expect("it tells");
-    let cases: [(Doubt, &str, fn(&mut Fixing, i64)); 9] = [
+    type Lie = fn(&mut Fixing, i64);
+    let cases: [(Doubt, &str, Lie); 9] = [
         (Doubt::NotRecorded, "no signed record", |fixing, _| fixing.release = Release::None),
         (Doubt::NoTime, "does not say since when", |fixing, _| fixing.since = None),
         (Doubt::Times, "cannot follow", |fixing, now| fixing.since = Some(now + 1)),
@@ -77,7 +78,8 @@ fn what_cannot_be_is_told_and_nothing_is_loaded_for_it() {
 
 #[test]
 fn a_group_or_a_memory_that_cannot_be_ends_the_command() {
-    let lies: [(&str, fn(&mut FakeDevice)); 3] = [
+    type Lie = fn(&mut FakeDevice);
+    let lies: [(&str, Lie); 3] = [
         ("a group of 200 fixings", |device| {
             device.group_lie = Some(|group| group.loaded.as_mut().expect("a job").fixings = 200);
         }),
