@@ -9,7 +9,7 @@ use holdoff_core::log::{Bytes, DeviceId, Logger, Memory, MountError, PAGE, VERSI
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::SecretKey;
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
-use holdoff_firmware::link::message::{Answer, Asked, Clock, Greeting, Identity, Log, Refusal, Request, Welcome};
+use holdoff_firmware::link::message::{Answer, Asked, Clock, Greeting, Identity, Log, Refusal, Request, Tie, Welcome};
 use holdoff_firmware::link::session::whole;
 use holdoff_firmware::link::status::{Fixing, Group, Probe};
 use holdoff_firmware::link::write::write;
@@ -28,6 +28,8 @@ pub struct FakeDevice {
     pub now: i64,
     /// What the wall clock is ahead of it.
     pub ahead: Option<i64>,
+    /// Whether its wall clock says what the computer's does, whatever the logger's seconds are.
+    pub right: bool,
     offset_minutes: i16,
     labels: Vec<String>,
     /// After so many pieces read, a reading is recorded.
@@ -58,6 +60,7 @@ impl FakeDevice {
             logger,
             now,
             ahead: None,
+            right: false,
             offset_minutes: 0,
             labels: Vec::new(),
             restless: None,
@@ -89,6 +92,13 @@ impl FakeDevice {
     /// With a log of one fixing, on which nothing runs, and so many readings, one a minute.
     pub fn recorded(size: usize, label: &str, readings: u32, degrees: i16) -> Self {
         Self::blank(size).with_log(label, readings, degrees)
+    }
+
+    /// The same with a wall clock that goes as the computer's.
+    #[must_use]
+    pub fn set_right(mut self) -> Self {
+        self.right = true;
+        self
     }
 
     /// The same with a log of one fixing and so many readings.
@@ -167,7 +177,9 @@ impl Host for FakeDevice {
     }
 
     fn clock(&mut self) -> Result<Clock, Refusal> {
-        let utc = self.ahead.map(|ahead| self.now + ahead);
+        let here =
+            std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).map_or(0, |since| since.as_secs());
+        let utc = if self.right { Some(here as i64) } else { self.ahead.map(|ahead| self.now + ahead) };
         Ok(Clock { utc, offset_minutes: self.offset_minutes, at: self.now })
     }
 
@@ -218,6 +230,10 @@ impl Host for FakeDevice {
         };
         tell(self.group_lie, &mut said);
         said
+    }
+
+    fn ties(&mut self) -> heapless::Vec<Tie, { holdoff_core::log::MOST_HOLDS }> {
+        over_log::ties(&self.logger)
     }
 
     fn fixing(&mut self, number: u8) -> Result<Fixing, Refusal> {
@@ -272,8 +288,8 @@ pub fn answers(session: &mut Session, device: &mut FakeDevice, bytes: &[u8]) -> 
 /// Asks one thing in the session's talk; where nobody has greeted yet, greets first.
 pub fn ask(session: &mut Session, device: &mut FakeDevice, sequence: u16, asked: &Request) -> Answer {
     let talk = session.talk().unwrap_or_else(|| {
-        greet(session, device, 1);
-        1
+        greet(session, device, 1_000);
+        1_000
     });
     let heard = answers(session, device, &request(talk, sequence, asked));
     let [(1, found, message)] = &heard[..] else { panic!("{asked:?}: {heard:?}") };
@@ -344,6 +360,7 @@ pub fn every_request() -> Vec<Request> {
         Request::Commit,
         Request::Confirm { page: 0, digest: [0; 32] },
         Request::SignOut { below: u32::MAX },
+        Request::Ties,
     ];
     // one more of the same kind with other fields; the match is complete, so a new kind of request must be put in above
     let others: Vec<Request> = all
@@ -369,6 +386,7 @@ pub fn every_request() -> Vec<Request> {
             Request::Commit => Request::Commit,
             Request::Confirm { .. } => Request::Confirm { page: u32::MAX, digest: [0xFF; 32] },
             Request::SignOut { .. } => Request::SignOut { below: 0 },
+            Request::Ties => Request::Ties,
         })
         .collect();
     all.extend(others);

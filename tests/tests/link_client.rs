@@ -4,7 +4,8 @@
 mod english;
 
 use holdoff::link::{
-    Effect, Part, Patience, Port, ReadTrouble, Talk, Trouble, part_file, read_image, sign_out, status_json, table, watch,
+    Effect, Part, Patience, Port, ReadTrouble, Talk, Trouble, part_file, read_image, sign_out, status_json, table,
+    watch,
 };
 use holdoff::words::{Language, Speech, TorqueUnit};
 use holdoff_core::fixing::{Action, Injection};

@@ -2,8 +2,8 @@
 
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, MOST_MESSAGE, Speaker, seal, send};
 use holdoff_firmware::link::message::{
-    Answer, Asked, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request, Resin,
-    Rule, Since, Standing, Welcome,
+    Answer, Asked, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request,
+    Resin, Rule, Since, Standing, Tie, Welcome,
 };
 use holdoff_firmware::link::status::{Fixing, Group, Loaded, Probe, Reading, Readings, Release, Stage, Trust};
 use holdoff_firmware::link::write::write;
@@ -224,6 +224,7 @@ fn longest_answers() -> Vec<Answer> {
         Answer::Group(group),
         Answer::Fixing(fixing),
         Answer::Piece { offset: u32::MAX, bytes },
+        Answer::Ties([Tie { from: i64::MIN, clock: Some((i64::MIN, i16::MIN)) }; 6].into_iter().collect()),
     ]
 }
 

@@ -7,9 +7,7 @@ use holdoff_firmware::link::message::{
 };
 use holdoff_firmware::link::status::Stage;
 use holdoff_firmware::link::{Host, Session};
-use holdoff_tests::link_device::{
-    FakeDevice, SEED, answers, ask, every_request, frame, greet, request, resin, spoil,
-};
+use holdoff_tests::link_device::{FakeDevice, SEED, answers, ask, every_request, frame, greet, request, resin, spoil};
 use holdoff_tests::log_sample::act;
 use holdoff_tests::random::{histories, numbers};
 use sha2::{Digest, Sha256};

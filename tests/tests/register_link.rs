@@ -14,6 +14,11 @@ use std::time::{Duration, Instant};
 /// The device of all these tests, as its number begins a file's name.
 const DEVICE: &str = "73616d706c652d31";
 
+/// A logger whose clock goes as this computer's.
+fn recorded(size: usize, label: &str, readings: u32, degrees: i16) -> FakeDevice {
+    FakeDevice::recorded(size, label, readings, degrees).set_right()
+}
+
 fn beside(site: &Path, ending: &str) -> PathBuf {
     PathBuf::from(format!("{}.{DEVICE}{ending}", site.display()))
 }
@@ -31,7 +36,7 @@ fn holds(site: &Path, served: &Served) -> bool {
 
 #[test]
 fn a_memory_is_taken_in_over_a_serial_line_that_garbles_and_marked_only_then() {
-    let (served, port) = serve_pty(FakeDevice::recorded(8_192, "north 1", 1_500, 16), Some(6_000));
+    let (served, port) = serve_pty(recorded(8_192, "north 1", 1_500, 16), Some(6_000));
     let site = path("register-pty.db");
     let (exit, out, err) = holdoff_register(&site, &["link", &port]);
     assert_eq!((exit, err.as_str()), (0, ""));
@@ -50,7 +55,7 @@ fn a_memory_is_taken_in_over_a_serial_line_that_garbles_and_marked_only_then() {
 #[test]
 fn a_reading_that_breaks_off_again_and_again_ends_in_the_register_as_the_memory_stands() {
     let (socket, site) = (path("register-breaks"), path("register-breaks.db"));
-    let served = serve(FakeDevice::recorded(32_768, "north 1", 9_000, 16), &socket, Some(9_000));
+    let served = serve(recorded(32_768, "north 1", 9_000, 16), &socket, Some(9_000));
     let port = format!("unix:{}", socket.display());
     let mut ended = 0;
     let out = loop {
@@ -85,7 +90,7 @@ fn a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing() {
         return;
     }
     let (socket, site) = (path("register-killed"), path("register-killed.db"));
-    let served = serve(FakeDevice::recorded(262_144, "north 1", 9_000, 16), &socket, None);
+    let served = serve(recorded(262_144, "north 1", 9_000, 16), &socket, None);
     let port = format!("unix:{}", socket.display());
     let name = "a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing";
     let mut program = std::process::Command::new(std::env::current_exe().expect("this test"))
@@ -118,8 +123,8 @@ fn a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing() {
 fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixing_keeps_its_pages() {
     let (socket, site) = (path("register-refused"), path("register-refused.db"));
     // an earlier image of the same logger tells another history
-    let other = FakeDevice::recorded(32_768, "north 1", 4_000, 16);
-    let earlier = FakeDevice::recorded(32_768, "south 9", 900, 17);
+    let other = recorded(32_768, "north 1", 4_000, 16);
+    let earlier = recorded(32_768, "south 9", 900, 17);
     let mut register = Register::open_or_make(&site).expect("a register");
     register.add_image("earlier.bin", earlier.memory(), None, Life::GoesOn, 0).expect("taken in");
     drop(register);
@@ -155,7 +160,7 @@ fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixi
 
 #[test]
 fn a_register_that_is_being_written_to_gets_it_the_next_time_and_nothing_is_marked_before() {
-    let (served, port) = serve_pty(FakeDevice::recorded(8_192, "north 1", 900, 16), None);
+    let (served, port) = serve_pty(recorded(8_192, "north 1", 900, 16), None);
     let site = path("register-busy.db");
     drop(Register::open_or_make(&site).expect("a register"));
     let other = rusqlite::Connection::open(&site).expect("a database");
@@ -176,7 +181,7 @@ fn a_register_that_is_being_written_to_gets_it_the_next_time_and_nothing_is_mark
 fn what_is_no_register_and_who_is_no_logger_are_said_before_anything_is_read() {
     let site = path("register-none.db");
     std::fs::write(&site, "a letter").expect("written");
-    let (served, port) = serve_pty(FakeDevice::recorded(8_192, "north 1", 100, 16), None);
+    let (served, port) = serve_pty(recorded(8_192, "north 1", 100, 16), None);
     let (exit, _, err) = holdoff_register(&site, &["link", &port]);
     assert!(exit == 3 && err.contains("no register"), "{err}");
     assert_eq!(std::fs::read(&site).expect("left alone"), b"a letter");

@@ -1,9 +1,10 @@
 //! What the link asks of the device.
 
 use super::load::LoadedJob;
-use super::message::{Clock, Identity, Log, Refusal};
+use super::message::{Clock, Identity, Log, Refusal, Tie};
 use super::status::{Fixing, Group};
-use heapless::String;
+use heapless::{String, Vec};
+use holdoff_core::log::MOST_HOLDS;
 
 /// The device, as the link sees it.
 ///
@@ -49,6 +50,9 @@ pub trait Host {
 
     /// How the group stands.
     fn group(&mut self) -> Group;
+
+    /// Which ties of the clocks were in force when, the last of them.
+    fn ties(&mut self) -> Vec<Tie, MOST_HOLDS>;
 
     /// How a fixing stands.
     ///

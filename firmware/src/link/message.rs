@@ -10,6 +10,7 @@
 
 use super::status::{Fixing, Group};
 use heapless::{String, Vec};
+use holdoff_core::log::MOST_HOLDS;
 use serde::de::{Error, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
@@ -127,6 +128,8 @@ pub enum Request {
         /// The first page that is not.
         below: u32,
     },
+    /// Which ties of the clocks were in force when?
+    Ties,
 }
 
 /// What the logger answers.
@@ -154,6 +157,18 @@ pub enum Answer {
         /// The bytes.
         bytes: Vec<u8, PIECE>,
     },
+    /// To [`Request::Ties`]: the last ones, in the order they were begun.
+    Ties(Vec<Tie, MOST_HOLDS>),
+}
+
+/// From an instant on, a tie of the clocks: it labels that instant and every later one until the next.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub struct Tie {
+    /// The first instant.
+    pub from: i64,
+    /// Seconds that the wall clock is ahead of the monotonic one, and the offset of local time in minutes; `None`: instants
+    /// from here on have no date.
+    pub clock: Option<(i64, i16)>,
 }
 
 /// Why a request is refused.
@@ -483,6 +498,7 @@ impl Request {
             | Self::Group
             | Self::Fixing { .. }
             | Self::Read { .. }
+            | Self::Ties
             | Self::Confirm { .. } => false,
             Self::SetClock { .. }
             | Self::Begin(_)

@@ -157,6 +157,7 @@ impl Session {
             | Request::Group
             | Request::Fixing { .. }
             | Request::Read { .. }
+            | Request::Ties
             | Request::Confirm { .. } => Err(Refusal::Unknown), // they do not act
         }
     }
@@ -170,6 +171,7 @@ impl Session {
             Request::Log => Answer::Log(host.log()),
             Request::Group => Answer::Group(host.group()),
             Request::Fixing { number } => Answer::Fixing(host.fixing(*number)?),
+            Request::Ties => Answer::Ties(host.ties()),
             Request::Read { offset, length } => {
                 let size = host.memory_size();
                 let end = offset.checked_add(u32::from(*length));

@@ -9,6 +9,7 @@ use crate::register::{
     Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, export_csv, export_json, list_text,
     proved_text, release_cautions,
 };
+use crate::stamp::format_seconds;
 use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
@@ -210,6 +211,10 @@ fn added(file: &std::path::Path, add: &AddArguments, speech: Speech, streams: &m
 }
 
 pub(super) fn added_json(name: &str, added: &Added) -> String {
+    format!("{}\n", added_object(name, added))
+}
+
+pub(super) fn added_object(name: &str, added: &Added) -> Value {
     let releases: Vec<Value> = added
         .releases
         .iter()
@@ -222,15 +227,14 @@ pub(super) fn added_json(name: &str, added: &Added) -> String {
             })
         })
         .collect();
-    let object = json!({
+    json!({
         "added": name,
         "device": added.device,
         "fixings": added.fixings,
         "changed": added.changed,
         "releases": releases,
         "findings": added.findings,
-    });
-    format!("{object}\n")
+    })
 }
 
 fn proved(file: &std::path::Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
@@ -266,7 +270,7 @@ fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
 
 fn fixing_json(row: &FixingRow) -> Value {
     let (fixing, session) = (&row.fixing, &row.session);
-    let time = |at: Option<i64>| at.map(|at| time_words(session.clock, at));
+    let time = |at: Option<i64>| at.map(|at| time_words(session.wall.clock(at), at));
     let grounds: Vec<&str> = fixing.seen.grounds.iter().map(|ground| ground.word()).collect();
     json!({
         "fixing": fixing.label,
@@ -288,6 +292,8 @@ fn fixing_json(row: &FixingRow) -> Value {
         "why": fixing.why,
         "status": fixing.standing(Speech::PLAIN, session).1,
         "as_of": time(session.span.map(|span| span.1)),
+        "read_out_at": session.read.map(|read| format_seconds(read.at, 0)),
+        "clock_ahead_s": session.read.and_then(|read| read.ahead),
         "untrusted": session.untrusted,
         "resin": session.resin,
         "demo": session.demo == Is::Yes,

@@ -10,10 +10,11 @@ use super::link::read::{fetch, sign, went_on};
 use super::register::{added_json, now};
 use super::{Streams, save};
 use crate::keys::{Ring, to_hex};
-use crate::link::{part_file, problem};
+use crate::link::{Talk, Trouble, part_file, problem, problem_that_goes_on};
 use crate::problem::{Exit, Problem};
-use crate::register::{Life, Refusal, Register, Verdict, added_text, release_cautions};
+use crate::register::{Life, ReadOut, Refusal, Register, Verdict, added_text, clock_warning, release_cautions};
 use crate::words::{RegisterPhrase as P, Speech};
+use holdoff_firmware::link::message::{Answer, Request};
 use std::path::{Path, PathBuf};
 
 /// `holdoff register link`.
@@ -35,6 +36,26 @@ pub(super) struct Arguments {
     json: bool,
 }
 
+/// What stands beside a register for a logger, but for its ending.
+pub(super) fn beside(file: &Path, device: &str) -> PathBuf {
+    let mut beside = file.as_os_str().to_owned();
+    beside.push(format!(".{device}"));
+    PathBuf::from(beside)
+}
+
+/// How the logger's clock goes beside this computer's, now.
+pub(super) fn clock_of(talk: &mut Talk) -> Result<ReadOut, Trouble> {
+    let utc = match talk.ask(&Request::Clock) {
+        Ok(Answer::Clock(clock)) => clock.utc,
+        // a clock that does not answer says no more than one that was not set
+        Err(Trouble::Refused(_)) => None,
+        Ok(_) => return Err(Trouble::Unfitting),
+        Err(trouble) => return Err(trouble),
+    };
+    let at = now();
+    Ok(ReadOut { at, ahead: utc.map(|utc| utc.saturating_sub(at)) })
+}
+
 /// Runs the command.
 pub(super) fn run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Streams) -> Exit {
     let result = try_run(file, arguments, speech, streams);
@@ -51,10 +72,10 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     }
     let mut talk = arguments.line.talk()?;
     let device = to_hex(&talk.identity().map_err(|trouble| problem(port, &trouble))?.device);
-    let mut beside = file.as_os_str().to_owned();
-    beside.push(format!(".{device}"));
-    let kept = part_file(Path::new(&beside));
+    let beside = beside(file, &device);
+    let kept = part_file(&beside);
     let read = fetch(&mut talk, port, &kept, streams)?;
+    let clock = clock_of(&mut talk).map_err(|trouble| problem_that_goes_on(port, &trouble))?;
     if !read.whole {
         streams.warn(&format!("{port}: what the memory holds does not end where the logger says"));
     }
@@ -83,15 +104,19 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
         Err(refusal @ (Refusal::Busy | Refusal::Database(_))) => return Err(of_register(refusal)),
         // it may be wanted as evidence, and the logger may be read by others next
         Err(refusal) => {
-            let image = PathBuf::from(format!("{}.bin", Path::new(&beside).display()));
+            let image = PathBuf::from(format!("{}.bin", beside.display()));
             save::whole(&image, &read.bytes)?;
             let _ = std::fs::remove_file(&kept);
             streams.warn(&format!("{port}: the memory that was read is kept in {}", image.display()));
             return Err(refusal.problem(port));
         }
     };
+    register.read_out(&device, clock).map_err(of_register)?;
     drop(register);
     let _ = std::fs::remove_file(&kept);
+    if let Some(warning) = clock_warning(&device, &clock, Speech::PLAIN) {
+        streams.warn(&format!("{port}: {warning}"));
+    }
     let said = if arguments.json { text } else { text + &went_on(&read, speech) };
     let printed = streams.print(&said);
     if !arguments.read_out || printed != Exit::Ran {

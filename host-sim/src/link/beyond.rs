@@ -69,7 +69,9 @@ impl std::fmt::Display for Beyond {
             Self::Pages { from, newest, slots } => {
                 write!(formatter, "pages {from} to {newest} still to be read out of a memory that has {slots}")
             }
-            Self::Fixings { count } => write!(formatter, "a group of {count} fixings, where 1 to {MOST_FIXINGS} can be"),
+            Self::Fixings { count } => {
+                write!(formatter, "a group of {count} fixings, where 1 to {MOST_FIXINGS} can be")
+            }
             Self::OtherFixing { asked, told } => {
                 let [asked, told] = [asked, told].map(|number| u16::from(*number) + 1);
                 write!(formatter, "the status of fixing {told} when asked for fixing {asked}")
@@ -128,12 +130,9 @@ impl Doubt {
             Self::NoGround => {
                 let needed = match fixing.stage {
                     Stage::Refused | Stage::Rejected | Stage::AcceptedAsIs | Stage::Removed => true,
-                    Stage::Planned
-                    | Stage::Working
-                    | Stage::Curing
-                    | Stage::Held
-                    | Stage::Cured
-                    | Stage::Released => false,
+                    Stage::Planned | Stage::Working | Stage::Curing | Stage::Held | Stage::Cured | Stage::Released => {
+                        false
+                    }
                 };
                 needed && fixing.grounds == 0
             }

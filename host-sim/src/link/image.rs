@@ -228,6 +228,7 @@ pub fn sign_out(talk: &mut Talk, read: &ReadOut, progress: Progress<'_>) -> Resu
                 | Trouble::Unfitting
                 | Trouble::Refused(_)
                 | Trouble::Beyond(_)
+                | Trouble::Stopped
                 | Trouble::Other { .. }
                 | Trouble::Unloaded(_) => false,
             };

@@ -158,7 +158,9 @@ pub fn load(talk: &mut Talk, messages: &[Request]) -> Result<Option<Loaded>, Tro
             (Ok(()), _) => {}
             // it may have acted before the logger started anew: then the log has a new session
             (Err(Trouble::Restarted), true) => return anew(talk, before),
-            (Err(Trouble::Unknown { why, .. }), true) if matches!(*why, Trouble::Restarted) => return anew(talk, before),
+            (Err(Trouble::Unknown { why, .. }), true) if matches!(*why, Trouble::Restarted) => {
+                return anew(talk, before);
+            }
             (Err(trouble), true) => return Err(trouble),
             (Err(trouble), false) => return Err(trouble.before_commit()),
         }

@@ -24,5 +24,5 @@ pub use job::{BatchText, Shipment, load};
 pub use line::{Line, Port};
 pub use part::{Part, part_file};
 pub use status::{Standing, json as status_json, table, watch};
-pub use talk::{Effect, Patience, Talk, Trouble};
+pub use talk::{Effect, Patience, Stop, Talk, Trouble};
 pub use words::{log_state, problem, problem_that_goes_on, refusal_words};

@@ -6,11 +6,11 @@ use super::beyond::{Beyond, Doubt, counts_cannot_be, known_grounds};
 use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
 use crate::problem::visible;
-use crate::stamp::Clock;
+use crate::stamp::{Clock, Wall};
 use crate::words::{LinkPhrase as P, ListingPhrase, ProofPhrase, Speech, Told, hole, is_rejection, laxer_words};
 use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
 use holdoff_core::fixing::TorqueRange;
-use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
 use holdoff_core::resin::Hole as CoreHole;
 use holdoff_firmware::link::message::{Answer, Hole, Identity, Request, Rule, Standing as Use};
@@ -27,6 +27,8 @@ pub struct Standing {
     pub group: Group,
     /// Its fixings.
     pub fixings: Vec<Fixing>,
+    /// Which ties of its clocks label its instants.
+    pub wall: Wall,
 }
 
 /// Asks how the group of this logger stands.
@@ -46,14 +48,24 @@ pub fn watch(talk: &mut Talk) -> Result<Standing, Trouble> {
         }
         fixings.push(fixing);
     }
-    Ok(Standing { identity: talk.identity()?.clone(), group, fixings })
+    let Answer::Ties(ties) = talk.ask(&Request::Ties)? else { return Err(Trouble::Unfitting) };
+    let wall = Wall::of(ties.iter().map(|tie| Hold { from: Instant::from_seconds(tie.from), clock: tie.clock }));
+    Ok(Standing { identity: talk.identity()?.clone(), group, fixings, wall })
 }
 
 impl Standing {
-    /// An instant as the clock on the wall shows it; seconds of the logger's own clock while that is not known.
-    fn when(&self, speech: Speech, at: i64) -> String {
+    /// What the clock on the wall shows now; seconds of the logger's own clock while that is not known.
+    fn now(&self, speech: Speech, now: i64) -> String {
         match self.group.ahead {
-            Some(ahead) => Clock::tied(ahead, self.group.offset_minutes).stamp(at),
+            Some(ahead) => Clock::tied(ahead, self.group.offset_minutes).stamp(now),
+            None => speech.fill(P::OwnClock, &[("seconds", &now.to_string())]),
+        }
+    }
+
+    /// An instant as the clock on the wall showed it; seconds of the logger's own clock where it has no date.
+    fn when(&self, speech: Speech, at: i64) -> String {
+        match self.wall.stamp(at) {
+            Some(stamp) => stamp,
             None => speech.fill(P::OwnClock, &[("seconds", &at.to_string())]),
         }
     }
@@ -93,7 +105,7 @@ pub fn table(of: &Standing, speech: Speech) -> String {
     let group = &of.group;
     let (device, now) = (
         to_hex(&of.identity.device),
-        group.now.map_or_else(|| speech.say(P::UnknownTime).to_owned(), |now| of.when(speech, now)),
+        group.now.map_or_else(|| speech.say(P::UnknownTime).to_owned(), |now| of.now(speech, now)),
     );
     let volts = group
         .battery_mv
@@ -150,11 +162,7 @@ fn told(fixing: &Fixing) -> Told {
     let torque = Torque::from_hundredths;
     let instant = |at: Option<i64>| at.map(Instant::from_seconds);
     Told {
-        seen: StageSeen {
-            word: word(fixing.stage),
-            since: instant(fixing.since),
-            grounds: known_grounds(fixing),
-        },
+        seen: StageSeen { word: word(fixing.stage), since: instant(fixing.since), grounds: known_grounds(fixing) },
         torque: fixing.torque.map(torque),
         range: fixing.range.and_then(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest))),
         seat_by: instant(fixing.seat_by),
@@ -310,7 +318,8 @@ struct FixingObject<'a> {
 pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
     let group = &of.group;
     // times without a wall clock would be taken for times
-    let time = |at: Option<i64>| at.filter(|_| group.ahead.is_some()).map(|at| of.when(Speech::PLAIN, at));
+    let time = |at: Option<i64>| at.and_then(|at| of.wall.stamp(at));
+    let now = group.now.filter(|_| group.ahead.is_some()).map(|now| of.now(Speech::PLAIN, now));
     let demo = group.loaded.as_ref().is_some_and(|loaded| loaded.standing == Use::Demo);
     let loaded = group.loaded.as_ref().map(|loaded| {
         let (accepted, refused, missing, lost) = loaded.counts;
@@ -353,7 +362,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
     });
     serde_json::to_string(&Object {
         device: to_hex(&of.identity.device),
-        at: time(group.now),
+        at: now,
         battery_mv: group.battery_mv,
         temperature_c: group.reading.map(|reading| f64::from(reading.count) / 256.0),
         temperature_at: time(group.reading.map(|reading| reading.at)),

@@ -18,6 +18,8 @@ use holdoff_firmware::link::write::write;
 use holdoff_firmware::link::{LEAST_VERSION, VERSION};
 use serde::Serialize;
 use std::io;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 /// How long to wait for what.
@@ -32,6 +34,9 @@ pub struct Patience {
     /// Between two attempts to open it.
     pub pause: Duration,
 }
+
+/// Whether a talk is to end, set by whoever wants it to.
+pub type Stop = Arc<AtomicBool>;
 
 impl Default for Patience {
     fn default() -> Self {
@@ -71,6 +76,8 @@ pub enum Trouble {
         /// The one that answers.
         found: Box<Identity>,
     },
+    /// The person wants it to end.
+    Stopped,
     /// It says of itself what no logger can be.
     Beyond(Beyond),
     /// The talk broke off before all of a job was there: nothing of it has taken effect.
@@ -108,6 +115,7 @@ impl Effect {
             | Request::Group
             | Request::Fixing { .. }
             | Request::Read { .. }
+            | Request::Ties
             | Request::Begin(_)
             | Request::Resin(_)
             | Request::Batch(_)
@@ -119,7 +127,8 @@ impl Effect {
 
 impl Trouble {
     /// The same, where it leaves open whether what was asked for was done; a refusal does not.
-    fn leaves_open(self, what: Effect) -> Self {
+    #[must_use]
+    pub fn leaves_open(self, what: Effect) -> Self {
         match self {
             Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => self,
             Self::Line(_)
@@ -127,6 +136,7 @@ impl Trouble {
             | Self::Stranger { .. }
             | Self::Unfitting
             | Self::Restarted
+            | Self::Stopped
             | Self::Beyond(_)
             | Self::Other { .. } => Self::Unknown { what, why: Box::new(self) },
         }
@@ -150,6 +160,7 @@ impl Trouble {
             | Self::Stranger { .. }
             | Self::Unfitting
             | Self::Restarted
+            | Self::Stopped
             | Self::Beyond(_)
             | Self::Other { .. } => Self::Unloaded(Box::new(self)),
         }
@@ -173,6 +184,9 @@ pub struct Talk {
     /// Bytes that came and were not looked at yet.
     waiting: Vec<u8>,
     firmware: Option<([u8; 3], String)>,
+    stop: Stop,
+    /// Bytes on the line so far, both ways.
+    carried: u64,
 }
 
 /// Whether whoever is at the other end is known.
@@ -203,6 +217,14 @@ impl Talk {
     /// # Errors
     /// The line cannot be opened at once, nobody answers in time, or in no version that is known here.
     pub fn begin(port: &Port, patience: Patience) -> Result<Self, Trouble> {
+        Self::begin_until(port, patience, Stop::default())
+    }
+
+    /// The same, until somebody wants it to end.
+    ///
+    /// # Errors
+    /// As [`Self::begin`]; [`Trouble::Stopped`].
+    pub fn begin_until(port: &Port, patience: Patience, stop: Stop) -> Result<Self, Trouble> {
         let number = getrandom::u32().map_err(|error| Trouble::Line(io::Error::other(error.to_string())))?;
         let mut talk = Self {
             port: port.clone(),
@@ -216,11 +238,18 @@ impl Talk {
             decoder: Decoder::new(),
             waiting: Vec::new(),
             firmware: None,
+            stop,
+            carried: 0,
         };
         // what is not there at all is said at once
         talk.line = Some(port.open().map_err(Trouble::Line)?);
         talk.keep_on(patience.answer * patience.tries, |talk| talk.greet().map(|_| ()))?;
         Ok(talk)
+    }
+
+    /// Bytes on the line so far, both ways.
+    pub const fn carried(&self) -> u64 {
+        self.carried
     }
 
     /// Its firmware, and what it runs on.
@@ -229,6 +258,9 @@ impl Talk {
     }
 
     /// Who it is, as it said at the beginning; every break since has ended at the same one.
+    ///
+    /// # Errors
+    /// [`Trouble::Unfitting`]: it has not said so, which no talk that was begun is without.
     pub fn identity(&self) -> Result<&Identity, Trouble> {
         self.who.as_ref().ok_or(Trouble::Unfitting)
     }
@@ -278,7 +310,8 @@ impl Talk {
             | Answer::Log(_)
             | Answer::Group(_)
             | Answer::Fixing(_)
-            | Answer::Piece { .. } => Err(Trouble::Unfitting),
+            | Answer::Piece { .. }
+            | Answer::Ties(_) => Err(Trouble::Unfitting),
         }
     }
 
@@ -286,6 +319,9 @@ impl Talk {
     fn keep_on<T>(&mut self, longest: Duration, attempt: impl Fn(&mut Self) -> Result<T, Lost>) -> Result<T, Trouble> {
         let began = Instant::now();
         loop {
+            if self.stop.load(Ordering::Relaxed) {
+                return Err(Trouble::Stopped);
+            }
             match attempt(self) {
                 Ok(done) => return Ok(done),
                 Err(Lost::For(trouble)) => return Err(trouble),
@@ -354,7 +390,8 @@ impl Talk {
             | Answer::Log(_)
             | Answer::Group(_)
             | Answer::Fixing(_)
-            | Answer::Piece { .. } => return Err(Lost::For(Trouble::Unfitting)),
+            | Answer::Piece { .. }
+            | Answer::Ties(_) => return Err(Lost::For(Trouble::Unfitting)),
         };
         match &self.who {
             None => self.who = Some(found),
@@ -383,6 +420,7 @@ impl Talk {
             let line = self.line.as_mut().ok_or(Lost::Line(Trouble::Silent))?;
             self.sent = Sent::Yes; // a line may carry bytes and then break
             line.write_all(&coded).and_then(|()| line.flush()).map_err(broken)?;
+            self.carried += coded.len() as u64;
             match self.await_answer(version, sequence) {
                 Ok(Some(answer)) => return Ok(answer),
                 Ok(None) => {}
@@ -418,11 +456,18 @@ impl Talk {
             };
             let broken = |error| Lost::Line(Trouble::Line(error));
             let line = self.line.as_mut().ok_or(Lost::Line(Trouble::Silent))?;
-            line.wait(left.max(Duration::from_millis(1))).map_err(broken)?;
+            if self.stop.load(Ordering::Relaxed) {
+                return Err(Lost::For(Trouble::Stopped));
+            }
+            // no longer than a person who wants it to end waits
+            line.wait(left.clamp(Duration::from_millis(1), Duration::from_millis(250))).map_err(broken)?;
             let mut bytes = [0; 512];
             match line.read(&mut bytes) {
                 Ok(0) => return Err(broken(io::ErrorKind::UnexpectedEof.into())),
-                Ok(read) => self.waiting.extend_from_slice(bytes.get(..read).unwrap_or_default()),
+                Ok(read) => {
+                    self.carried += read as u64;
+                    self.waiting.extend_from_slice(bytes.get(..read).unwrap_or_default());
+                }
                 Err(error) => match error.kind() {
                     io::ErrorKind::TimedOut | io::ErrorKind::WouldBlock | io::ErrorKind::Interrupted => {}
                     _ => return Err(broken(error)),

@@ -45,6 +45,11 @@ pub fn problem(port: &str, trouble: &Trouble) -> Problem {
             "the logger started anew while it was being told something",
             "look at its display, and do it again",
         ),
+        Trouble::Stopped => Problem::unusable(
+            port,
+            "it was ended before the logger had answered",
+            "give the same command again: it goes on where it was",
+        ),
         Trouble::Beyond(beyond) => Problem::unusable(
             port,
             format!("the logger says what cannot be: {beyond}"),
@@ -96,6 +101,7 @@ pub fn problem_that_goes_on(port: &str, trouble: &Trouble) -> Problem {
         Trouble::Stranger { .. }
         | Trouble::Unfitting
         | Trouble::Refused(_)
+        | Trouble::Stopped
         | Trouble::Beyond(_)
         | Trouble::Unloaded(_)
         | Trouble::Unknown { .. } => problem,
@@ -106,12 +112,15 @@ pub fn problem_that_goes_on(port: &str, trouble: &Trouble) -> Problem {
 fn other(begun: &Identity, found: &Identity) -> String {
     let [first, second] = [begun, found].map(|who| to_hex(&who.device));
     if first != second {
-        return format!("logger {second} answers now; this was begun with logger {first}, and nothing of the two is mixed");
+        return format!(
+            "logger {second} answers now; this was begun with logger {first}, and nothing of the two is mixed"
+        );
     }
-    let [one, other] = [begun, found].map(|who| {
-        who.key.map_or_else(|| "none".to_owned(), |key| to_hex(&PublicKey::from_bytes(key).id().0))
-    });
-    format!("another logger answers now under the same number {first}: its key is {other}, that of the first one was {one}")
+    let [one, other] = [begun, found]
+        .map(|who| who.key.map_or_else(|| "none".to_owned(), |key| to_hex(&PublicKey::from_bytes(key).id().0)));
+    format!(
+        "another logger answers now under the same number {first}: its key is {other}, that of the first one was {one}"
+    )
 }
 
 fn range(least: u8, greatest: u8) -> String {

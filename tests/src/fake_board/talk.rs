@@ -2,7 +2,9 @@
 
 use super::bench::Bench;
 use holdoff_firmware::link::frame::{self, AROUND, Decoder, Frame, MOST_FRAME, Speaker};
-use holdoff_firmware::link::message::{Accrual, Answer, Asked, Band, Batch, Greeting, Hole, Job, Request, Resin, Rule, Standing};
+use holdoff_firmware::link::message::{
+    Accrual, Answer, Asked, Band, Batch, Greeting, Hole, Job, Request, Resin, Rule, Standing,
+};
 use holdoff_firmware::link::{VERSION, message};
 
 /// The number of every talk here.
