@@ -8,7 +8,8 @@
 use super::link::LineArguments;
 use super::link::read::{fetch, sign, went_on};
 use super::register::{added_json, now};
-use super::{Streams, save};
+use super::register_follow::{Site, follow};
+use super::{Streams, save, setting};
 use crate::keys::{Ring, to_hex};
 use crate::link::{Talk, Trouble, part_file, problem, problem_that_goes_on};
 use crate::problem::{Exit, Problem};
@@ -16,6 +17,7 @@ use crate::register::{Life, ReadOut, Refusal, Register, Verdict, added_text, clo
 use crate::words::{RegisterPhrase as P, Speech};
 use holdoff_firmware::link::message::{Answer, Request};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// `holdoff register link`.
 #[derive(Debug, clap::Args)]
@@ -31,7 +33,13 @@ pub(super) struct Arguments {
     /// When the register has it, mark it on the logger as read out, so that it may be overwritten when room is needed
     #[arg(long)]
     read_out: bool,
-    /// Print one JSON object for what was taken in
+    /// Again and again, until interrupted: what is new is read, and the line is free between two looks
+    #[arg(long, conflicts_with_all = ["blanked", "read_out"])]
+    follow: bool,
+    /// Time from one look to the next, 1 s to 1 h
+    #[arg(long, value_name = "DURATION", default_value = "30s", requires = "follow")]
+    every: String,
+    /// Print one JSON object for what was taken in, or for each look
     #[arg(long)]
     json: bool,
 }
@@ -69,6 +77,11 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     let ring = arguments.keys.as_deref().map(Ring::load).transpose()?;
     if file.exists() {
         Register::open(file).map_err(of_register)?;
+    }
+    if arguments.follow {
+        let every = setting::interval("--every", &arguments.every)?;
+        let site = Site { file, ring: ring.as_ref(), line: &arguments.line };
+        return follow(&site, Duration::from_secs(every.seconds().into()), arguments.json, speech, streams);
     }
     let mut talk = arguments.line.talk()?;
     let device = to_hex(&talk.identity().map_err(|trouble| problem(port, &trouble))?.device);
