@@ -6,6 +6,7 @@ pub mod engine;
 pub mod fake_board;
 pub mod fuzz;
 pub mod invented;
+pub mod link_cable;
 pub mod link_command;
 pub mod link_device;
 pub mod link_line;

@@ -5,18 +5,18 @@
 use crate::log_sample::{DEVICE, beginning, blank, readings, spec};
 use crate::memory::FakeMemory;
 use holdoff_core::group::Happening;
-use holdoff_core::log::{Bytes, Logger, Memory, MountError, PAGE, VERSION as LOG_VERSION, mount};
+use holdoff_core::log::{Bytes, DeviceId, Logger, Memory, MountError, PAGE, VERSION as LOG_VERSION, mount};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::SecretKey;
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
-use holdoff_firmware::link::message::{Answer, Clock, Greeting, Identity, Log, Refusal, Request, Welcome};
+use holdoff_firmware::link::message::{Answer, Asked, Clock, Greeting, Identity, Log, Refusal, Request, Tie, Welcome};
 use holdoff_firmware::link::session::whole;
 use holdoff_firmware::link::status::{ClockState, Fixing, Group, Probe};
 use holdoff_firmware::link::write::write;
 use holdoff_firmware::link::{Host, LoadedJob, Session, over_log};
 use std::str::FromStr;
 
-/// The seed of the device's key: what must never be on the line.
+/// The seed of the device's key: what must never be on the line. Its first byte is the device's own.
 pub const SEED: [u8; 32] = *b"\xA7seed-of-the-fake-device's-key\xF3\x1C";
 
 /// The device.
@@ -28,6 +28,8 @@ pub struct FakeDevice {
     pub now: i64,
     /// What the wall clock is ahead of it.
     pub ahead: Option<i64>,
+    /// Whether its wall clock says what the computer's does, whatever the logger's seconds are.
+    pub right: bool,
     offset_minutes: i16,
     labels: Vec<String>,
     /// After so many pieces read, a reading is recorded.
@@ -37,6 +39,18 @@ pub struct FakeDevice {
     pub acts: u32,
     /// Why the memory is none that the device writes on; `None` where it is its own.
     pub refused: Option<MountError>,
+    /// What it says of its group beyond the truth.
+    pub group_lie: Option<fn(&mut Group)>,
+    /// What it says of its fixings beyond the truth.
+    pub fixing_lie: Option<fn(&mut Fixing)>,
+    /// What it says of its log beyond the truth.
+    pub log_lie: Option<fn(&mut Log)>,
+    /// What it says of itself beyond the truth.
+    pub identity_lie: Option<fn(&mut Identity)>,
+    /// Its number.
+    pub number: DeviceId,
+    /// The seed of its key.
+    pub seed: [u8; 32],
 }
 
 impl FakeDevice {
@@ -46,13 +60,28 @@ impl FakeDevice {
             logger,
             now,
             ahead: None,
+            right: false,
             offset_minutes: 0,
             labels: Vec::new(),
             restless: None,
             pieces: 0,
             acts: 0,
             refused: None,
+            group_lie: None,
+            fixing_lie: None,
+            log_lie: None,
+            identity_lie: None,
+            number: DEVICE,
+            seed: SEED,
         }
+    }
+
+    /// Another logger, over a blank memory of its own: a number and a key that end in this digit.
+    pub fn another(size: usize, digit: u8) -> Self {
+        let (mut number, mut seed) = (DEVICE, SEED);
+        number.0[7] = b'0' + digit;
+        seed[0] = digit;
+        Self { number, seed, ..Self::new(blank(size, number), 1_700_000_000) }
     }
 
     /// With a blank memory.
@@ -62,18 +91,31 @@ impl FakeDevice {
 
     /// With a log of one fixing, on which nothing runs, and so many readings, one a minute.
     pub fn recorded(size: usize, label: &str, readings: u32, degrees: i16) -> Self {
-        let mut device = Self::blank(size);
-        device.logger.begin(&beginning()).expect("blank");
-        device.logger.add(Bytes::cut(label), spec()).expect("room");
-        device.record(readings, degrees);
-        device
+        Self::blank(size).with_log(label, readings, degrees)
+    }
+
+    /// The same with a wall clock that goes as the computer's.
+    #[must_use]
+    pub fn set_right(mut self) -> Self {
+        self.right = true;
+        self
+    }
+
+    /// The same with a log of one fixing and so many readings.
+    #[must_use]
+    pub fn with_log(mut self, label: &str, readings: u32, degrees: i16) -> Self {
+        self.logger.begin(&beginning()).expect("blank");
+        self.logger.add(Bytes::cut(label), spec()).expect("room");
+        self.labels = vec![label.to_owned()];
+        self.record(readings, degrees);
+        self
     }
 
     /// Over the log of the sample: nothing runs but what runs in it.
     pub fn sample() -> Self {
         let logger = crate::log_sample::sample(3, DEVICE);
-        let (at, _) = logger.group().and_then(|group| group.last_reading()).expect("readings");
-        Self::new(logger, at.seconds())
+        let at = logger.session().last_at().expect("readings");
+        Self::new(logger, at.seconds() + 60)
     }
 
     /// Over a memory that holds its log; it came up again.
@@ -108,17 +150,26 @@ impl FakeDevice {
     }
 }
 
+/// What is said instead of the truth, where there is a lie.
+fn tell<T>(lie: Option<fn(&mut T)>, truth: &mut T) {
+    if let Some(lie) = lie {
+        lie(truth);
+    }
+}
+
 impl Host for FakeDevice {
     fn identity(&mut self) -> Identity {
-        Identity {
-            device: DEVICE.0,
-            key: Some(*SecretKey::from_seed(SEED).expect("a key").public().bytes()),
+        let mut said = Identity {
+            device: self.number.0,
+            key: Some(*SecretKey::from_seed(self.seed).expect("a key").public().bytes()),
             firmware: [0, 1, 0],
             board: heapless::String::from_str("test bench").expect("short"),
             log_version: LOG_VERSION,
             memory: self.logger.memory().size(),
             page: PAGE as u16,
-        }
+        };
+        tell(self.identity_lie, &mut said);
+        said
     }
 
     fn runs(&mut self) -> ([u8; 3], heapless::String<24>) {
@@ -130,7 +181,9 @@ impl Host for FakeDevice {
     }
 
     fn clock(&mut self) -> Result<Clock, Refusal> {
-        let utc = self.ahead.map(|ahead| self.now + ahead);
+        let here =
+            std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).map_or(0, |since| since.as_secs());
+        let utc = if self.right { Some(here as i64) } else { self.ahead.map(|ahead| self.now + ahead) };
         Ok(Clock { utc, offset_minutes: self.offset_minutes, at: self.now, state: self.clock_state() })
     }
 
@@ -162,15 +215,17 @@ impl Host for FakeDevice {
     }
 
     fn log(&mut self) -> Log {
-        match self.refused {
+        let mut said = match self.refused {
             Some(error) => over_log::unmounted(&error, self.logger.memory().size()),
             None => over_log::log(&self.logger),
-        }
+        };
+        tell(self.log_lie, &mut said);
+        said
     }
 
     fn group(&mut self) -> Group {
         let reading = over_log::reading(&self.logger);
-        Group {
+        let mut said = Group {
             loaded: over_log::loaded(&self.logger),
             now: Some(self.now),
             ahead: self.ahead,
@@ -181,11 +236,20 @@ impl Host for FakeDevice {
             trust: over_log::trust(&self.logger),
             readings: over_log::readings(&self.logger),
             battery_mv: Some(2987),
-        }
+        };
+        tell(self.group_lie, &mut said);
+        said
+    }
+
+    fn ties(&mut self) -> heapless::Vec<Tie, { holdoff_core::log::MOST_HOLDS }> {
+        over_log::ties(&self.logger)
     }
 
     fn fixing(&mut self, number: u8) -> Result<Fixing, Refusal> {
-        over_log::fixing(number, self.labels.get(usize::from(number)).map(String::as_str), &self.logger)
+        let label = self.labels.get(usize::from(number)).map(String::as_str);
+        let mut said = over_log::fixing(number, label, &self.logger)?;
+        tell(self.fixing_lie, &mut said);
+        Ok(said)
     }
 
     fn read(&mut self, offset: u32, into: &mut [u8]) -> Result<(), Refusal> {
@@ -199,7 +263,12 @@ impl Host for FakeDevice {
     }
 }
 
-/// The bytes of a frame on the line, and its check.
+/// The bytes of a request's frame in a talk.
+pub fn request(talk: u32, sequence: u16, request: &Request) -> Vec<u8> {
+    frame(1, sequence, &Asked::of(talk, request))
+}
+
+/// The bytes of a frame on the line.
 pub fn frame(version: u8, sequence: u16, message: &impl serde::Serialize) -> Vec<u8> {
     let mut bytes = [0; MOST_FRAME];
     let length = write(message, &mut bytes[3..MOST_FRAME - (AROUND - 3)]).expect("it fits");
@@ -225,10 +294,14 @@ pub fn answers(session: &mut Session, device: &mut FakeDevice, bytes: &[u8]) -> 
     heard
 }
 
-/// Greets in a talk, and asks one thing in it.
-pub fn ask(session: &mut Session, device: &mut FakeDevice, sequence: u16, request: &Request) -> Answer {
-    let heard = answers(session, device, &frame(1, sequence, request));
-    let [(1, found, message)] = &heard[..] else { panic!("{request:?}: {heard:?}") };
+/// Asks one thing in the session's talk; where nobody has greeted yet, greets first.
+pub fn ask(session: &mut Session, device: &mut FakeDevice, sequence: u16, asked: &Request) -> Answer {
+    let talk = session.talk().unwrap_or_else(|| {
+        greet(session, device, 1_000);
+        1_000
+    });
+    let heard = answers(session, device, &request(talk, sequence, asked));
+    let [(1, found, message)] = &heard[..] else { panic!("{asked:?}: {heard:?}") };
     assert_eq!(*found, sequence);
     whole(message).expect("an answer")
 }
@@ -298,6 +371,7 @@ pub fn every_request() -> Vec<Request> {
         Request::Commit,
         Request::Confirm { page: 0, digest: [0; 32] },
         Request::SignOut { below: u32::MAX },
+        Request::Ties,
     ];
     // one more of the same kind with other fields; the match is complete, so a new kind of request must be put in above
     let others: Vec<Request> = all
@@ -323,6 +397,7 @@ pub fn every_request() -> Vec<Request> {
             Request::Commit => Request::Commit,
             Request::Confirm { .. } => Request::Confirm { page: u32::MAX, digest: [0xFF; 32] },
             Request::SignOut { .. } => Request::SignOut { below: 0 },
+            Request::Ties => Request::Ties,
         })
         .collect();
     all.extend(others);

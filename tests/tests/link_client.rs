@@ -4,7 +4,7 @@
 mod english;
 
 use holdoff::link::{
-    Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, identity, part_file, read_image, sign_out, status_json,
+    Effect, Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, part_file, read_image, sign_out, status_json,
     table, watch,
 };
 use holdoff::words::{Language, Speech, TorqueUnit};
@@ -192,7 +192,13 @@ fn a_request_under_way_when_the_logger_starts_anew_is_given_up() {
     drop(served);
     let served = serve(FakeDevice::recorded(8_192, "north 1", 10, 16), &socket, None);
     let set = Request::SetClock { utc: 1_800_000_000, offset_minutes: 0 };
-    assert!(matches!(talk.act(&set), Err(Trouble::Restarted)));
+    let given_up = talk.act(&set);
+    let why = match given_up {
+        Err(Trouble::Unknown { what: Effect::Clock, why }) => *why,
+        Err(trouble) => trouble,
+        Ok(()) => panic!("it was told another logger"),
+    };
+    assert!(matches!(why, Trouble::Restarted), "{why:?}");
     assert_eq!(served.with(|device| device.acts), 0);
     talk.act(&set).expect("set");
 }
@@ -363,8 +369,7 @@ fn a_status_says_what_is_amiss() {
     let socket = path("amiss");
     let _served = serve(device, &socket, None);
     let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
-    let who = identity(&mut talk).expect("answered");
-    let standing = watch(&mut talk, &who).expect("answered");
+    let standing = watch(&mut talk).expect("answered");
     let text = table(&standing, Speech::PLAIN);
     assert!(text.contains("its clock was not set"), "{text}");
     assert!(text.contains("RELEASED") && text.contains("40 N·m"), "{text}");

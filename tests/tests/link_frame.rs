@@ -2,8 +2,8 @@
 
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, MOST_MESSAGE, Speaker, seal, send};
 use holdoff_firmware::link::message::{
-    Answer, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request, Resin,
-    Rule, Since, Standing, Welcome,
+    Answer, Asked, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request,
+    Resin, Rule, Since, Standing, Tie, Welcome,
 };
 use holdoff_firmware::link::status::{
     ClockState, Fixing, Group, Loaded, Probe, Reading, Readings, Release, Stage, Trust,
@@ -233,6 +233,7 @@ fn longest_answers() -> Vec<Answer> {
         Answer::Group(group),
         Answer::Fixing(fixing),
         Answer::Piece { offset: u32::MAX, bytes },
+        Answer::Ties([Tie { from: i64::MIN, clock: Some((i64::MIN, i16::MIN)) }; 6].into_iter().collect()),
     ]
 }
 
@@ -268,7 +269,7 @@ fn every_request_of_a_job_fits_a_frame() {
     ];
     for request in longest {
         let mut buffer = [0; MOST_MESSAGE];
-        assert!(write(&request, &mut buffer).is_some(), "{request:?}");
+        assert!(write(&Asked::of(u32::MAX, &request), &mut buffer).is_some(), "{request:?}");
     }
 }
 

@@ -3,11 +3,11 @@
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::log::{Item, Record, read::Found, read::Log as ImageLog};
 use holdoff_firmware::link::message::{
-    Answer, Batch, Greeting, Hole, Job, LogState, Planned, Refusal, Request, Rule, Since, Welcome,
+    Answer, Asked, Batch, Greeting, Hole, Job, LogState, Planned, Refusal, Request, Rule, Since, Welcome,
 };
 use holdoff_firmware::link::status::Stage;
 use holdoff_firmware::link::{Host, Session};
-use holdoff_tests::link_device::{FakeDevice, SEED, answers, ask, every_request, frame, greet, resin, spoil};
+use holdoff_tests::link_device::{FakeDevice, SEED, answers, ask, every_request, frame, greet, request, resin, spoil};
 use holdoff_tests::log_sample::act;
 use holdoff_tests::random::{histories, numbers};
 use sha2::{Digest, Sha256};
@@ -140,6 +140,28 @@ fn a_talk_goes_on_after_a_break_and_another_one_begins_anew() {
 }
 
 #[test]
+fn a_request_of_a_talk_that_was_not_begun_here_is_refused_and_changes_nothing() {
+    let mut device = FakeDevice::recorded(8_192, "north 1", 10, 16);
+    let before = device.memory().to_vec();
+    for greeted in [None, Some(5)] {
+        let mut session = Session::new();
+        if let Some(talk) = greeted {
+            greet(&mut session, &mut device, talk);
+        }
+        for (sequence, asked) in (1..).zip(every_request()) {
+            for talk in [0, 4, 6, u32::MAX] {
+                let heard = answers(&mut session, &mut device, &request(talk, sequence, &asked));
+                let [(1, found, message)] = &heard[..] else { panic!("{asked:?}: {heard:?}") };
+                assert_eq!(*found, sequence);
+                let answer: Answer = postcard::from_bytes(message).expect("an answer");
+                assert_eq!(answer, Answer::Refused(Refusal::OtherTalk), "{asked:?} in talk {talk}");
+            }
+        }
+    }
+    assert_eq!((device.memory(), device.acts), (&before[..], 0));
+}
+
+#[test]
 fn a_request_that_is_repeated_acts_once() {
     let (mut session, mut device) = (Session::new(), FakeDevice::blank(32_768));
     for (sequence, request) in (1..).zip(whole_job()) {
@@ -216,11 +238,12 @@ fn no_request_shows_the_key_or_does_anything_to_a_fixing() {
         let before = (stages(&mut device), actions(&device));
         let mut said = Vec::new();
         for round in 0..3u16 {
-            for (sequence, request) in (round * 100..).zip(every_request()) {
-                if !running && request == Request::Commit && round == 2 {
+            greet(&mut session, &mut device, 1);
+            for (sequence, asked) in (round * 100..).zip(every_request()) {
+                if !running && asked == Request::Commit && round == 2 {
                     continue;
                 }
-                for (_, _, message) in answers(&mut session, &mut device, &frame(1, sequence, &request)) {
+                for (_, _, message) in answers(&mut session, &mut device, &request(1, sequence, &asked)) {
                     said.extend(message);
                 }
             }
@@ -309,8 +332,8 @@ fn a_strange_version_is_refused_by_name_and_the_greeting_is_always_understood() 
     let welcome: Welcome = postcard::from_bytes(message).expect("a welcome");
     let Welcome::Hello { least: 1, greatest: 1, talk: 3, board, .. } = welcome else { panic!("{welcome:?}") };
     assert_eq!(board.as_str(), "test bench");
-    // a request of a kind that does not exist, and one with something behind it
-    for message in [&[200u8, 1][..], &[0, 0]] {
+    // a request of a kind that does not exist, one with something behind it, and one without its talk
+    for message in [&[3u8, 0, 0, 0, 200, 1][..], &[3, 0, 0, 0, 0, 0], &[0]] {
         let mut bytes = [0; 64];
         bytes[3..3 + message.len()].copy_from_slice(message);
         let sealed = holdoff_firmware::link::frame::seal(
@@ -333,7 +356,7 @@ fn a_strange_version_is_refused_by_name_and_the_greeting_is_always_understood() 
 fn its_own_echo_is_not_answered() {
     let (mut session, mut device) = (Session::new(), FakeDevice::blank(32_768));
     let mut sent = Vec::new();
-    session.take(&frame(1, 1, &Request::Identity), &mut device, &mut |piece| sent.extend_from_slice(piece));
+    session.take(&request(1, 1, &Request::Identity), &mut device, &mut |piece| sent.extend_from_slice(piece));
     assert!(!sent.is_empty());
     assert!(answers(&mut session, &mut device, &sent).is_empty());
 }
@@ -445,9 +468,11 @@ fn random_talk_over_a_bad_line_never_changes_a_running_group() {
     let mut session = Session::new();
     for _ in 0..histories(300) {
         let mut line = Vec::new();
+        greet(&mut session, &mut device, 1);
         for _ in 0..20 {
-            let (version, sequence) = ((number() % 3) as u8, number() as u16);
-            line.extend(frame(version, sequence, &requests[number() as usize % requests.len()]));
+            let (version, sequence, talk) = ((number() % 3) as u8, number() as u16, (number() % 8 > 0).into());
+            let asked = Asked::of(talk, &requests[number() as usize % requests.len()]);
+            line.extend(frame(version, sequence, &asked));
         }
         let spoilt = spoil(&line, 30 + number() % 1000, &mut number);
         let mut sent = 0;
@@ -472,7 +497,7 @@ fn the_worked_example_is_what_is_said() {
         .collect();
     let requests = [
         frame(0, 0x0101, &Greeting::Hello { least: 1, greatest: 1, talk: 300 }),
-        frame(1, 0x0102, &Request::SetClock { utc: 1_800_000_000, offset_minutes: 60 }),
+        request(300, 0x0102, &Request::SetClock { utc: 1_800_000_000, offset_minutes: 60 }),
     ];
     assert_eq!(lines.len(), 2 * requests.len(), "{lines:?}");
     let (mut session, mut device) = (Session::new(), FakeDevice::blank(32_768));

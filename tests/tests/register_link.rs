@@ -14,6 +14,11 @@ use std::time::{Duration, Instant};
 /// The device of all these tests, as its number begins a file's name.
 const DEVICE: &str = "73616d706c652d31";
 
+/// A logger whose clock goes as this computer's.
+fn recorded(size: usize, label: &str, readings: u32, degrees: i16) -> FakeDevice {
+    FakeDevice::recorded(size, label, readings, degrees).set_right()
+}
+
 fn beside(site: &Path, ending: &str) -> PathBuf {
     PathBuf::from(format!("{}.{DEVICE}{ending}", site.display()))
 }
@@ -31,7 +36,7 @@ fn holds(site: &Path, served: &Served) -> bool {
 
 #[test]
 fn a_memory_is_taken_in_over_a_serial_line_that_garbles_and_marked_only_then() {
-    let (served, port) = serve_pty(FakeDevice::recorded(8_192, "north 1", 1_500, 16), Some(6_000));
+    let (served, port) = serve_pty(recorded(8_192, "north 1", 1_500, 16), Some(6_000));
     let site = path("register-pty.db");
     let (exit, out, err) = holdoff_register(&site, &["link", &port]);
     assert_eq!((exit, err.as_str()), (0, ""));
@@ -50,7 +55,7 @@ fn a_memory_is_taken_in_over_a_serial_line_that_garbles_and_marked_only_then() {
 #[test]
 fn a_reading_that_breaks_off_again_and_again_ends_in_the_register_as_the_memory_stands() {
     let (socket, site) = (path("register-breaks"), path("register-breaks.db"));
-    let served = serve(FakeDevice::recorded(32_768, "north 1", 9_000, 16), &socket, Some(9_000));
+    let served = serve(recorded(32_768, "north 1", 9_000, 16), &socket, Some(9_000));
     let port = format!("unix:{}", socket.display());
     let mut ended = 0;
     let out = loop {
@@ -85,7 +90,7 @@ fn a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing() {
         return;
     }
     let (socket, site) = (path("register-killed"), path("register-killed.db"));
-    let served = serve(FakeDevice::recorded(262_144, "north 1", 9_000, 16), &socket, None);
+    let served = serve(recorded(262_144, "north 1", 9_000, 16), &socket, None);
     let port = format!("unix:{}", socket.display());
     let name = "a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing";
     let mut program = std::process::Command::new(std::env::current_exe().expect("this test"))
@@ -118,8 +123,8 @@ fn a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing() {
 fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixing_keeps_its_pages() {
     let (socket, site) = (path("register-refused"), path("register-refused.db"));
     // an earlier image of the same logger tells another history
-    let other = FakeDevice::recorded(32_768, "north 1", 4_000, 16);
-    let earlier = FakeDevice::recorded(32_768, "south 9", 900, 17);
+    let other = recorded(32_768, "north 1", 4_000, 16);
+    let earlier = recorded(32_768, "south 9", 900, 17);
     let mut register = Register::open_or_make(&site).expect("a register");
     register.add_image("earlier.bin", earlier.memory(), None, Life::GoesOn, 0).expect("taken in");
     drop(register);
@@ -155,7 +160,7 @@ fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixi
 
 #[test]
 fn a_register_that_is_being_written_to_gets_it_the_next_time_and_nothing_is_marked_before() {
-    let (served, port) = serve_pty(FakeDevice::recorded(8_192, "north 1", 900, 16), None);
+    let (served, port) = serve_pty(recorded(8_192, "north 1", 900, 16), None);
     let site = path("register-busy.db");
     drop(Register::open_or_make(&site).expect("a register"));
     let other = rusqlite::Connection::open(&site).expect("a database");
@@ -176,7 +181,7 @@ fn a_register_that_is_being_written_to_gets_it_the_next_time_and_nothing_is_mark
 fn what_is_no_register_and_who_is_no_logger_are_said_before_anything_is_read() {
     let site = path("register-none.db");
     std::fs::write(&site, "a letter").expect("written");
-    let (served, port) = serve_pty(FakeDevice::recorded(8_192, "north 1", 100, 16), None);
+    let (served, port) = serve_pty(recorded(8_192, "north 1", 100, 16), None);
     let (exit, _, err) = holdoff_register(&site, &["link", &port]);
     assert!(exit == 3 && err.contains("no register"), "{err}");
     assert_eq!(std::fs::read(&site).expect("left alone"), b"a letter");
@@ -185,5 +190,128 @@ fn what_is_no_register_and_who_is_no_logger_are_said_before_anything_is_read() {
     let missing = path("register-missing.db");
     let (exit, _, err) = holdoff_register(&missing, &["link", "unix:/no/such/socket", "--patience", "0"]);
     assert!(exit == 3 && err.contains("can't be used") && !missing.exists(), "{err}");
+    let _ = std::fs::remove_file(&site);
+}
+
+/// What is set where this test is the program that follows: register, port, `--json` or nothing.
+const AS_FOLLOWER: &str = "HOLDOFF_TEST_REGISTER_FOLLOW";
+
+/// The program that follows, until it is interrupted.
+fn follower(name: &str, site: &Path, port: &str, json: &str) -> std::process::Child {
+    std::process::Command::new(std::env::current_exe().expect("this test"))
+        .args([name, "--exact", "--nocapture"])
+        .env(AS_FOLLOWER, format!("{}|{port}|{json}", site.display()))
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::null())
+        .spawn()
+        .expect("it starts")
+}
+
+/// The same from inside that program: what it printed goes on between two marks.
+fn follow(told: &str) {
+    let parts: Vec<&str> = told.split('|').collect();
+    let [site, port, json] = parts[..] else { panic!("{told}") };
+    let mut arguments = vec!["link", port, "--follow", "--every", "1s", "--patience", "0"];
+    if !json.is_empty() {
+        arguments.push(json);
+    }
+    let (exit, out, err) = holdoff_register(Path::new(site), &arguments);
+    println!("\nBEGIN\n{exit}\n{err}\nOUT\n{out}\nEND");
+}
+
+/// Interrupts it as Ctrl-C does; exit status and what it printed.
+fn interrupted(program: std::process::Child) -> (u8, String) {
+    let pid = program.id().to_string();
+    assert!(std::process::Command::new("kill").args(["-INT", &pid]).status().expect("there is one").success());
+    let output = program.wait_with_output().expect("it ended");
+    let text = String::from_utf8(output.stdout).expect("text");
+    let told = text.split("\nBEGIN\n").nth(1).and_then(|rest| rest.split("\nEND").next()).expect("marks");
+    let (head, out) = told.split_once("\nOUT\n").expect("a mark");
+    (head.lines().next().and_then(|exit| exit.parse().ok()).expect("a number"), out.to_owned())
+}
+
+fn until(what: &str, mut is: impl FnMut() -> bool) {
+    let begun = Instant::now();
+    while !is() {
+        assert!(begun.elapsed() < Duration::from_secs(60), "waited for: {what}");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}
+
+fn revision(site: &Path) -> i64 {
+    Register::open(site).and_then(|register| register.revision()).unwrap_or(0)
+}
+
+#[test]
+fn a_logger_that_is_followed_is_read_only_where_it_is_new_over_a_cable_that_goes_and_comes() {
+    let name = "a_logger_that_is_followed_is_read_only_where_it_is_new_over_a_cable_that_goes_and_comes";
+    if let Ok(told) = std::env::var(AS_FOLLOWER) {
+        return follow(&told);
+    }
+    let (socket, site) = (path("register-follow"), path("register-follow.db"));
+    let served = serve(recorded(65_536, "north 1", 9_000, 16), &socket, None);
+    let port = format!("unix:{}", socket.display());
+    let program = follower(name, &site, &port, "--json");
+    let more = |served: &Served| {
+        let before = revision(&site);
+        served.with(|device| device.record(3, 15));
+        until("it is taken in", || revision(&site) >= before + 4);
+    };
+    until("the first look", || revision(&site) >= 2);
+    more(&served);
+    more(&served);
+    // the line is free: every look has opened and closed it
+    until("it lets go of the line", || served.breaks.load(std::sync::atomic::Ordering::Relaxed) >= 3);
+    // the cable is away for some looks, and comes back
+    let device = served.with(|device| std::mem::replace(device, FakeDevice::blank(8_192)));
+    drop(served);
+    let _ = std::fs::remove_file(&socket);
+    std::thread::sleep(Duration::from_millis(2_500));
+    let served = serve(device, &socket, None);
+    more(&served);
+    // another logger is put on the cable for some looks
+    let other = FakeDevice::another(65_536, 2).with_log("south 9", 300, 21);
+    let change = |to: FakeDevice| {
+        let mut at = served.device.lock().expect("the server did not fail");
+        std::mem::replace(&mut *at, (holdoff_firmware::link::Session::new(), to)).1
+    };
+    let mine = change(other);
+    std::thread::sleep(Duration::from_millis(2_500));
+    let other = change(mine);
+    assert_eq!(other.acts, 0);
+    more(&served);
+    let (exit, out) = interrupted(program);
+    assert_eq!(exit, 0, "{out}");
+    let looks: Vec<serde_json::Value> = out.lines().map(|line| serde_json::from_str(line).expect("JSON")).collect();
+    let of = |kind: &str| looks.iter().filter(|look| look["look"] == kind).collect::<Vec<_>>();
+    let (new, other, away) = (of("new"), of("other"), of("away"));
+    assert!(new.len() >= 5 && !other.is_empty() && !away.is_empty(), "{out}");
+    assert!(new[0]["bytes"].as_u64().expect("counted") > 65_536, "{out}");
+    // a page or two of 512 bytes, each asked for in two halves, and what is asked around them
+    assert!(new[1..].iter().all(|look| look["bytes"].as_u64().expect("counted") < 6_000), "{out}");
+    assert!(other.iter().all(|look| look["other"] == "73616d706c652d32" && look["device"] == DEVICE), "{out}");
+    assert!(holds(&site, &served), "{out}");
+    let (_, listed, _) = holdoff_register(&site, &["list"]);
+    assert!(listed.contains("north 1") && !listed.contains("south 9") && !listed.contains("652d32"), "{listed}");
+    assert_eq!(unread_from(&served), 0);
+    assert!(!beside(&site, ".part").exists());
+    let _ = std::fs::remove_file(&site);
+}
+
+#[test]
+fn a_person_reads_one_line_a_look() {
+    let name = "a_person_reads_one_line_a_look";
+    if let Ok(told) = std::env::var(AS_FOLLOWER) {
+        return follow(&told);
+    }
+    let (socket, site) = (path("register-lines"), path("register-lines.db"));
+    let _served = serve(recorded(8_192, "north 1", 300, 16), &socket, None);
+    let program = follower(name, &site, &format!("unix:{}", socket.display()), "");
+    until("three looks", || revision(&site) >= 4);
+    let (exit, out) = interrupted(program);
+    assert_eq!(exit, 0, "{out}");
+    let lines: Vec<&str> = out.lines().collect();
+    assert!(lines.len() >= 2 && lines.iter().all(|line| line.contains(&format!("logger {DEVICE}: "))), "{out}");
+    assert!(lines[0].contains("taken in") && lines[1].contains("nothing new"), "{out}");
     let _ = std::fs::remove_file(&site);
 }

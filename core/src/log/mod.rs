@@ -39,6 +39,7 @@ mod replay;
 mod room;
 mod scan;
 mod store;
+mod tie;
 
 pub use chain::{ChainHead, head_after, head_of};
 pub use course::Course;
@@ -56,3 +57,4 @@ pub use record::{
 pub use replay::{Each, Has, Outcome, Replay, Trust, Why};
 pub use scan::{Amiss, Finding, Tail};
 pub use store::StoreError;
+pub use tie::{Chip, Hold, Holds, LEAST_SET, MOST_HOLDS, clock_at};

@@ -14,6 +14,7 @@ use super::course::{Course, Evidence, Parts};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord, Source};
+use super::tie::{Chip, Hold, Holds};
 use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, Verdict};
 use crate::quantity::Instant;
 
@@ -88,6 +89,8 @@ pub struct Replay {
     distrust_recorded: Has,
     free_below: u32,
     tie: Option<ClockTie>,
+    /// Which ties were in force when, the last of them.
+    holds: Holds,
     /// Readings of any kind that are recorded.
     readings: u64,
     lost: u64,
@@ -115,6 +118,7 @@ impl Replay {
             distrust_recorded: Has::No,
             free_below: 0,
             tie: None,
+            holds: Holds::NONE,
             readings: 0,
             lost: 0,
             last_at: None,
@@ -167,6 +171,19 @@ impl Replay {
     /// The last tie of the clocks.
     pub const fn tie(&self) -> Option<ClockTie> {
         self.tie
+    }
+
+    /// Which ties were in force when, the last of them: what labels an instant, with [`clock_at`](super::clock_at).
+    pub fn holds(&self) -> &[Hold] {
+        self.holds.all()
+    }
+
+    /// Whether the clock of the session can be one that was never set.
+    pub const fn chip(&self) -> Chip {
+        match &self.identity {
+            Some(Identity { source: Source::Trace, .. }) => Chip::OfTrace,
+            Some(Identity { source: Source::Sensor(_), .. }) | None => Chip::OfLogger,
+        }
     }
 
     /// Readings of any kind, and those that were lost.
@@ -345,6 +362,9 @@ impl Replay {
     }
 
     fn record(&mut self, record: &Record, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
+        if let Some(hold) = Hold::begun_by(record, self.last_at, self.chip()) {
+            self.holds.begin(hold);
+        }
         let what = match record {
             Record::Action { at, fixing, action } => Happening::Action { at: *at, fixing: *fixing, action: *action },
             Record::PowerUp { dark, .. } => Happening::PowerUp { dark: *dark },

@@ -16,7 +16,7 @@ use crc::{CRC_32_ISO_HDLC, Crc, NoTable};
 /// Bytes around a message: version, sequence, check.
 pub const AROUND: usize = 7;
 /// Most bytes of a message.
-pub const MOST_MESSAGE: usize = 293;
+pub const MOST_MESSAGE: usize = 297;
 /// Most bytes of a frame before it is coded.
 pub const MOST_FRAME: usize = AROUND + MOST_MESSAGE;
 /// Most bytes in one block of the coding.

@@ -1,9 +1,10 @@
 //! What the link asks of the device.
 
 use super::load::LoadedJob;
-use super::message::{Clock, Identity, Log, Refusal};
+use super::message::{Clock, Identity, Log, Refusal, Tie};
 use super::status::{Fixing, Group};
-use heapless::String;
+use heapless::{String, Vec};
+use holdoff_core::log::MOST_HOLDS;
 
 /// The device, as the link sees it.
 ///
@@ -13,7 +14,7 @@ use heapless::String;
 /// while [`Self::running`] names a fixing, but for the setting of a clock that failed; the device refuses it then as well. A method that returns an error has changed
 /// nothing.
 pub trait Host {
-    /// Who it is. May take long: the public key is worked out from the seed.
+    /// Who it is. It is asked behind every greeting: the public key is worked out once, at the start.
     fn identity(&mut self) -> Identity;
 
     /// Its firmware, and what it runs on.
@@ -52,6 +53,9 @@ pub trait Host {
 
     /// How the group stands.
     fn group(&mut self) -> Group;
+
+    /// Which ties of the clocks were in force when, the last of them.
+    fn ties(&mut self) -> Vec<Tie, MOST_HOLDS>;
 
     /// How a fixing stands.
     ///

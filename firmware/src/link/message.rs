@@ -10,6 +10,7 @@
 
 use super::status::{ClockState, Fixing, Group};
 use heapless::{String, Vec};
+use holdoff_core::log::MOST_HOLDS;
 use serde::de::{Error, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
@@ -127,6 +128,8 @@ pub enum Request {
         /// The first page that is not.
         below: u32,
     },
+    /// Which ties of the clocks were in force when?
+    Ties,
 }
 
 /// What the logger answers.
@@ -154,6 +157,18 @@ pub enum Answer {
         /// The bytes.
         bytes: Vec<u8, PIECE>,
     },
+    /// To [`Request::Ties`]: the last ones, in the order they were begun.
+    Ties(Vec<Tie, MOST_HOLDS>),
+}
+
+/// From an instant on, a tie of the clocks: it labels that instant and every later one until the next.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub struct Tie {
+    /// The first instant.
+    pub from: i64,
+    /// Seconds that the wall clock is ahead of the monotonic one, and the offset of local time in minutes; `None`: instants
+    /// from here on have no date.
+    pub clock: Option<(i64, i16)>,
 }
 
 /// Why a request is refused.
@@ -228,6 +243,27 @@ pub enum Refusal {
         /// They, one bit each from 0.
         fixings: u16,
     },
+    /// The request is of a talk that was not begun with this logger, or not since it started: greet first.
+    OtherTalk,
+}
+
+/// What a frame of the PC carries from version 1 on: a request, and the talk that it belongs to.
+///
+/// Why: the plug may be put into another logger between two requests, without a break that anybody notices. That one knows
+/// no such talk, so it answers nothing that could be taken for the first one's word, and does nothing that was meant for it.
+#[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
+pub struct Asked<R = Request> {
+    /// The number of the talk, low byte first.
+    pub talk: [u8; 4],
+    /// What is asked.
+    pub request: R,
+}
+
+impl<R> Asked<R> {
+    /// In the talk of this number.
+    pub const fn of(talk: u32, request: R) -> Self {
+        Self { talk: talk.to_le_bytes(), request }
+    }
 }
 
 /// Who the logger is.
@@ -476,6 +512,7 @@ impl Request {
             | Self::Group
             | Self::Fixing { .. }
             | Self::Read { .. }
+            | Self::Ties
             | Self::Confirm { .. } => false,
             Self::SetClock { .. }
             | Self::Begin(_)

@@ -6,14 +6,15 @@
 //! screen).
 
 use super::load::{FARTHEST_OFFSET, LoadedJob};
-use super::message::{Head, Hole, Log, LogState, Refusal, Rule, Standing};
+use super::message::{Head, Hole, Log, LogState, Refusal, Rule, Standing, Tie};
 use super::status::{Fixing, Loaded, Reading, Readings, Release, Stage, Trust};
 use core::str::FromStr;
-use heapless::String;
+use heapless::{String, Vec};
 use holdoff_core::fixing::{Stage as CoreStage, Status};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{
-    Batch, Beginning, ClockTie, Has, LogError, Logger, Memory, MountError, Source, StageSeen, StageWord, StoreError,
+    Batch, Beginning, ClockTie, Has, LogError, Logger, MOST_HOLDS, Memory, MountError, Source, StageSeen, StageWord,
+    StoreError,
 };
 use holdoff_core::quantity::Instant;
 use holdoff_core::resin::Hole as CoreHole;
@@ -159,6 +160,11 @@ pub fn readings<M: Memory>(logger: &Logger<M>) -> Readings {
         Has::No => Readings::Recorded,
         Has::Yes => Readings::Lost,
     }
+}
+
+/// Which ties of the clocks were in force when, the last of them.
+pub fn ties<M: Memory>(logger: &Logger<M>) -> Vec<Tie, MOST_HOLDS> {
+    logger.session().holds().iter().map(|hold| Tie { from: hold.from.seconds(), clock: hold.clock }).collect()
 }
 
 /// How a fixing stands.

@@ -5,14 +5,15 @@
 //! It gets the same answer, and nothing is done. A greeting with another talk's number begins anew: what was being loaded is
 //! dropped, and so is the memory of the last request, since another talk's numbers mean nothing. After a break the PC
 //! greets with the number it had, and goes on where it was.
-//! Invariants: whatever bytes come, nothing is sent but answers to whole requests; nothing acts while a fixing runs, but that a
-//! clock that failed is set; pages are signed out only when the PC has shown, page by page, that it has them.
+//! Invariants: whatever bytes come, nothing is sent but answers to whole requests; a request of a talk that was not begun here
+//! is refused; nothing acts while a fixing runs, but that a clock that failed is set; pages are signed out only when the PC has
+//! shown, page by page, that it has them.
 //! What it does not do: wait, or drive the line.
 
 use super::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
 use super::host::Host;
 use super::load::{FARTHEST_OFFSET, Stage};
-use super::message::{Answer, Greeting, PIECE, Refusal, Request, Since, Welcome};
+use super::message::{Answer, Asked, Greeting, PIECE, Refusal, Request, Since, Welcome};
 use super::{LEAST_VERSION, VERSION};
 use heapless::Vec;
 use holdoff_core::log::PAGE;
@@ -51,7 +52,7 @@ struct Acted {
 enum Heard {
     Greeting { sequence: u16, greeting: Option<Greeting> },
     Stranger { sequence: u16, version: u8 },
-    Request { sequence: u16, check: u32, request: Option<Request> },
+    Request { sequence: u16, check: u32, asked: Option<Asked> },
 }
 
 impl Default for Session {
@@ -64,6 +65,11 @@ impl Session {
     /// Nobody has said anything.
     pub const fn new() -> Self {
         Self { decoder: Decoder::new(), talk: None, stage: Stage::nothing(), last: None, unconfirmed: None }
+    }
+
+    /// The number of the talk; `None` before the first greeting.
+    pub const fn talk(&self) -> Option<u32> {
+        self.talk
     }
 
     /// Whether a job is being loaded.
@@ -95,16 +101,17 @@ impl Session {
             }
             Heard::Greeting { sequence, greeting: None } => self.stranger(sequence, 0, out),
             Heard::Stranger { sequence, version } => self.stranger(sequence, version, out),
-            Heard::Request { sequence, check, request } => {
-                let answer = match request {
+            Heard::Request { sequence, check, asked } => {
+                let answer = match asked {
                     None => Err(Refusal::Unknown),
-                    Some(request) if request.acts() => {
+                    Some(Asked { talk, .. }) if self.talk != Some(u32::from_le_bytes(talk)) => Err(Refusal::OtherTalk),
+                    Some(Asked { request, .. }) if request.acts() => {
                         let again = self.last.filter(|last| (last.sequence, last.check) == (sequence, check));
                         let result = again.map_or_else(|| self.act(&request, host), |last| last.result);
                         self.last = Some(Acted { sequence, check, result });
                         result.map(|()| Answer::Done)
                     }
-                    Some(request) => self.tell(&request, host),
+                    Some(Asked { request, .. }) => self.tell(&request, host),
                 };
                 self.say(VERSION, sequence, &answer.unwrap_or_else(Answer::Refused), out);
             }
@@ -158,6 +165,7 @@ impl Session {
             | Request::Group
             | Request::Fixing { .. }
             | Request::Read { .. }
+            | Request::Ties
             | Request::Confirm { .. } => Err(Refusal::Unknown), // they do not act
         }
     }
@@ -171,6 +179,7 @@ impl Session {
             Request::Log => Answer::Log(host.log()),
             Request::Group => Answer::Group(host.group()),
             Request::Fixing { number } => Answer::Fixing(host.fixing(*number)?),
+            Request::Ties => Answer::Ties(host.ties()),
             Request::Read { offset, length } => {
                 let size = host.memory_size();
                 let end = offset.checked_add(u32::from(*length));
@@ -249,7 +258,7 @@ fn hear(frame: &Frame<'_>) -> Option<Heard> {
     let sequence = frame.sequence;
     Some(match frame.version {
         0 => Heard::Greeting { sequence, greeting: whole(frame.message) },
-        LEAST_VERSION..=VERSION => Heard::Request { sequence, check: frame.check, request: whole(frame.message) },
+        LEAST_VERSION..=VERSION => Heard::Request { sequence, check: frame.check, asked: whole(frame.message) },
         version => Heard::Stranger { sequence, version },
     })
 }

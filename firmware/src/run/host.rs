@@ -8,7 +8,7 @@ use super::ui::{Mode, Place};
 use super::{Probed, Stuck, VERSION, Works};
 use crate::board::Board;
 use crate::driver::probe::KIND;
-use crate::link::message::{Clock, Identity, Log, Refusal};
+use crate::link::message::{Clock, Identity, Log, Refusal, Tie};
 use crate::link::status::{ClockState, Fixing, Group, Probe, Readings, Trust};
 use crate::link::{Host, LoadedJob, over_log};
 use crate::run::start::Phase;
@@ -17,10 +17,9 @@ use crate::tell::tell;
 use crate::view::{Goes, Link};
 use core::cell::RefCell;
 use core::str::FromStr;
-use heapless::String;
+use heapless::{String, Vec};
 use holdoff_core::group::FixingNumber;
-use holdoff_core::log::{Memory, MemoryError, PAGE, Source, VERSION as LOG_VERSION};
-use holdoff_core::seal::SecretKey;
+use holdoff_core::log::{MOST_HOLDS, Memory, MemoryError, PAGE, Source, VERSION as LOG_VERSION};
 
 /// The device while it answers a PC.
 pub(super) struct Serving<'a, 'b, B: Board> {
@@ -143,10 +142,9 @@ const fn not_set(error: NoTime) -> Refusal {
 
 impl<B: Board> Host for Serving<'_, '_, B> {
     fn identity(&mut self) -> Identity {
-        let key = self.with(|_, board| Ok(board.key_seed())).ok().flatten();
         Identity {
             device: self.works.logger.device().0,
-            key: key.and_then(|seed| SecretKey::from_seed(seed).ok()).map(|key| *key.public().bytes()),
+            key: self.works.public,
             firmware: VERSION,
             board: String::from_str(B::NAME).unwrap_or_default(),
             log_version: LOG_VERSION,
@@ -236,6 +234,10 @@ impl<B: Board> Host for Serving<'_, '_, B> {
             },
             battery_mv: works.battery_mv,
         }
+    }
+
+    fn ties(&mut self) -> Vec<Tie, MOST_HOLDS> {
+        if self.works.has_job() { over_log::ties(&self.works.logger) } else { Vec::new() }
     }
 
     fn fixing(&mut self, number: u8) -> Result<Fixing, Refusal> {

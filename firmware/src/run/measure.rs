@@ -5,12 +5,12 @@
 //! What it does not do: judge a reading. The engine does; what the probe could not give is recorded with its cause.
 
 use super::settle::beat_after;
-use super::time::{Now, WallKnown};
+use super::time::Now;
 use super::{Key, Probed, RETRY_MS, Stuck, Works};
 use crate::board::{Board, Bus, Lines};
 use crate::tell::tell;
 use holdoff_core::group::{Event, FixingNumber, Happening};
-use holdoff_core::log::{Acknowledged, ClockTie, LogError, StoreError};
+use holdoff_core::log::{Acknowledged, ClockTie, LogError, StageSeen, StoreError, clock_at};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
 use holdoff_core::seal::{BatchHash, NotSealed, SecretKey, Unlogged, WallClock, seal_release};
@@ -138,9 +138,12 @@ impl<B: Board> Works<B> {
         let named = self.name(fixing).map_err(|_| Unsealed::Memory)?;
         let (label, batch) = (named.label, BatchHash::of_text(named.batch.text().unwrap_or_default()));
         let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok()).ok_or(Unsealed::Never)?;
-        let clock = match self.time.wall() {
-            WallKnown::Set => WallClock::Tied { ahead: self.time.ahead(), offset_minutes: self.time.offset_minutes() },
-            WallKnown::Unset => WallClock::Unknown,
+        // by the tie that was in force when it was released, also where it is signed later
+        let status = self.logger.group().and_then(|group| group.status(fixing));
+        let at = status.and_then(|status| StageSeen::of(status.stage, status.grounds).since);
+        let clock = match at.and_then(|at| clock_at(self.logger.session().holds(), at)) {
+            Some((ahead, offset_minutes)) => WallClock::Tied { ahead, offset_minutes },
+            None => WallClock::Unknown,
         };
         let unlogged = Unlogged { label, batch, clock };
         seal_release(&mut self.logger, fixing, &unlogged, &key).map_err(|error| match error {

@@ -107,6 +107,8 @@ struct Works<B: Board> {
     /// A release could not be signed or recorded; when to try again.
     seal_again_at: Option<u32>,
     key: Key,
+    /// The public key, worked out at the start: the PC asks for it behind every greeting, and must not wait for it.
+    public: Option<[u8; 32]>,
     faults: Faults,
     ui: Ui,
     battery_mv: Option<u16>,
@@ -168,6 +170,7 @@ impl<B: Board> Device<B> {
             named: None,
             seal_again_at: None,
             key: Key::Missing,
+            public: None,
             faults: Faults::NONE,
             ui: Ui::new(),
             battery_mv: None,

@@ -15,7 +15,7 @@ use crate::view::{
 };
 use holdoff_core::fixing::{Ground, IN_HOLE_SECONDS, Stage, Status};
 use holdoff_core::group::{FixingNumber, Group};
-use holdoff_core::log::{Bytes, DeviceId, Standing, Trust};
+use holdoff_core::log::{Bytes, DeviceId, Standing, Trust, clock_at};
 use holdoff_core::quantity::{Count, Instant, Span};
 use holdoff_core::seal::{Label, ReleaseCode, SealedView, ShortForm, Symbol, SymbolBuffers};
 
@@ -251,9 +251,15 @@ impl<B: Board> Works<B> {
         self.logger.device()
     }
 
+    /// An instant of the session by the tie that was in force then; `None` where it has no date.
     fn wall(&self, at: Instant) -> Option<Wall> {
+        clock_at(self.logger.session().holds(), at).map(|(ahead, offset_minutes)| wall(at, ahead, offset_minutes))
+    }
+
+    /// What the clock on the wall shows now.
+    fn wall_now(&self, now: Instant) -> Option<Wall> {
         match self.time.wall() {
-            WallKnown::Set => Some(wall(at, self.time.ahead(), self.time.offset_minutes())),
+            WallKnown::Set => Some(wall(now, self.time.ahead(), self.time.offset_minutes())),
             WallKnown::Unset => None,
         }
     }
@@ -262,7 +268,7 @@ impl<B: Board> Works<B> {
         Around {
             temperature: self.fresh(now).map(|(_, count)| count),
             // nothing shows its seconds, and what is drawn anew for nothing wears the battery
-            now: now.and_then(|now| self.wall(now.at)).map(Wall::floor_minute),
+            now: now.and_then(|now| self.wall_now(now.at)).map(Wall::floor_minute),
             battery: self.battery(),
             alert: self.alert(uptime),
         }

@@ -80,7 +80,9 @@ impl<B: Board> Works<B> {
         tell!(start(VERSION, B::NAME, board.reset_cause()));
         let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok());
         self.key = if key.is_some() { Key::There } else { Key::Missing };
-        let own = key.map_or([0; 8], |key| SealedId::of_key(&key.public()).0);
+        let public = key.map(|key| key.public());
+        self.public = public.map(|public| *public.bytes());
+        let own = public.map_or([0; 8], |public| SealedId::of_key(&public).0);
         self.logger.set_device(DeviceId(board.number().unwrap_or(own)));
         self.logger.memory_mut().plug(board.bus());
         self.look_at_battery(board, uptime);

@@ -18,6 +18,7 @@ mod progress;
 pub mod prove;
 pub mod read;
 pub mod register;
+mod register_follow;
 mod register_link;
 pub mod replay;
 pub mod report;

@@ -11,6 +11,7 @@ use crate::register::{
     list_text, proved_text, release_cautions,
 };
 use crate::replay::celsius;
+use crate::stamp::format_seconds;
 use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words, time_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
@@ -217,6 +218,10 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
 }
 
 pub(super) fn added_json(name: &str, added: &Added) -> String {
+    format!("{}\n", added_object(name, added))
+}
+
+pub(super) fn added_object(name: &str, added: &Added) -> Value {
     let releases: Vec<Value> = added
         .releases
         .iter()
@@ -230,15 +235,14 @@ pub(super) fn added_json(name: &str, added: &Added) -> String {
             })
         })
         .collect();
-    let object = json!({
+    json!({
         "added": name,
         "device": added.device,
         "fixings": added.fixings,
         "changed": added.changed,
         "releases": releases,
         "findings": added.findings,
-    });
-    format!("{object}\n")
+    })
 }
 
 fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
@@ -274,7 +278,7 @@ fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
 
 fn fixing_json(row: &FixingRow, now: i64) -> Value {
     let (fixing, session) = (&row.fixing, &row.session);
-    let time = |at: Option<i64>| at.map(|at| time_words(session.clock, at));
+    let time = |at: Option<i64>| at.map(|at| time_words(session.wall.clock(at), at));
     let grounds: Vec<&str> = fixing.seen.grounds.iter().map(|ground| ground.word()).collect();
     json!({
         "fixing": fixing.label,
@@ -297,6 +301,8 @@ fn fixing_json(row: &FixingRow, now: i64) -> Value {
         "status": fixing.standing(Speech::PLAIN, session).1,
         "time_passed": fixing.passed(session, now).is_some(),
         "as_of": time(session.span.map(|span| span.1)),
+        "read_out_at": session.read.map(|read| format_seconds(read.at, 0)),
+        "clock_ahead_s": session.read.and_then(|read| read.ahead),
         "untrusted": session.untrusted,
         "resin": session.resin,
         "demo": session.demo == Is::Yes,

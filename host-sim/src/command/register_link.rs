@@ -5,17 +5,20 @@
 //! told what may be overwritten. Whoever does it again goes on where it was: with the part, or, where the register holds
 //! this very memory already, with telling the logger.
 
-use super::Streams;
 use super::link::LineArguments;
 use super::link::read::{fetch, sign, went_on};
 use super::register::{added_json, now};
+use super::register_follow::{Site, follow};
+use super::{Streams, setting};
 use crate::files::{Kind, Outputs};
 use crate::keys::{Ring, to_hex};
-use crate::link::{identity, part_file, problem};
+use crate::link::{Talk, Trouble, part_file, problem, problem_that_goes_on};
 use crate::problem::{Exit, Problem, shown_file};
-use crate::register::{Life, Refusal, Register, Verdict, added_text, release_cautions};
+use crate::register::{Life, ReadOut, Refusal, Register, Verdict, added_text, clock_warning, release_cautions};
 use crate::words::{RegisterPhrase as P, Speech};
+use holdoff_firmware::link::message::{Answer, Request};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// `holdoff register link`.
 #[derive(Debug, clap::Args)]
@@ -31,9 +34,35 @@ pub(super) struct Arguments {
     /// When the register has it, mark it on the logger as read out, so that it may be overwritten when room is needed
     #[arg(long)]
     read_out: bool,
-    /// Print one JSON object for what was taken in
+    /// Again and again, until interrupted: what is new is read, and the line is free between two looks
+    #[arg(long, conflicts_with_all = ["blanked", "read_out"])]
+    follow: bool,
+    /// Time from one look to the next, 1 s to 1 h
+    #[arg(long, value_name = "DURATION", default_value = "30s", requires = "follow")]
+    every: String,
+    /// Print one JSON object for what was taken in, or for each look
     #[arg(long)]
     json: bool,
+}
+
+/// What stands beside a register for a logger, but for its ending.
+pub(super) fn beside(file: &Path, device: &str) -> PathBuf {
+    let mut beside = file.as_os_str().to_owned();
+    beside.push(format!(".{device}"));
+    PathBuf::from(beside)
+}
+
+/// How the logger's clock goes beside this computer's, now.
+pub(super) fn clock_of(talk: &mut Talk) -> Result<ReadOut, Trouble> {
+    let utc = match talk.ask(&Request::Clock) {
+        Ok(Answer::Clock(clock)) => clock.utc,
+        // a clock that does not answer says no more than one that was not set
+        Err(Trouble::Refused(_)) => None,
+        Ok(_) => return Err(Trouble::Unfitting),
+        Err(trouble) => return Err(trouble),
+    };
+    let at = now();
+    Ok(ReadOut { at, ahead: utc.map(|utc| utc.saturating_sub(at)) })
 }
 
 /// Runs the command.
@@ -52,14 +81,18 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     if register.path().exists() {
         Register::open(file).map_err(of_register)?;
     }
+    if arguments.follow {
+        let every = setting::interval("--every", &arguments.every)?;
+        let site = Site { file, ring: ring.as_ref(), line: &arguments.line };
+        return follow(&site, Duration::from_secs(every.seconds().into()), arguments.json, speech, streams);
+    }
     let mut talk = arguments.line.talk()?;
-    let device = to_hex(&identity(&mut talk).map_err(|trouble| problem(port, &trouble))?.device);
-    let mut beside = file.as_os_str().to_owned();
-    beside.push(format!(".{device}"));
-    let kept = outputs.take(&part_file(Path::new(&beside)), &Kind::Part)?;
-    beside.push(".bin");
-    let image = outputs.take(Path::new(&beside), &Kind::Image)?;
+    let device = to_hex(&talk.identity().map_err(|trouble| problem(port, &trouble))?.device);
+    let beside = beside(file, &device);
+    let kept = outputs.take(&part_file(&beside), &Kind::Part)?;
+    let image = outputs.take(Path::new(&format!("{}.bin", beside.display())), &Kind::Image)?;
     let read = fetch(&mut talk, port, &kept, streams)?;
+    let clock = clock_of(&mut talk).map_err(|trouble| problem_that_goes_on(port, &trouble))?;
     if !read.whole {
         streams.warn(&format!("{port}: what the memory holds does not end where the logger says"));
     }
@@ -94,8 +127,12 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
             return Err(refusal.problem(port));
         }
     };
+    register.read_out(&device, clock).map_err(of_register)?;
     drop(register);
     let _ = std::fs::remove_file(kept.path());
+    if let Some(warning) = clock_warning(&device, &clock, Speech::PLAIN) {
+        streams.warn(&format!("{port}: {warning}"));
+    }
     let said = if arguments.json { text } else { text + &went_on(&read, speech) };
     let printed = if arguments.json { streams.print_json(&said) } else { streams.print(&said) };
     if !arguments.read_out || printed != Exit::Ran {

@@ -8,6 +8,7 @@
 //! and its mark still stands in the memory: pages before the mark have not changed then.
 //! What it does not do: judge the log; what is damaged in the memory is read as it is.
 
+use super::beyond::Beyond;
 use super::part::{Origin, Part};
 use super::talk::{Talk, Trouble};
 use holdoff_core::log::{Geometry, Link, PAGE, Page, read::Log as ImageLog};
@@ -62,20 +63,19 @@ impl From<io::Error> for ReadTrouble {
 /// # Errors
 /// Why not; what was read so far stands in the part.
 pub fn read_image(talk: &mut Talk, part: &mut Part, progress: Progress<'_>) -> Result<ReadOut, ReadTrouble> {
-    let identity = super::identity(talk)?;
-    let size = identity.memory;
+    let (device, size) = talk.identity().map(|who| (who.device, who.memory))?;
     if size == 0 || size % PAGE as u32 != 0 || size > holdoff_core::log::GREATEST_SIZE {
-        return Err(Trouble::Unfitting.into());
+        return Err(Trouble::Beyond(Beyond::Memory { bytes: size }).into());
     }
     let mut head = log(talk)?.head;
-    let continued = match resume(talk, part, identity.device, size, head)? {
+    let continued = match resume(talk, part, device, size, head)? {
         Some(from) => {
             head = from;
             part.known()
         }
         None => {
             let mark = mark(talk, size, head)?;
-            part.begin(Origin { device: identity.device, size, mark })?;
+            part.begin(Origin { device, size, mark })?;
             0
         }
     };
@@ -109,7 +109,7 @@ fn forget_changed(part: &mut Part, slots: u32, from: Option<Head>, to: Option<He
     match (from, to) {
         (Some(from), Some(to)) if to.page >= from.page && to.page - from.page < slots => {
             // the home of each page, and the mirror of the last
-            (from.page..=to.page + 1).for_each(|page| part.forget(page % slots));
+            (from.page..=to.page.saturating_add(1)).for_each(|page| part.forget(page % slots));
         }
         _ => (0..slots).for_each(|slot| part.forget(slot)),
     }
@@ -206,6 +206,9 @@ pub fn sign_out(talk: &mut Talk, read: &ReadOut, progress: Progress<'_>) -> Resu
     if from >= below {
         return Ok((0, below));
     }
+    if let Some(beyond) = Beyond::of_log(&read.log, geometry.slots()) {
+        return Err(Trouble::Beyond(beyond));
+    }
     for page in from..below {
         progress(page - from, below - from);
         let start = geometry.offset(geometry.home(page)) as usize;
@@ -215,8 +218,22 @@ pub fn sign_out(talk: &mut Talk, read: &ReadOut, progress: Progress<'_>) -> Resu
     progress(below - from, below - from);
     match talk.act(&Request::SignOut { below }) {
         Ok(()) => Ok((below - from, below)),
-        // it may have acted before the logger started anew
-        Err(Trouble::Restarted) if log(talk)?.unread_from >= below => Ok((below - from, below)),
-        Err(trouble) => Err(trouble),
+        Err(trouble) => {
+            let anew = match &trouble {
+                Trouble::Restarted => true,
+                Trouble::Unknown { why, .. } => matches!(**why, Trouble::Restarted),
+                Trouble::Line(_)
+                | Trouble::Silent
+                | Trouble::Stranger { .. }
+                | Trouble::Unfitting
+                | Trouble::Refused(_)
+                | Trouble::Beyond(_)
+                | Trouble::Stopped
+                | Trouble::Other { .. }
+                | Trouble::Unloaded(_) => false,
+            };
+            // it may have acted before the logger started anew
+            if anew && log(talk)?.unread_from >= below { Ok((below - from, below)) } else { Err(trouble) }
+        }
     }
 }

@@ -182,25 +182,32 @@ pub fn leaving(messages: &[Request], undecided: &[u8]) -> Vec<Request> {
 /// Loads a job: message by message, then all at once. What is loaded then, as the logger says it.
 ///
 /// # Errors
-/// Why not. The old job is still there then, unless the logger's power went while the new one was written.
+/// Why not. Before the last message nothing has taken effect ([`Trouble::Unloaded`]); from it on a break leaves open whether
+/// the job is loaded ([`Trouble::Unknown`]), unless the same logger can be asked.
 pub fn load(talk: &mut Talk, messages: &[Request]) -> Result<Option<Loaded>, Trouble> {
     let before = loaded(talk)?.map(|loaded| loaded.page);
     for message in messages {
-        match talk.act(message) {
-            Ok(()) => {}
+        match (talk.act(message), *message == Request::Commit) {
+            (Ok(()), _) => {}
             // it may have acted before the logger started anew: then the log has a new session
-            Err(Trouble::Restarted) if *message == Request::Commit => {
-                let now = loaded(talk)?;
-                return if now.as_ref().map(|loaded| loaded.page) == before {
-                    Err(Trouble::Restarted)
-                } else {
-                    Ok(now)
-                };
+            (Err(Trouble::Restarted), true) => return anew(talk, before),
+            (Err(Trouble::Unknown { why, .. }), true) if matches!(*why, Trouble::Restarted) => {
+                return anew(talk, before);
             }
-            Err(trouble) => return Err(trouble),
+            (Err(trouble), true) => return Err(trouble),
+            (Err(trouble), false) => return Err(trouble.before_commit()),
         }
     }
-    loaded(talk)
+    loaded(talk).map_err(Trouble::behind_commit)
+}
+
+/// What is loaded after the logger started anew under the last message of a job.
+fn anew(talk: &mut Talk, before: Option<u32>) -> Result<Option<Loaded>, Trouble> {
+    let now = loaded(talk).map_err(Trouble::behind_commit)?;
+    if now.as_ref().map(|loaded| loaded.page) == before {
+        return Err(Trouble::Unloaded(Box::new(Trouble::Restarted)));
+    }
+    Ok(now)
 }
 
 fn loaded(talk: &mut Talk) -> Result<Option<Loaded>, Trouble> {

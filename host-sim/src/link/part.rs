@@ -10,6 +10,7 @@
 //! Terms: the *mark* is the page that was open when the first slot was read, and its link, which binds every page before
 //! it: where the same link stands in the same page again, those pages have not changed.
 
+use holdoff_core::log::read::{Found, Log as ImageLog};
 use holdoff_core::log::{Link, PAGE};
 use std::fs::{File, OpenOptions};
 use std::io::{self, Read, Seek, Write};
@@ -38,8 +39,8 @@ pub(super) struct Origin {
 /// A part.
 #[derive(Debug)]
 pub struct Part {
-    file: File,
-    path: PathBuf,
+    /// `None` of one that is kept nowhere.
+    file: Option<File>,
     pub(super) origin: Option<Origin>,
     slots: Vec<Option<[u8; PAGE]>>,
 }
@@ -53,11 +54,25 @@ impl Part {
         let mut file = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)?;
         let mut bytes = Vec::new();
         file.read_to_end(&mut bytes)?;
-        let mut part = Self { file, path: path.to_owned(), origin: None, slots: Vec::new() };
+        let mut part = Self { file: None, origin: None, slots: Vec::new() };
         let whole = part.take(&bytes);
-        part.file.set_len(whole as u64)?;
-        part.file.seek(io::SeekFrom::End(0))?;
+        file.set_len(whole as u64)?;
+        file.seek(io::SeekFrom::End(0))?;
+        part.file = Some(file);
         Ok(part)
+    }
+
+    /// What the program itself has read of a device's memory just before, kept nowhere.
+    pub fn of_image(device: [u8; 8], image: &[u8]) -> Self {
+        let size = u32::try_from(image.len()).unwrap_or(0);
+        let slots = image.chunks_exact(PAGE).map(|slot| slot.first_chunk().copied()).collect();
+        let log = ImageLog::open(image, &mut |_| {});
+        let mark = log.ok().and_then(|log| match log.page(log.newest()) {
+            Some(Found::Page(_, newest)) => Some((newest.header().number, newest.header().link)),
+            Some(Found::Lost { .. }) | None => None,
+        });
+        // without a page to go back to, all is read anew
+        Self { file: None, origin: mark.map(|mark| Origin { device, size, mark: Some(mark) }), slots }
     }
 
     /// Takes what is whole of a file's bytes; returns how many those are.
@@ -90,8 +105,10 @@ impl Part {
 
     /// Begins anew, with nothing known.
     pub(super) fn begin(&mut self, origin: Origin) -> io::Result<()> {
-        self.file.set_len(0)?;
-        self.file.rewind()?;
+        if let Some(file) = &mut self.file {
+            file.set_len(0)?;
+            file.rewind()?;
+        }
         let mut head = MAGIC.to_vec();
         head.extend(origin.device);
         head.extend(origin.size.to_le_bytes());
@@ -138,15 +155,11 @@ impl Part {
         self.slots.iter().flat_map(|slot| slot.unwrap_or([0xFF; PAGE])).collect()
     }
 
-    /// Where it is kept.
-    pub fn path(&self) -> &Path {
-        &self.path
-    }
-
     fn append(&mut self, mut record: Vec<u8>) -> io::Result<()> {
+        let Some(file) = &mut self.file else { return Ok(()) };
         let check = crc32(&record);
         record.extend(check.to_le_bytes());
-        self.file.write_all(&record)
+        file.write_all(&record)
     }
 }
 

@@ -2,16 +2,17 @@
 //!
 //! What for: the foreman's look from the site hut. It says nothing that the logger's display does not.
 
+use super::beyond::{Beyond, Doubt, counts_cannot_be, known_grounds};
 use super::talk::{Talk, Trouble};
 use crate::keys::to_hex;
 use crate::problem::visible;
-use crate::stamp::Clock;
+use crate::stamp::{Clock, Wall};
 use crate::words::{
     LinkPhrase as P, ListingPhrase, PagePhrase, ProofPhrase, Speech, Told, hole, is_rejection, laxer_words,
 };
 use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
-use holdoff_core::fixing::{Grounds, TorqueRange};
-use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::fixing::TorqueRange;
+use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
 use holdoff_core::resin::Hole as CoreHole;
 use holdoff_firmware::link::message::{Answer, Hole, Identity, Request, Rule, Standing as Use};
@@ -28,36 +29,45 @@ pub struct Standing {
     pub group: Group,
     /// Its fixings.
     pub fixings: Vec<Fixing>,
-}
-
-/// Asks who it is. Once a talk is enough: the logger has to work its public key out.
-///
-/// # Errors
-/// Why not.
-pub fn identity(talk: &mut Talk) -> Result<Identity, Trouble> {
-    let Answer::Identity(identity) = talk.ask(&Request::Identity)? else { return Err(Trouble::Unfitting) };
-    Ok(identity)
+    /// Which ties of its clocks label its instants.
+    pub wall: Wall,
 }
 
 /// Asks how the group of this logger stands.
 ///
 /// # Errors
 /// Why not.
-pub fn watch(talk: &mut Talk, identity: &Identity) -> Result<Standing, Trouble> {
+pub fn watch(talk: &mut Talk) -> Result<Standing, Trouble> {
     let Answer::Group(group) = talk.ask(&Request::Group)? else { return Err(Trouble::Unfitting) };
+    if let Some(beyond) = Beyond::of_group(&group) {
+        return Err(Trouble::Beyond(beyond));
+    }
     let mut fixings = Vec::new();
     for number in 0..group.loaded.as_ref().map_or(0, |loaded| loaded.fixings) {
         let Answer::Fixing(fixing) = talk.ask(&Request::Fixing { number })? else { return Err(Trouble::Unfitting) };
+        if fixing.number != number {
+            return Err(Trouble::Beyond(Beyond::OtherFixing { asked: number, told: fixing.number }));
+        }
         fixings.push(fixing);
     }
-    Ok(Standing { identity: identity.clone(), group, fixings })
+    let Answer::Ties(ties) = talk.ask(&Request::Ties)? else { return Err(Trouble::Unfitting) };
+    let wall = Wall::of(ties.iter().map(|tie| Hold { from: Instant::from_seconds(tie.from), clock: tie.clock }));
+    Ok(Standing { identity: talk.identity()?.clone(), group, fixings, wall })
 }
 
 impl Standing {
-    /// An instant as the clock on the wall shows it; seconds of the logger's own clock while that is not known.
-    fn when(&self, speech: Speech, at: i64) -> String {
+    /// What the clock on the wall shows now; seconds of the logger's own clock while that is not known.
+    fn now(&self, speech: Speech, now: i64) -> String {
         match self.group.ahead {
-            Some(ahead) => Clock::tied(ahead, self.group.offset_minutes).stamp(at),
+            Some(ahead) => Clock::tied(ahead, self.group.offset_minutes).stamp(now),
+            None => speech.fill(P::OwnClock, &[("seconds", &now.to_string())]),
+        }
+    }
+
+    /// An instant as the clock on the wall showed it; seconds of the logger's own clock where it has no date.
+    fn when(&self, speech: Speech, at: i64) -> String {
+        match self.wall.stamp(at) {
+            Some(stamp) => stamp,
             None => speech.fill(P::OwnClock, &[("seconds", &at.to_string())]),
         }
     }
@@ -81,7 +91,8 @@ impl Standing {
             ClockState::Silent => Some(P::ClockNoAnswer),
         };
         let starting = (group.readings == Readings::NotTaken && group.clock != ClockState::Down).then_some(P::Starting);
-        let all = [untrusted, starting, lost, probe, clock].into_iter().flatten();
+        let counts = counts_cannot_be(group).then_some(P::CountsCannotBe);
+        let all = [untrusted, starting, lost, probe, clock, counts].into_iter().flatten();
         let mut lacks: Vec<String> = all.map(|lack| speech.say(lack).to_owned()).collect();
         if let Some(loaded) = &group.loaded {
             let laxer = speech.laxer(laxer(loaded));
@@ -106,7 +117,7 @@ pub fn table(of: &Standing, speech: Speech) -> String {
     let group = &of.group;
     let (device, now) = (
         to_hex(&of.identity.device),
-        group.now.map_or_else(|| speech.say(P::UnknownTime).to_owned(), |now| of.when(speech, now)),
+        group.now.map_or_else(|| speech.say(P::UnknownTime).to_owned(), |now| of.now(speech, now)),
     );
     let volts = group
         .battery_mv
@@ -150,6 +161,12 @@ pub fn table(of: &Standing, speech: Speech) -> String {
         if let Some(passed) = passed(of, fixing) {
             let _ = writeln!(text, "    {}", speech.say(passed));
         }
+        for doubt in Doubt::of(of, fixing) {
+            let _ = writeln!(text, "    ! {}", speech.say(doubt_words(doubt)));
+        }
+        if fixing.stage == Stage::Released && fixing.release == Release::None && of.identity.key.is_none() {
+            let _ = writeln!(text, "    {}", speech.say(P::ReleasedUnsigned));
+        }
     }
     if loaded.standing == Use::Demo {
         let _ = writeln!(text, "\n{}", speech.demo_caution());
@@ -163,11 +180,7 @@ fn told(fixing: &Fixing) -> Told {
     let torque = Torque::from_hundredths;
     let instant = |at: Option<i64>| at.map(Instant::from_seconds);
     Told {
-        seen: StageSeen {
-            word: word(fixing.stage),
-            since: instant(fixing.since),
-            grounds: Grounds::from_bits(fixing.grounds).unwrap_or(Grounds::NONE),
-        },
+        seen: StageSeen { word: word(fixing.stage), since: instant(fixing.since), grounds: known_grounds(fixing) },
         torque: fixing.torque.map(torque),
         range: fixing.range.and_then(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest))),
         seat_by: instant(fixing.seat_by),
@@ -188,7 +201,49 @@ fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String
         let by = of.when(speech, by);
         return (speech.say(P::HeadTooLate), speech.fill(P::SayTooLate, &[("by", &by)]));
     }
-    (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
+    // who contradicts himself is not believed where somebody would load for it
+    match (Doubt::of(of, fixing).first(), lets_load(word)) {
+        (Some(doubt), Lets::Load) => {
+            let why = speech.say(doubt_words(*doubt));
+            (speech.say(P::DoubtHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]))
+        }
+        (Some(_) | None, _) => {
+            (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
+        }
+    }
+}
+
+/// What a stage lets somebody do.
+enum Lets {
+    /// Torque or load the fixing.
+    Load,
+    /// Neither.
+    Neither,
+}
+
+const fn lets_load(word: StageWord) -> Lets {
+    match word {
+        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs => Lets::Load,
+        StageWord::Planned
+        | StageWord::Refused
+        | StageWord::Working
+        | StageWord::Curing
+        | StageWord::Held
+        | StageWord::Rejected
+        | StageWord::Removed => Lets::Neither,
+    }
+}
+
+const fn doubt_words(doubt: Doubt) -> P {
+    match doubt {
+        Doubt::NoGround => P::NoGround,
+        Doubt::UnknownGround => P::UnknownGround,
+        Doubt::NotRecorded => P::NotRecorded,
+        Doubt::NoTime => P::NoTime,
+        Doubt::Times => P::Times,
+        Doubt::Torque => P::TorqueCannotBe,
+        Doubt::Numbers => P::Numbers,
+    }
 }
 
 /// Whether the working time is over by the logger's clock, or by one that failed, and the logger has not rejected the fixing
@@ -285,6 +340,7 @@ struct FixingObject<'a> {
     torque_nm: Option<f64>,
     release_recorded: bool,
     time_passed: bool,
+    doubts: Vec<&'static str>,
     status: String,
 }
 
@@ -295,7 +351,8 @@ struct FixingObject<'a> {
 pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
     let group = &of.group;
     // times without a wall clock would be taken for times
-    let time = |at: Option<i64>| at.filter(|_| group.ahead.is_some()).map(|at| of.when(Speech::PLAIN, at));
+    let time = |at: Option<i64>| at.and_then(|at| of.wall.stamp(at));
+    let now = group.now.filter(|_| group.ahead.is_some()).map(|now| of.now(Speech::PLAIN, now));
     let demo = group.loaded.as_ref().is_some_and(|loaded| loaded.standing == Use::Demo);
     let loaded = group.loaded.as_ref().map(|loaded| {
         let (accepted, refused, missing, lost) = loaded.counts;
@@ -335,11 +392,12 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         torque_nm: fixing.torque.map(|torque| f64::from(torque) / 100.0),
         release_recorded: fixing.release == Release::Recorded,
         time_passed: passed(of, fixing).is_some(),
+        doubts: Doubt::of(of, fixing).into_iter().map(Doubt::word).collect(),
         status: said(of, fixing, Speech::PLAIN).1,
     });
     serde_json::to_string(&Object {
         device: to_hex(&of.identity.device),
-        at: time(group.now),
+        at: now,
         battery_mv: group.battery_mv,
         temperature_c: group.reading.map(|reading| f64::from(reading.count) / 256.0),
         temperature_at: time(group.reading.map(|reading| reading.at)),

@@ -4,16 +4,22 @@
 //! greeted with the number of the same talk, and the same request sent with the number it had; the logger knows it by that
 //! and does not act twice. Only when the logger itself has started anew meanwhile, a request that acts is given up: whether
 //! it acted must be looked at.
-//! What it does not do: know what answers mean.
+//! Invariants: a talk is with one logger. Who it is, is asked behind every greeting, and another one ends the talk; every
+//! request carries the talk's number, which a logger that was not greeted with it refuses, so that a plug that was moved
+//! without a break anybody noticed is found out before anything is answered.
+//! What it does not do: know what other answers mean.
 
+use super::beyond::Beyond;
 use super::line::{Line, Port};
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
-use holdoff_firmware::link::message::{Answer, Greeting, Refusal, Request, Since, Welcome};
+use holdoff_firmware::link::message::{Answer, Asked, Greeting, Identity, Refusal, Request, Since, Welcome};
 use holdoff_firmware::link::session::whole;
 use holdoff_firmware::link::write::write;
 use holdoff_firmware::link::{LEAST_VERSION, VERSION};
 use serde::Serialize;
 use std::io;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 /// How long to wait for what.
@@ -28,6 +34,9 @@ pub struct Patience {
     /// Between two attempts to open it.
     pub pause: Duration,
 }
+
+/// Whether a talk is to end, set by whoever wants it to.
+pub type Stop = Arc<AtomicBool>;
 
 impl Default for Patience {
     fn default() -> Self {
@@ -60,6 +69,102 @@ pub enum Trouble {
     Restarted,
     /// It refuses.
     Refused(Refusal),
+    /// Another logger answers than the one that the talk was begun with.
+    Other {
+        /// The one that the talk was begun with.
+        begun: Box<Identity>,
+        /// The one that answers.
+        found: Box<Identity>,
+    },
+    /// The person wants it to end.
+    Stopped,
+    /// It says of itself what no logger can be.
+    Beyond(Beyond),
+    /// The talk broke off before all of a job was there: nothing of it has taken effect.
+    Unloaded(Box<Self>),
+    /// The talk broke off behind a request that takes effect: whether it did is not known.
+    Unknown {
+        /// What was asked for.
+        what: Effect,
+        /// Why it broke off.
+        why: Box<Self>,
+    },
+}
+
+/// What a single request brings about.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Effect {
+    /// The job that was loaded takes the place of the one before.
+    Load,
+    /// The clock is set.
+    Clock,
+    /// Pages are marked as read out.
+    SignOut,
+}
+
+impl Effect {
+    /// What a request brings about; `None` of one that asks, or that only lays ready what a later one brings about.
+    const fn of(request: &Request) -> Option<Self> {
+        match request {
+            Request::Commit => Some(Self::Load),
+            Request::SetClock { .. } => Some(Self::Clock),
+            Request::SignOut { .. } => Some(Self::SignOut),
+            Request::Identity
+            | Request::Clock
+            | Request::Log
+            | Request::Group
+            | Request::Fixing { .. }
+            | Request::Read { .. }
+            | Request::Ties
+            | Request::Begin(_)
+            | Request::Resin(_)
+            | Request::Batch(_)
+            | Request::Fix(_)
+            | Request::Confirm { .. } => None,
+        }
+    }
+}
+
+impl Trouble {
+    /// The same, where it leaves open whether what was asked for was done; a refusal does not.
+    #[must_use]
+    pub fn leaves_open(self, what: Effect) -> Self {
+        match self {
+            Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => self,
+            Self::Line(_)
+            | Self::Silent
+            | Self::Stranger { .. }
+            | Self::Unfitting
+            | Self::Restarted
+            | Self::Stopped
+            | Self::Beyond(_)
+            | Self::Other { .. } => Self::Unknown { what, why: Box::new(self) },
+        }
+    }
+
+    /// The same of what broke off behind the job's last message.
+    pub(super) fn behind_commit(self) -> Self {
+        match self {
+            // the logger has taken it: what can't be looked at now stays open
+            Self::Refused(_) => Self::Unknown { what: Effect::Load, why: Box::new(self) },
+            other => other.leaves_open(Effect::Load),
+        }
+    }
+
+    /// The same of what broke off before the job's last message.
+    pub(super) fn before_commit(self) -> Self {
+        match self {
+            Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => self,
+            Self::Line(_)
+            | Self::Silent
+            | Self::Stranger { .. }
+            | Self::Unfitting
+            | Self::Restarted
+            | Self::Stopped
+            | Self::Beyond(_)
+            | Self::Other { .. } => Self::Unloaded(Box::new(self)),
+        }
+    }
 }
 
 /// A talk.
@@ -69,10 +174,33 @@ pub struct Talk {
     number: u32,
     sequence: u16,
     line: Option<Box<dyn Line>>,
+    /// Whether whoever is at the other end of the line is known to be the talk's logger.
+    known: Known,
+    /// The talk's logger; `None` until it has said so.
+    who: Option<Identity>,
+    /// Whether the request at hand has been on the line.
+    sent: Sent,
     decoder: Decoder<MOST_FRAME>,
     /// Bytes that came and were not looked at yet.
     waiting: Vec<u8>,
     firmware: Option<([u8; 3], String)>,
+    stop: Stop,
+    /// Bytes on the line so far, both ways.
+    carried: u64,
+}
+
+/// Whether whoever is at the other end is known.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Known {
+    Yes,
+    No,
+}
+
+/// Whether something was sent.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Sent {
+    Yes,
+    No,
 }
 
 /// Why one attempt came to nothing.
@@ -89,6 +217,14 @@ impl Talk {
     /// # Errors
     /// The line cannot be opened at once, nobody answers in time, or in no version that is known here.
     pub fn begin(port: &Port, patience: Patience) -> Result<Self, Trouble> {
+        Self::begin_until(port, patience, Stop::default())
+    }
+
+    /// The same, until somebody wants it to end.
+    ///
+    /// # Errors
+    /// As [`Self::begin`]; [`Trouble::Stopped`].
+    pub fn begin_until(port: &Port, patience: Patience, stop: Stop) -> Result<Self, Trouble> {
         let number = getrandom::u32().map_err(|error| Trouble::Line(io::Error::other(error.to_string())))?;
         let mut talk = Self {
             port: port.clone(),
@@ -96,9 +232,14 @@ impl Talk {
             number,
             sequence: (number >> 16) as u16,
             line: None,
+            known: Known::No,
+            who: None,
+            sent: Sent::No,
             decoder: Decoder::new(),
             waiting: Vec::new(),
             firmware: None,
+            stop,
+            carried: 0,
         };
         // what is not there at all is said at once
         talk.line = Some(port.open().map_err(Trouble::Line)?);
@@ -106,9 +247,22 @@ impl Talk {
         Ok(talk)
     }
 
+    /// Bytes on the line so far, both ways.
+    pub const fn carried(&self) -> u64 {
+        self.carried
+    }
+
     /// Its firmware, and what it runs on.
     pub fn firmware(&self) -> ([u8; 3], &str) {
         self.firmware.as_ref().map_or(([0; 3], ""), |(version, board)| (*version, board))
+    }
+
+    /// Who it is, as it said at the beginning; every break since has ended at the same one.
+    ///
+    /// # Errors
+    /// [`Trouble::Unfitting`]: it has not said so, which no talk that was begun is without.
+    pub fn identity(&self) -> Result<&Identity, Trouble> {
+        self.who.as_ref().ok_or(Trouble::Unfitting)
     }
 
     /// Asks, and waits for the answer.
@@ -117,19 +271,29 @@ impl Talk {
     /// Why there is none; [`Trouble::Refused`] when the logger refuses.
     pub fn ask(&mut self, request: &Request) -> Result<Answer, Trouble> {
         let sequence = self.next();
+        self.sent = Sent::No;
         let answer = self.keep_on(self.patience.line, |talk| {
-            if talk.line.is_none() {
-                match talk.greet()? {
-                    Since::Before => {}
-                    Since::Now if request.acts() => return Err(Lost::For(Trouble::Restarted)),
-                    Since::Now => {}
+            for _ in 0..2 {
+                if talk.known == Known::No {
+                    match talk.greet()? {
+                        Since::Before => {}
+                        Since::Now if request.acts() => return Err(Lost::For(Trouble::Restarted)),
+                        Since::Now => {}
+                    }
+                }
+                match talk.exchange(VERSION, sequence, &Asked::of(talk.number, request))? {
+                    // another one, or it started anew: the greeting tells
+                    Answer::Refused(Refusal::OtherTalk) => talk.known = Known::No,
+                    answer => return Ok(answer),
                 }
             }
-            talk.exchange(VERSION, sequence, request)
-        })?;
-        match answer {
-            Answer::Refused(refusal) => Err(Trouble::Refused(refusal)),
-            answer => Ok(answer),
+            Err(Lost::Line(Trouble::Silent))
+        });
+        match (answer, Effect::of(request), self.sent) {
+            (Ok(Answer::Refused(refusal)), _, _) => Err(Trouble::Refused(refusal)),
+            (Ok(answer), _, _) => Ok(answer),
+            (Err(trouble), Some(effect), Sent::Yes) => Err(trouble.leaves_open(effect)),
+            (Err(trouble), _, _) => Err(trouble),
         }
     }
 
@@ -146,7 +310,8 @@ impl Talk {
             | Answer::Log(_)
             | Answer::Group(_)
             | Answer::Fixing(_)
-            | Answer::Piece { .. } => Err(Trouble::Unfitting),
+            | Answer::Piece { .. }
+            | Answer::Ties(_) => Err(Trouble::Unfitting),
         }
     }
 
@@ -154,11 +319,14 @@ impl Talk {
     fn keep_on<T>(&mut self, longest: Duration, attempt: impl Fn(&mut Self) -> Result<T, Lost>) -> Result<T, Trouble> {
         let began = Instant::now();
         loop {
+            if self.stop.load(Ordering::Relaxed) {
+                return Err(Trouble::Stopped);
+            }
             match attempt(self) {
                 Ok(done) => return Ok(done),
                 Err(Lost::For(trouble)) => return Err(trouble),
                 Err(Lost::Line(trouble)) => {
-                    self.line = None;
+                    (self.line, self.known) = (None, Known::No);
                     if began.elapsed() >= longest {
                         return Err(trouble);
                     }
@@ -173,20 +341,27 @@ impl Talk {
         self.sequence
     }
 
-    /// Opens the line where it is not open, and greets.
+    /// Opens the line where it is not open, greets, and asks who it is.
     fn greet(&mut self) -> Result<Since, Lost> {
         if self.line.is_none() {
             self.line = Some(self.port.open().map_err(|error| Lost::Line(Trouble::Line(error)))?);
         }
         self.decoder = Decoder::new();
         self.waiting.clear();
+        let sent = self.sent; // of the request that is waiting
+        let since = self.hello().and_then(|since| self.is_same().map(|()| since));
+        self.sent = sent;
+        match since {
+            Ok(_) => self.known = Known::Yes,
+            Err(_) => (self.line, self.known) = (None, Known::No),
+        }
+        since
+    }
+
+    fn hello(&mut self) -> Result<Since, Lost> {
         let hello = Greeting::Hello { least: LEAST_VERSION, greatest: VERSION, talk: self.number };
         let sequence = self.next();
-        let welcome = self.exchange(0, sequence, &hello);
-        if welcome.is_err() {
-            self.line = None;
-        }
-        match welcome? {
+        match self.exchange(0, sequence, &hello)? {
             Welcome::Hello { least, greatest, talk, since, firmware, board } if talk == self.number => {
                 self.firmware = Some((firmware, board.as_str().to_owned()));
                 if greatest < LEAST_VERSION || least > VERSION {
@@ -200,6 +375,33 @@ impl Talk {
                 Err(Lost::For(Trouble::Stranger { versions: (least, greatest), firmware: None }))
             }
         }
+    }
+
+    /// Whether the logger that was greeted is the talk's; the first one becomes it.
+    fn is_same(&mut self) -> Result<(), Lost> {
+        let sequence = self.next();
+        let found = match self.exchange(VERSION, sequence, &Asked::of(self.number, &Request::Identity))? {
+            Answer::Identity(found) => found,
+            // the plug was moved between the greeting and this
+            Answer::Refused(Refusal::OtherTalk) => return Err(Lost::Line(Trouble::Silent)),
+            Answer::Done
+            | Answer::Refused(_)
+            | Answer::Clock(_)
+            | Answer::Log(_)
+            | Answer::Group(_)
+            | Answer::Fixing(_)
+            | Answer::Piece { .. }
+            | Answer::Ties(_) => return Err(Lost::For(Trouble::Unfitting)),
+        };
+        match &self.who {
+            None => self.who = Some(found),
+            Some(begun) if (begun.device, begun.key) == (found.device, found.key) => {}
+            Some(begun) => {
+                let begun = Box::new(begun.clone());
+                return Err(Lost::For(Trouble::Other { begun, found: Box::new(found) }));
+            }
+        }
+        Ok(())
     }
 
     /// Sends a message and waits for the answer with its number, a few times.
@@ -216,7 +418,9 @@ impl Talk {
         for _ in 0..self.patience.tries.max(1) {
             let broken = |error| Lost::Line(Trouble::Line(error));
             let line = self.line.as_mut().ok_or(Lost::Line(Trouble::Silent))?;
+            self.sent = Sent::Yes; // a line may carry bytes and then break
             line.write_all(&coded).and_then(|()| line.flush()).map_err(broken)?;
+            self.carried += coded.len() as u64;
             match self.await_answer(version, sequence) {
                 Ok(Some(answer)) => return Ok(answer),
                 Ok(None) => {}
@@ -252,11 +456,18 @@ impl Talk {
             };
             let broken = |error| Lost::Line(Trouble::Line(error));
             let line = self.line.as_mut().ok_or(Lost::Line(Trouble::Silent))?;
-            line.wait(left.max(Duration::from_millis(1))).map_err(broken)?;
+            if self.stop.load(Ordering::Relaxed) {
+                return Err(Lost::For(Trouble::Stopped));
+            }
+            // no longer than a person who wants it to end waits
+            line.wait(left.clamp(Duration::from_millis(1), Duration::from_millis(250))).map_err(broken)?;
             let mut bytes = [0; 512];
             match line.read(&mut bytes) {
                 Ok(0) => return Err(broken(io::ErrorKind::UnexpectedEof.into())),
-                Ok(read) => self.waiting.extend_from_slice(bytes.get(..read).unwrap_or_default()),
+                Ok(read) => {
+                    self.carried += read as u64;
+                    self.waiting.extend_from_slice(bytes.get(..read).unwrap_or_default());
+                }
                 Err(error) => match error.kind() {
                     io::ErrorKind::TimedOut | io::ErrorKind::WouldBlock | io::ErrorKind::Interrupted => {}
                     _ => return Err(broken(error)),

@@ -1,9 +1,11 @@
 //! Troubles and refusals, in words.
 
-use super::talk::Trouble;
+use super::talk::{Effect, Trouble};
+use crate::keys::to_hex;
 use crate::problem::Problem;
 use crate::words::LinkPhrase;
-use holdoff_firmware::link::message::{LogState, Refusal};
+use holdoff_core::seal::PublicKey;
+use holdoff_firmware::link::message::{Identity, LogState, Refusal};
 use holdoff_firmware::link::{LEAST_VERSION, VERSION};
 
 /// A trouble with the logger at a port.
@@ -40,14 +42,85 @@ pub fn problem(port: &str, trouble: &Trouble) -> Problem {
         ),
         Trouble::Restarted => Problem::unusable(
             port,
-            "the logger started anew while it was being told something, and what it was told has not taken effect",
-            "look at its status, and do it again",
+            "the logger started anew while it was being told something",
+            "look at its display, and do it again",
         ),
+        Trouble::Stopped => Problem::unusable(
+            port,
+            "it was ended before the logger had answered",
+            "give the same command again: it goes on where it was",
+        ),
+        Trouble::Beyond(beyond) => Problem::unusable(
+            port,
+            format!("the logger says what cannot be: {beyond}"),
+            "believe nothing that it says; look at its display, and report this as a fault",
+        ),
+        Trouble::Other { begun, found } => Problem::unusable(
+            port,
+            other(begun, found),
+            "put the plug back into the first one, or give the command again for this one",
+        ),
+        Trouble::Unloaded(why) => Problem::unusable(
+            port,
+            format!("{}; the job was not all there, and nothing of it has taken effect", problem(port, why).what()),
+            format!("look with `holdoff link {port} status`, and load it again"),
+        ),
+        Trouble::Unknown { what, why } => {
+            let (open, remedy) = match what {
+                Effect::Load => (
+                    "whether the job is loaded is not known",
+                    format!("look with `holdoff link {port} status` at that logger before anything is injected"),
+                ),
+                Effect::Clock => (
+                    "whether the clock is set is not known",
+                    format!("look with `holdoff link {port} clock` at that logger, and set it again"),
+                ),
+                Effect::SignOut => (
+                    "whether what was read is marked as read out is not known",
+                    "give the same command again: it goes on where it was".to_owned(),
+                ),
+            };
+            Problem::unusable(port, format!("{}; {open}", problem(port, why).what()), remedy)
+        }
         Trouble::Refused(refusal) => {
             let (what, remedy) = refusal_words(*refusal);
             Problem::refused(port, format!("the logger refuses: {what}"), remedy)
         }
     }
+}
+
+/// The same of a command that reads a memory out: what was read is kept, and the same command goes on from there.
+pub fn problem_that_goes_on(port: &str, trouble: &Trouble) -> Problem {
+    let problem = problem(port, trouble);
+    match trouble {
+        Trouble::Line(_) | Trouble::Silent | Trouble::Restarted | Trouble::Other { .. } => Problem::unusable(
+            port,
+            problem.what(),
+            format!("{}; what was read is kept, and the same command goes on from there", problem.remedy()),
+        ),
+        Trouble::Stranger { .. }
+        | Trouble::Unfitting
+        | Trouble::Refused(_)
+        | Trouble::Stopped
+        | Trouble::Beyond(_)
+        | Trouble::Unloaded(_)
+        | Trouble::Unknown { .. } => problem,
+    }
+}
+
+/// That another logger answers.
+fn other(begun: &Identity, found: &Identity) -> String {
+    let [first, second] = [begun, found].map(|who| to_hex(&who.device));
+    if first != second {
+        return format!(
+            "logger {second} answers now; this was begun with logger {first}, and nothing of the two is mixed"
+        );
+    }
+    let [one, other] = [begun, found]
+        .map(|who| who.key.map_or_else(|| "none".to_owned(), |key| to_hex(&PublicKey::from_bytes(key).id().0)));
+    format!(
+        "another logger answers now under the same number {first}: its key is {other}, that of the first one was {one}"
+    )
 }
 
 fn range(least: u8, greatest: u8) -> String {
@@ -127,6 +200,7 @@ pub fn refusal_words(refusal: Refusal) -> (String, &'static str) {
             "its clock failed and does not go, so nothing is measured, counted or recorded".into(),
             "set it with `holdoff link PORT clock --set`, whatever runs; if it fails again, the logger needs repair",
         ),
+        Refusal::OtherTalk => ("it was not greeted in this talk".into(), again),
         Refusal::NotNow => (
             "it cannot do that now: it is starting, or its battery is very low".into(),
             "look at its display; change the battery where it says so",

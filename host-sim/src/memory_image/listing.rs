@@ -5,7 +5,7 @@ use super::told::said;
 use super::words::{finding_words, mount_error, trust_words};
 use crate::keys::to_hex;
 use crate::replay::{celsius, refusal_word};
-use crate::stamp::{Clock, format_seconds};
+use crate::stamp::{Clock, Wall, format_seconds};
 use crate::words::{Speech, degrees, hole, torque};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingSet};
@@ -117,18 +117,23 @@ pub fn list(image: &[u8]) -> Result<Listing, String> {
     let mut sessions = Vec::new();
     for first in first_pages(&log) {
         let mut session = Session { first_page: first, ..Session::default() };
-        let mut clock = None;
+        let mut wall = Wall::default();
         let replay = log.replay(
             first,
             &mut |replay, page, place, (read, _)| {
-                clock = replay.tie().map(Clock::from);
+                if let Item::Record(record) = &read.item {
+                    wall.take(replay, record);
+                }
                 readings += u64::from(matches!(read.item, Item::Reading { .. }));
-                session.entries.push(entry((page.header().number, place), clock, &read.item));
+                session.entries.push(entry((page.header().number, place), &read.item));
             },
             &mut |finding| findings.push(finding_words(&finding)),
             &mut |_| {},
         );
         let replay = replay.map_err(|error| mount_error(&error))?;
+        for entry in &mut session.entries {
+            entry.clock = entry.at.and_then(|at| wall.clock(at.seconds()));
+        }
         session.untrusted = trust_words(replay.trust());
         session.mark_replaced();
         sessions.push(session);
@@ -137,7 +142,8 @@ pub fn list(image: &[u8]) -> Result<Listing, String> {
     Ok(Listing { capacity: log.geometry().bytes(), used, readings, findings, sessions })
 }
 
-fn entry(place: (u32, u16), clock: Option<Clock>, item: &Item) -> Entry {
+/// An item as an entry; its wall clock is put in when the session's ties are known.
+fn entry(place: (u32, u16), item: &Item) -> Entry {
     let (kind, at, count, fields) = match item {
         Item::Reading { at, count } => {
             let celsius = f64::from(count.raw()) / 256.0;
@@ -164,7 +170,7 @@ fn entry(place: (u32, u16), clock: Option<Clock>, item: &Item) -> Entry {
         | Item::Missing { .. }
         | Item::Refused { .. } => None,
     };
-    Entry { place, at, clock, count, release, replaced: false, kind, fields, item: item.clone() }
+    Entry { place, at, clock: None, count, release, replaced: false, kind, fields, item: item.clone() }
 }
 
 /// The short form of a signed release, and its reading outside the installation limits (rule A5); `None` where it cannot be

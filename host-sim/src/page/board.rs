@@ -302,6 +302,11 @@ impl Board {
         job.or_else(|| latest().map(|at| at.offset_seconds)).unwrap_or(0)
     }
 
+    /// What is wrong with the clocks of loggers, each once.
+    pub fn warnings(&self) -> BTreeSet<String> {
+        self.entries.values().filter_map(|kept| kept.warning(self.speech)).collect()
+    }
+
     /// Whether a row rests on an invented resin.
     pub fn demo(&self) -> Is {
         self.entries.values().any(|kept| kept.demo() == Is::Yes).into()

@@ -2,7 +2,7 @@
 
 use super::{Section, words};
 use crate::problem::visible;
-use crate::register::{CodeRow, Fixing, FixingRow, Is, Verdict};
+use crate::register::{CodeRow, Fixing, FixingRow, Is, Verdict, clock_warning, read_words};
 use crate::stamp::Clock;
 use crate::words::{EvidencePhrase, PagePhrase as P, ProofPhrase, Speech, recorded, time_words};
 use holdoff_core::log::StageWord;
@@ -61,7 +61,7 @@ impl Kept {
     pub(super) fn of_fixing(row: FixingRow, group: Option<Arc<str>>) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
         let section = Section::of(session, fixing);
-        let at = fixing_time(section, fixing).map(|at| session.clock.map_or(at, |clock| clock.utc(at)));
+        let at = fixing_time(section, fixing).map(|at| session.wall.utc(at).unwrap_or(at));
         Self {
             id: Id::Fixing(row.id),
             section,
@@ -108,9 +108,17 @@ impl Kept {
     /// When its logger recorded last.
     pub(super) fn as_of(&self) -> Option<Moment> {
         match &self.what {
-            What::Fixing(row) => moment(row.session.clock, row.session.span.map(|span| span.1)),
+            What::Fixing(row) => row.session.span.and_then(|(_, at)| moment(row.session.wall.clock(at), Some(at))),
             What::Code(code) => moment(code.clock, Some(code.speaks_for)),
             What::Plan(_) => None,
+        }
+    }
+
+    /// What is wrong with its logger's clock, where that misleads.
+    pub(super) fn warning(&self, speech: Speech) -> Option<String> {
+        match &self.what {
+            What::Fixing(row) => clock_warning(&row.session.device, row.session.read.as_ref()?, speech),
+            What::Code(_) | What::Plan(_) => None,
         }
     }
 
@@ -166,6 +174,10 @@ pub struct Entry {
     pub notes: Vec<String>,
     /// The time that counts in its section: to seat, of the cure, of the forecast, of the torque.
     pub moment: Option<Moment>,
+    /// What is wrong with its logger's clock, where that misleads.
+    pub warning: Option<String>,
+    /// When its logger was read out over its line last, and how its clock went, in words.
+    pub read: Option<String>,
     /// When its logger recorded last, in words.
     pub as_of: String,
     /// The same as a time, where the wall clock was set.
@@ -177,7 +189,6 @@ pub struct Entry {
 impl Entry {
     fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
-        let clock = session.clock;
         let (head, sentence) = fixing.standing(speech, session);
         let mut notes = Vec::new();
         match fixing.verdict.filter(|_| fixing.void() == Is::No) {
@@ -189,12 +200,15 @@ impl Entry {
         notes.extend(speech.laxer_note(session.laxer()));
         notes.extend(speech.outside_note(fixing.outside_at_seating));
         let last = session.span.map(|span| span.1);
+        let offset = session.wall.latest().map_or(0, |clock| clock.offset_seconds);
         Self {
+            warning: kept.warning(speech),
+            read: session.read.map(|read| read_words(&read, offset, speech)),
             headline: head,
             sentence,
             notes,
-            moment: moment(clock, fixing_time(kept.section, fixing)),
-            as_of: last.map_or_else(String::new, |at| as_of(speech, &time_words(clock, at))),
+            moment: fixing_time(kept.section, fixing).and_then(|at| moment(session.wall.clock(at), Some(at))),
+            as_of: last.map_or_else(String::new, |at| as_of(speech, &time_words(session.wall.clock(at), at))),
             ..Self::bare(kept, &fixing.name(speech), speech)
         }
     }
@@ -239,6 +253,8 @@ impl Entry {
             sentence: String::new(),
             notes: Vec::new(),
             moment: None,
+            warning: None,
+            read: None,
             as_of: String::new(),
             as_of_at: kept.as_of(),
             demo: kept.demo(),

@@ -106,6 +106,7 @@ impl Page<'_> {
                         p class=(if self.since.is_some() { "small made print-only" } else { "small made" }) { (made_at) }
                         p.notice { (speech.say(P::AsOfNote)) }
                         @if self.board.demo() == Is::Yes { p.notice { (speech.demo_caution()) } }
+                        @for warning in self.board.warnings() { p.notice.weight { (warning) } }
                         p #said .state.panel.no-print aria-live="polite" {}
                     }
                     (self.overview())
@@ -242,6 +243,7 @@ pub(super) fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
             td.status role="cell" {
                 span.headline { (entry.headline) }
                 span.sentence { (sentence(&entry.sentence)) }
+                @if let Some(warning) = &entry.warning { span.notice { (warning) } }
                 @if let Some(words) = entry.passed() { span.passed-note.notice.small { (speech.say(words)) } }
                 @if !entry.notes.is_empty() || entry.demo == Is::Yes {
                     span.small {
@@ -255,6 +257,7 @@ pub(super) fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
                         @if let Some(at) = entry.as_of_at { " (" span data-at=(at.utc) { (words::ago(speech, now, at.utc)) } ")" }
                     }
                 }
+                @if let Some(read) = &entry.read { span.small.quiet { (sentence(read)) } }
             }
         }
     }

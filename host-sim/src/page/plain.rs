@@ -23,6 +23,9 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
     if board.demo() == Is::Yes {
         let _ = writeln!(text, "{}", speech.demo_caution());
     }
+    for warning in board.warnings() {
+        let _ = writeln!(text, "! {warning}");
+    }
     for section in Section::ALL {
         let count = board.count(section, group);
         if count == 0 {
@@ -38,6 +41,9 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
             });
             let _ = writeln!(text, "\n  {} ({}){time}", visible(&entry.label), visible(&entry.group_name));
             let _ = writeln!(text, "    {}\n    {}", entry.headline, visible(&entry.sentence));
+            if let Some(warning) = &entry.warning {
+                let _ = writeln!(text, "    ! {warning}");
+            }
             if let (Some(passed), Some(moment)) = (entry.passed(), entry.moment)
                 && now >= moment.utc
             {
@@ -48,6 +54,7 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
                 let ago = entry.as_of_at.map_or(String::new(), |at| format!(" ({})", words::ago(speech, now, at.utc)));
                 notes.push(format!("{}{ago}", entry.as_of));
             }
+            notes.extend(entry.read.clone());
             if !notes.is_empty() {
                 let _ = writeln!(text, "    {}", notes.join("; "));
             }

@@ -7,7 +7,7 @@
 use super::row::{Fixing, Is, Session, Verdict, group_name};
 use crate::keys::{Ring, to_hex};
 use crate::memory_image::{Proof, finding_words, mount_error, prove_image, trust_words};
-use crate::stamp::Clock;
+use crate::stamp::Wall;
 use crate::words::{EvidencePhrase as P, Told, fixing_name, hole, laxer_words, recorded};
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::Status;
@@ -149,10 +149,14 @@ struct Collected {
     batches: BTreeMap<FixingNumber, Batch>,
     releases: Vec<ReleaseSeen>,
     span: Option<(i64, i64)>,
+    wall: Wall,
 }
 
 impl Collected {
-    fn take(&mut self, item: &Item) {
+    fn take(&mut self, replay: &Replay, item: &Item) {
+        if let Item::Record(record) = item {
+            self.wall.take(replay, record);
+        }
         let at = match item {
             Item::Reading { at, .. } | Item::Unusable { at, .. } | Item::Missing { at, .. } => Some(*at),
             Item::Refused { .. } => None,
@@ -202,7 +206,7 @@ fn session(
     let replay = log
         .replay(
             first,
-            &mut |_: &Replay, _: &Page<'_>, _, (read, _)| collected.take(&read.item),
+            &mut |replay: &Replay, _: &Page<'_>, _, (read, _)| collected.take(replay, &read.item),
             &mut |finding| findings.push(finding_words(&finding)),
             &mut |_| {},
         )
@@ -237,7 +241,8 @@ fn session(
         readings: (readings, lost),
         untrusted: trust_words(replay.trust()),
         span: collected.span,
-        clock: replay.tie().map(Clock::from),
+        wall: collected.wall,
+        read: None,
     };
     Ok((SessionSeen { session, fixings, releases: collected.releases }, device))
 }

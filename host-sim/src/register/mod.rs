@@ -34,11 +34,14 @@ pub use memory::{Memory, MemoryError, PageSeen};
 pub(crate) use reading::{Became, Reading, Readings};
 pub use refusal::{Known, Refusal};
 pub use release::Code;
-pub use row::{Fixing, Is, Session, Verdict};
+pub use row::{Fixing, Is, ReadOut, Session, Verdict};
 pub use schema::VERSION;
 pub use table::{CodeRow, FixingRow, Revision};
 pub use take_in::{Added, Life, Proved};
-pub use told::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
+pub use told::{
+    added as added_text, cautions as release_cautions, clock_warning, listed as list_text, proved as proved_text,
+    read_words,
+};
 
 use rusqlite::{Connection, OpenFlags, OptionalExtension};
 use schema::Kind;

@@ -9,7 +9,6 @@ use super::table::session_by_id;
 use super::{Register, Session};
 use crate::memory_image::mount_error;
 use crate::replay::refusal_word;
-use crate::stamp::Clock;
 use holdoff_core::group::Verdict;
 use holdoff_core::log::read::Log;
 use holdoff_core::log::{Item, Outcome};
@@ -60,8 +59,6 @@ pub(crate) struct Reading {
     pub(crate) count: Option<i16>,
     /// What became of it.
     pub(crate) became: Became,
-    /// The wall clock in force.
-    pub(crate) clock: Option<Clock>,
 }
 
 /// What to do with a session and its readings.
@@ -108,7 +105,7 @@ pub(crate) struct Readings {
 
 impl Readings {
     /// Takes an item, which was replayed just now.
-    pub(crate) fn take(&mut self, replay: &holdoff_core::log::Replay, item: &Item, outcome: Outcome) {
+    pub(crate) fn take(&mut self, item: &Item, outcome: Outcome) {
         let (at, count, became) = match (item, outcome) {
             (Item::Reading { at, count }, Outcome::Step(Verdict::Refused(cause))) => {
                 (at, Some(count.raw()), Became::Refused(cause))
@@ -131,7 +128,7 @@ impl Readings {
             Became::Missing => self.candidate,
             Became::Refused(_) | Became::Accepted | Became::AcceptedLate | Became::Unusable(_) => None,
         };
-        self.all.push(Reading { at: at.seconds(), count, became, clock: replay.tie().map(Clock::from) });
+        self.all.push(Reading { at: at.seconds(), count, became });
     }
 
     /// All of them, in the order of their arrival.
@@ -144,8 +141,7 @@ fn of_session(image: &[u8], first: u32) -> Result<Vec<Reading>, Refusal> {
     let unreadable = |error| Refusal::Database(format!("a raw image cannot be read any more: {}", mount_error(&error)));
     let log = Log::open(image, &mut |_| {}).map_err(unreadable)?;
     let mut readings = Readings::default();
-    let mut each = |replay: &_, item: &_, outcome| readings.take(replay, item, outcome);
-    log.replay(first, &mut |replay, _, _, (read, outcome)| each(replay, &read.item, outcome), &mut |_| {}, &mut |_| {})
+    log.replay(first, &mut |_, _, _, (read, outcome)| readings.take(&read.item, outcome), &mut |_| {}, &mut |_| {})
         .map_err(unreadable)?;
     Ok(readings.all())
 }

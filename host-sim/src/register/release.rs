@@ -157,8 +157,10 @@ impl Code {
             self.against_fixing(session, fixing, as_of)?;
             return Ok(Is::Yes);
         }
-        if let (Some(mine), Some(theirs), Some((began, as_of))) = (self.clock, session.clock, session.span)
-            && (theirs.utc(began)..theirs.utc(as_of)).contains(&mine.utc(self.seated))
+        let covers =
+            session.span.and_then(|(began, as_of)| Some(session.wall.utc_from(began)?..session.wall.utc(as_of)?));
+        if let (Some(mine), Some(covers)) = (self.clock, covers)
+            && covers.contains(&mine.utc(self.seated))
         {
             return Err(recorded(P::NoSuchSeating, &[("time", &time_words(self.clock, self.seated))]));
         }
@@ -166,7 +168,7 @@ impl Code {
     }
 
     fn against_fixing(&self, session: &Session, fixing: &Fixing, as_of: Option<i64>) -> Result<(), String> {
-        let time = |at| time_words(session.clock, at);
+        let time = |at| time_words(session.wall.clock(at), at);
         if fixing.injected_at != Some(self.injected) {
             return Err(recorded(P::OtherInjection, &[]));
         }

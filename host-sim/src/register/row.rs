@@ -4,7 +4,7 @@
 //! Invariants: a row is made from a memory by the engine, or read back from the tables; it is a record of a stage, never
 //! a stage.
 
-use crate::stamp::Clock;
+use crate::stamp::Wall;
 use crate::words::{
     EvidencePhrase, PagePhrase, ProofPhrase, Speech, Told, is_rejection, laxer_of, recorded, time_words,
 };
@@ -84,8 +84,31 @@ pub struct Session {
     pub untrusted: Option<String>,
     /// Time of the first and of the last thing recorded.
     pub span: Option<(i64, i64)>,
-    /// The wall clock.
-    pub clock: Option<Clock>,
+    /// Which ties of the clocks labels its instants.
+    pub wall: Wall,
+    /// When the logger was read out over its line last, and how its clock went then; `None` where it never was.
+    pub read: Option<ReadOut>,
+}
+
+/// A reading over the line.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct ReadOut {
+    /// When, by the clock of the computer, seconds since 1970-01-01T00:00:00Z.
+    pub at: i64,
+    /// Seconds that the logger's clock was ahead of the computer's; `None` where it was not set.
+    pub ahead: Option<i64>,
+}
+
+impl ReadOut {
+    /// The most that a logger's clock may be from the computer's before that is a warning, seconds. ASSUMED: a clock chip
+    /// of 20 parts in a million takes ten weeks to it, so that more was set wrongly; and from it on a time to seat, which is
+    /// told to the minute and is a few minutes in all, is read wrongly off a wrist watch.
+    pub const MOST_APART: u64 = 120;
+
+    /// Whether the logger's clock was so far from the computer's, or not set, that its times mislead.
+    pub fn misleads(&self) -> Is {
+        self.ahead.is_none_or(|ahead| ahead.unsigned_abs() > Self::MOST_APART).into()
+    }
 }
 
 impl Session {
@@ -168,14 +191,14 @@ impl Fixing {
         if let Some(why) = session.distrust(self.seen.word) {
             return (speech.say(ProofPhrase::UntrustedHead), speech.do_not_load(why));
         }
-        let time = |at: Instant| speech.retell(&time_words(session.clock, at.seconds()));
+        let time = |at: Instant| speech.retell(&time_words(session.wall.clock(at.seconds()), at.seconds()));
         (speech.headline(self.seen.word), speech.told_sentence(&self.told(), &time))
     }
 
     /// What is said of it when its time has passed by this computer's clock (seconds since 1970-01-01T00:00:00Z); `None` where
     /// nothing is.
     pub fn passed(&self, session: &Session, now: i64) -> Option<PagePhrase> {
-        let clock = session.clock?;
+        let clock = session.wall.latest()?;
         if self.void() == Is::Yes || session.distrust(self.seen.word).is_some() {
             return None;
         }

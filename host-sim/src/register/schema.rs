@@ -59,10 +59,21 @@ CREATE TABLE session (
     untrusted TEXT,
     began INTEGER,
     as_of INTEGER,
-    ahead INTEGER,
-    offset_seconds INTEGER,
     UNIQUE (device, life, first_page)
 ) STRICT;
+CREATE TABLE hold (
+    session INTEGER NOT NULL REFERENCES session (id),
+    place INTEGER NOT NULL,
+    from_s INTEGER NOT NULL,
+    ahead INTEGER,
+    offset_seconds INTEGER,
+    PRIMARY KEY (session, place)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE read_out (
+    device TEXT PRIMARY KEY,
+    at INTEGER NOT NULL,
+    ahead INTEGER
+) STRICT, WITHOUT ROWID;
 CREATE TABLE fixing (
     id INTEGER PRIMARY KEY,
     session INTEGER NOT NULL REFERENCES session (id),

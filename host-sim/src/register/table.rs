@@ -3,12 +3,12 @@
 use super::Register;
 use super::refusal::Refusal;
 use super::release::{held_against, rests_on};
-use super::row::{Fixing, Is, Session, Verdict};
+use super::row::{Fixing, Is, ReadOut, Session, Verdict};
 use crate::keys::Ring;
-use crate::stamp::Clock;
+use crate::stamp::{Clock, Wall};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Grounds, TorqueRange};
-use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Count, Instant, Torque};
 use rusqlite::types::Type;
 use rusqlite::{Connection, Row, params};
@@ -83,7 +83,7 @@ const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, gr
     torque, injected_at, seated_at, seat_by, cured_at, announced_at, required, served, counted, held, unobserved, coldest, \
     batch, verdict, why, outside_at_seating";
 const SESSION: &str = "session.id, device, life, first_page, end_page, end_items, grouped, job, resin, resin_file, demo, rule, \
-    laxer, readings, lost, untrusted, began, as_of, ahead, offset_seconds";
+    laxer, readings, lost, untrusted, began, as_of";
 const CODE: &str = "id, device, number, label, job, demo, cured, speaks_for, torque, ahead, offset_seconds, verdict, why, \
     contradicted, short, in_memory OR replaced, code";
 
@@ -161,7 +161,8 @@ impl Register {
 /// A session by the number of its row.
 pub(super) fn session_by_id(connection: &Connection, id: i64) -> rusqlite::Result<Session> {
     let text = format!("SELECT {SESSION} FROM session WHERE id = ?1");
-    connection.prepare_cached(&text)?.query_row(params![id], |row| session_of(row, 1))
+    let session = connection.prepare_cached(&text)?.query_row(params![id], |row| session_of(row, 1))?;
+    with_rest(connection, id, session)
 }
 
 /// A session with the number of its row and of the image it is told from.
@@ -172,7 +173,9 @@ pub(super) fn find_session(
     first: u32,
 ) -> rusqlite::Result<Option<(i64, Session)>> {
     let text = format!("SELECT {SESSION} FROM session WHERE device = ?1 AND life = ?2 AND first_page = ?3");
-    optional(connection.query_row(&text, params![device, life, first], |row| Ok((row.get(0)?, session_of(row, 1)?))))
+    let found = connection.query_row(&text, params![device, life, first], |row| Ok((row.get(0)?, session_of(row, 1)?)));
+    let Some((id, session)) = optional::<(i64, Session)>(found)? else { return Ok(None) };
+    Ok(Some((id, with_rest(connection, id, session)?)))
 }
 
 /// The fixings of a session with the numbers of their rows.
@@ -194,13 +197,13 @@ pub(super) fn optional<T>(found: rusqlite::Result<T>) -> rusqlite::Result<Option
 
 /// Writes a session; the number of its row.
 pub(super) fn write_session(connection: &Connection, session: &Session, image: i64) -> rusqlite::Result<i64> {
-    connection.query_row(
+    let id = connection.query_row(
         "INSERT INTO session (device, life, first_page, end_page, end_items, image, grouped, job, resin, resin_file, demo,
-            rule, laxer, readings, lost, untrusted, began, as_of, ahead, offset_seconds)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20)
+            rule, laxer, readings, lost, untrusted, began, as_of)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18)
          ON CONFLICT (device, life, first_page) DO UPDATE SET end_page = ?4, end_items = ?5, image = ?6, grouped = ?7,
             job = ?8, resin = ?9, resin_file = ?10, demo = ?11, rule = ?12, laxer = ?13, readings = ?14, lost = ?15,
-            untrusted = ?16, began = ?17, as_of = ?18, ahead = ?19, offset_seconds = ?20
+            untrusted = ?16, began = ?17, as_of = ?18
          RETURNING id",
         params![
             session.device,
@@ -221,11 +224,44 @@ pub(super) fn write_session(connection: &Connection, session: &Session, image: i
             session.untrusted,
             session.span.map(|span| span.0),
             session.span.map(|span| span.1),
-            session.clock.map(|clock| clock.ahead),
-            session.clock.map(|clock| clock.offset_seconds),
         ],
         |row| row.get(0),
-    )
+    )?;
+    write_holds(connection, id, &session.wall)?;
+    Ok(id)
+}
+
+/// Writes down which ties of the clocks label the instants of a session.
+fn write_holds(connection: &Connection, session: i64, wall: &Wall) -> rusqlite::Result<()> {
+    connection.execute("DELETE FROM hold WHERE session = ?1", [session])?;
+    let mut statement = connection.prepare_cached(
+        "INSERT INTO hold (session, place, from_s, ahead, offset_seconds) VALUES (?1, ?2, ?3, ?4, ?5)",
+    )?;
+    for (place, hold) in (0i64..).zip(wall.holds()) {
+        let ahead = hold.clock.map(|(ahead, _)| ahead);
+        let offset = hold.clock.map(|(_, minutes)| i32::from(minutes) * 60);
+        statement.execute(params![session, place, hold.from.seconds(), ahead, offset])?;
+    }
+    Ok(())
+}
+
+fn wall_of(connection: &Connection, session: i64) -> rusqlite::Result<Wall> {
+    let text = "SELECT from_s, ahead, offset_seconds FROM hold WHERE session = ?1 ORDER BY place";
+    let mut statement = connection.prepare_cached(text)?;
+    let rows = statement.query_map([session], |row| {
+        let clock: (Option<i64>, Option<i32>) = (row.get(1)?, row.get(2)?);
+        let clock = clock.0.zip(clock.1).and_then(|(ahead, seconds)| Some((ahead, i16::try_from(seconds / 60).ok()?)));
+        Ok(Hold { from: Instant::from_seconds(row.get(0)?), clock })
+    })?;
+    let holds: rusqlite::Result<Vec<Hold>> = rows.collect();
+    Ok(Wall::of(holds?))
+}
+
+/// The last reading of a logger over its line.
+fn read_of(connection: &Connection, device: &str) -> rusqlite::Result<Option<ReadOut>> {
+    let text = "SELECT at, ahead FROM read_out WHERE device = ?1";
+    let mut statement = connection.prepare_cached(text)?;
+    optional(statement.query_row([device], |row| Ok(ReadOut { at: row.get(0)?, ahead: row.get(1)? })))
 }
 
 /// Writes a fixing.
@@ -309,8 +345,15 @@ fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<Session> {
         readings: (row.get(at + 12)?, row.get(at + 13)?),
         untrusted: row.get(at + 14)?,
         span: span.0.zip(span.1),
-        clock: clock_of(row, at + 17)?,
+        wall: Wall::default(),
+        read: None,
     })
+}
+
+/// The same with what other tables hold of it.
+fn with_rest(connection: &Connection, id: i64, session: Session) -> rusqlite::Result<Session> {
+    let (wall, read) = (wall_of(connection, id)?, read_of(connection, &session.device)?);
+    Ok(Session { wall, read, ..session })
 }
 
 fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {

@@ -7,7 +7,7 @@ use super::Register;
 use super::memory::{Memory, MemoryError, SessionSeen};
 use super::refusal::{Known, Refusal};
 use super::release::{Code, held_against};
-use super::row::{Fixing, Is, Session, Verdict};
+use super::row::{Fixing, Is, ReadOut, Session, Verdict};
 use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
 use crate::keys::Ring;
 use crate::memory_image::prove_code;
@@ -196,6 +196,25 @@ impl Register {
             }
             addition.prove_codes(ring, &mut all)?;
             Ok(all)
+        })
+    }
+
+    /// Writes down that a logger was read out over its line, and how its clock went; the last time counts.
+    ///
+    /// # Errors
+    /// [`Refusal`]; the register is then as it was.
+    pub fn read_out(&mut self, device: &str, read: ReadOut) -> Result<(), Refusal> {
+        self.change_by(|addition| {
+            addition.connection.execute(
+                "INSERT INTO read_out (device, at, ahead) VALUES (?1, ?2, ?3)
+                 ON CONFLICT (device) DO UPDATE SET at = ?2, ahead = ?3",
+                params![device, read.at, read.ahead],
+            )?;
+            addition.connection.execute(
+                "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)",
+                params![device, addition.revision],
+            )?;
+            Ok(())
         })
     }
 

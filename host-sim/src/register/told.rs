@@ -1,9 +1,10 @@
 //! The register for a person.
 
-use super::row::{Is, Session, Verdict};
+use super::row::{Is, ReadOut, Session, Verdict};
 use super::table::{CodeRow, FixingRow};
 use super::take_in::{Added, Proved};
 use crate::problem::{shown_file, visible};
+use crate::stamp::format_seconds;
 use crate::words::{ListingPhrase, ProofPhrase, RegisterPhrase as P, Speech, time_words};
 use holdoff_core::cure::Laxer;
 use holdoff_core::quantity::Count;
@@ -77,15 +78,49 @@ fn outside(text: &mut String, outside: Option<Count>, speech: Speech) {
     }
 }
 
+/// When a logger was read out over its line, and how its clock went then.
+pub fn read_words(read: &ReadOut, offset_seconds: i32, speech: Speech) -> String {
+    let at = format_seconds(read.at, offset_seconds);
+    let length = speech.length(read.ahead.map_or(0, i64::unsigned_abs));
+    let phrase = match read.ahead {
+        None => P::ReadUnset,
+        Some(0) => P::ReadAs,
+        Some(..0) => P::ReadBehind,
+        Some(1..) => P::ReadAhead,
+    };
+    speech.fill(phrase, &[("at", &at), ("length", &length)])
+}
+
+/// What is said in weight where a logger's clock misleads; `None` where it does not.
+pub fn clock_warning(device: &str, read: &ReadOut, speech: Speech) -> Option<String> {
+    if read.misleads() == Is::No {
+        return None;
+    }
+    let length = speech.length(read.ahead.map_or(0, i64::unsigned_abs));
+    let phrase = match read.ahead {
+        None => P::ClockUnset,
+        Some(..0) => P::ClockBehind,
+        Some(0..) => P::ClockAhead,
+    };
+    Some(speech.fill(phrase, &[("device", device), ("length", &length)]))
+}
+
 fn head(session: &Session, speech: Speech) -> String {
     let as_of = session.span.map_or_else(
         || speech.say(P::OfUnknownTime).to_owned(),
-        |(_, at)| speech.retell(&time_words(session.clock, at)),
+        |(_, at)| speech.retell(&time_words(session.wall.clock(at), at)),
     );
     let (group, resin) = (visible(&speech.called(&session.group)), visible(&session.resin));
     let gaps = [("group", &*group), ("as_of", &*as_of), ("device", &*session.device), ("resin", &*resin)];
     let phrase = if session.demo == Is::Yes { P::HeadInvented } else { P::Head };
     let mut text = speech.fill(phrase, &gaps) + "\n";
+    if let Some(read) = &session.read {
+        if let Some(warning) = clock_warning(&session.device, read, speech) {
+            let _ = writeln!(text, "  ! {warning}");
+        }
+        let offset = session.wall.latest().map_or(0, |clock| clock.offset_seconds);
+        let _ = writeln!(text, "  {}", read_words(read, offset, speech));
+    }
     if let Some(why) = &session.untrusted {
         let _ = writeln!(text, "  {}", speech.fill(P::CannotBeTrusted, &[("why", &speech.retell(why))]));
     }

@@ -3,11 +3,11 @@
 //! Invariants: stages, seconds and grounds are the engine's, run again over the raw readings; what was recorded of them is
 //! evidence that the replay compares, and nothing here is read off it.
 
-use super::wall::Wall;
 use crate::keys::Ring;
 use crate::memory_image::{Proof, finding_words, first_pages, mount_error, prove_session, trust_words};
 use crate::register::{Reading, Readings};
 use crate::replay::{Story, Watcher};
+use crate::stamp::Wall;
 use crate::words::{EvidencePhrase, fixing_name, recorded, stage_word};
 use holdoff_core::fixing::{Action, FixingSpec, Stage, Status};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
@@ -141,7 +141,7 @@ struct Gathering {
 impl Gathering {
     fn take(&mut self, replay: &Replay, read: &ItemRead, outcome: Outcome) {
         let told = std::mem::take(&mut self.told);
-        self.readings.take(replay, &read.item, outcome);
+        self.readings.take(&read.item, outcome);
         let at = match &read.item {
             Item::Reading { at, .. } | Item::Unusable { at, .. } | Item::Missing { at, .. } => Some(*at),
             Item::Refused { .. } => None,
@@ -161,6 +161,7 @@ impl Gathering {
     }
 
     fn record(&mut self, replay: &Replay, record: &Record, outcome: Outcome, events: Vec<Event>) -> Option<Instant> {
+        self.wall.take(replay, record);
         match record {
             Record::Fixing(fixing) => {
                 let label = fixing_name(fixing.label.text(), fixing.number.place());
@@ -181,16 +182,8 @@ impl Gathering {
                 gathered.deeds.push(Deed { at: *at, action: *action, verdict, stage, events, reading });
                 return Some(*at);
             }
-            Record::ClockTie(tie) => {
-                self.wall.tied(*tie);
-                return Some(tie.at);
-            }
-            Record::PowerUp { dark, .. } => {
-                if let Some(at) = self.as_of {
-                    self.wall.lost(at.saturating_add(1));
-                }
-                self.restarts.push((self.as_of, *dark));
-            }
+            Record::ClockTie(tie) => return Some(tie.at),
+            Record::PowerUp { dark, .. } => self.restarts.push((self.as_of, *dark)),
             Record::Loss(loss) => {
                 self.losses.push(*loss);
                 return Some(loss.last);

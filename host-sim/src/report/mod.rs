@@ -25,8 +25,7 @@ mod start;
 mod style;
 #[cfg(test)]
 mod tests;
-mod wall;
 
+pub use crate::stamp::Wall;
 pub use gather::{Deed, Fixing, Proving, Session, session, sessions};
 pub use page::Page;
-pub use wall::Wall;

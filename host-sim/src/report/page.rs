@@ -106,7 +106,7 @@ impl<'a> Page<'a> {
         let wanted = session.fixings.iter().filter(|fixing| only.is_none_or(|name| fixing.label == name));
         for fixing in wanted {
             self.resin(said);
-            if let Some(clock) = session.wall.clock(i64::MAX).filter(|_| self.jobs.is_empty()) {
+            if let Some(clock) = session.wall.latest().filter(|_| self.jobs.is_empty()) {
                 self.offset_seconds = clock.offset_seconds;
             }
             let place = self.place(session, fixing);
@@ -114,7 +114,7 @@ impl<'a> Page<'a> {
             let (group, notes) = self.notes(session, fixing, &place);
             let standing = standing(said, fixing);
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
-            let wall = cured.and_then(|at| session.wall.clock(at).map(|clock| clock.utc(at)));
+            let wall = cured.and_then(|at| session.wall.utc(at));
             let specified = match place {
                 Place::Loaded(version, group) | Place::ByName(version, group) => self.specified(version, group),
                 Place::NoJob | Place::Unknown => None,

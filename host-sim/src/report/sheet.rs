@@ -202,7 +202,7 @@ fn temperatures(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) 
         resin: session.group.resin(),
         uncertainty: session.job.settings.uncertainty().counts(),
         span,
-        clock: session.wall.clock(span.1).unwrap_or(hours),
+        clock: session.wall.clock(span.1).or_else(|| session.wall.latest()).unwrap_or(hours),
         marks: &marks,
         label: &label,
         speech,

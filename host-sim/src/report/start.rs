@@ -67,7 +67,8 @@ pub(super) fn batch(said: Said<'_>, fixing: &Fixing) -> String {
     match batch.use_by {
         // by the wall clock, in the offset of the logger
         Some(use_by) => {
-            let clock = said.session.wall.clock(fixing.status.injected_at.map_or(0, |at| at.seconds()));
+            let injected = fixing.status.injected_at.and_then(|at| said.session.wall.clock(at.seconds()));
+            let clock = injected.or_else(|| said.session.wall.latest());
             let at = crate::stamp::format_seconds(use_by, clock.map_or(0, |clock| clock.offset_seconds));
             said.speech.fill(P::BatchBefore, &[("batch", text), ("at", &at)])
         }

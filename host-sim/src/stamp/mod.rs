@@ -17,11 +17,13 @@ mod clock;
 mod error;
 mod quick;
 mod text;
+mod wall;
 
 pub use clock::Clock;
 pub use error::StampError;
 pub use quick::{Quick, QuickStamp, WINDOW};
 pub use text::parse_date;
+pub use wall::Wall;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, SecondsFormat};
 

@@ -2,8 +2,13 @@
 
 use super::bench::Bench;
 use holdoff_firmware::link::frame::{self, AROUND, Decoder, Frame, MOST_FRAME, Speaker};
-use holdoff_firmware::link::message::{Accrual, Answer, Band, Batch, Hole, Job, Request, Resin, Rule, Standing};
+use holdoff_firmware::link::message::{
+    Accrual, Answer, Asked, Band, Batch, Greeting, Hole, Job, Request, Resin, Rule, Standing,
+};
 use holdoff_firmware::link::{VERSION, message};
+
+/// The number of every talk here.
+const TALK: u32 = 7;
 
 /// A job to be loaded.
 #[derive(Clone, Debug)]
@@ -83,13 +88,10 @@ impl<const SIZE: u32, const BATTERY: bool> Bench<SIZE, BATTERY> {
 
     /// Asks the device something; `None` when no answer comes.
     pub fn try_ask(&mut self, request: &Request) -> Option<Answer> {
-        self.sequence = self.sequence.wrapping_add(1);
-        let mut bytes = [0u8; MOST_FRAME];
-        let used = postcard::to_slice(request, &mut bytes[3..]).expect("it fits").len();
-        assert!(used + AROUND <= MOST_FRAME);
-        let frame = frame::seal(&mut bytes, Speaker::Pc, VERSION, self.sequence, used).expect("there is room");
         self.world.borrow_mut().sent.clear();
-        frame::send(frame, &mut |bytes| self.world.borrow_mut().received.extend(bytes));
+        // a device that has started anew was not greeted since
+        self.send(0, &Greeting::Hello { least: VERSION, greatest: VERSION, talk: TALK });
+        self.send(VERSION, &Asked::of(TALK, request));
         for _ in 0..40 {
             self.step();
             let sent = self.world.borrow().sent.clone();
@@ -101,6 +103,16 @@ impl<const SIZE: u32, const BATTERY: bool> Bench<SIZE, BATTERY> {
             }
         }
         None
+    }
+
+    /// Puts a message on the line under a new number.
+    fn send(&mut self, version: u8, message: &impl serde::Serialize) {
+        self.sequence = self.sequence.wrapping_add(1);
+        let mut bytes = [0u8; MOST_FRAME];
+        let used = postcard::to_slice(message, &mut bytes[3..]).expect("it fits").len();
+        assert!(used + AROUND <= MOST_FRAME);
+        let frame = frame::seal(&mut bytes, Speaker::Pc, version, self.sequence, used).expect("there is room");
+        frame::send(frame, &mut |bytes| self.world.borrow_mut().received.extend(bytes));
     }
 
     /// Loads a job; every request must be taken.

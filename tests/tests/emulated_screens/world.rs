@@ -3,7 +3,7 @@
 use super::lists::{DEMO, LINK, NO_PROBE, SLOW, UNSET};
 use super::parts::{CURE, TORQUE, batch, curing, items, newton_metres, resin};
 use super::scene::{Fixings, START, Scene, Start, range, wall};
-use holdoff::link::{Part, Patience, Talk, identity, read_image};
+use holdoff::link::{Part, Patience, Talk, read_image};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Laxer, Rule, Settings, Uncertainty};
 use holdoff_core::fixing::Grounds;
@@ -167,7 +167,7 @@ fn what_a_pc_does_is_shown_while_nothing_runs() {
     let out = album.path().join("part");
     let read = talk(&mut scene.machine, |socket| {
         let mut talk = Talk::begin(&port(socket), Patience::default()).expect("it answers");
-        identity(&mut talk).expect("it answers");
+        talk.identity().expect("it has said so");
         let mut part = Part::open(&out).expect("a part");
         read_image(&mut talk, &mut part, &mut |_, _| {}).expect("it is read").whole
     });

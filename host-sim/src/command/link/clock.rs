@@ -2,7 +2,7 @@
 
 use super::json_line;
 use crate::command::Streams;
-use crate::link::{Talk, Trouble, problem};
+use crate::link::{Effect, Talk, Trouble, problem};
 use crate::problem::{Exit, Problem, shown};
 use crate::stamp::{Stamp, format_seconds};
 use crate::words::{LinkPhrase as P, Speech};
@@ -69,7 +69,9 @@ pub(super) fn run(
         let request = Request::SetClock { utc: now().0, offset_minutes };
         talk.act(&request).map_err(trouble)?;
     }
-    let Answer::Clock(clock) = talk.ask(&Request::Clock).map_err(trouble)? else {
+    // it was taken, and what can't be looked at then stays open
+    let behind = |why: Trouble| trouble(if arguments.set { why.leaves_open(Effect::Clock) } else { why });
+    let Answer::Clock(clock) = talk.ask(&Request::Clock).map_err(behind)? else {
         return Err(trouble(Trouble::Unfitting));
     };
     let here = now().0;

@@ -205,10 +205,9 @@ impl Loading {
             return Err(Problem::unusable(
                 name,
                 "the logger lost its power while the job was written, and does not have all of it",
-                "load it again",
+                format!("look with `holdoff link {name} status`, and load it again"),
             ));
         };
-        self.look_at_clock(talk, name, streams).map_err(trouble)?;
         let (fixings, resin) = (loaded.fixings.to_string(), shown(self.resin.name().as_bytes()));
         let period = speech.length(u64::from(loaded.period));
         let gaps = [("file", &*self.file), ("fixings", &*fixings), ("resin", &*resin), ("period", &*period)];
@@ -217,7 +216,10 @@ impl Loading {
             let _ = writeln!(text, "\n{}", speech.demo_caution());
         }
         let _ = writeln!(text, "\n{}", speech.caution());
-        Ok(streams.print(&text))
+        // it is loaded, whatever can be asked about the clock
+        let exit = streams.print(&text);
+        self.look_at_clock(talk, name, streams).map_err(trouble)?;
+        Ok(exit)
     }
 
     /// The rejected fixings that stay without a decision of the engineer, each asked for by name.

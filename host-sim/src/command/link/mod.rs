@@ -7,7 +7,7 @@ pub(super) mod read;
 use super::Streams;
 use super::speech::SpeechArguments;
 use crate::keys::to_hex;
-use crate::link::{Patience, Port, Talk, Trouble, identity, log_state, problem, status_json, table, watch};
+use crate::link::{Patience, Port, Stop, Talk, Trouble, log_state, problem, status_json, table, watch};
 use crate::problem::{Exit, Problem, visible};
 use crate::words::{LinkPhrase as P, Speech};
 use holdoff_core::seal::PublicKey;
@@ -46,9 +46,14 @@ pub(super) struct LineArguments {
 impl LineArguments {
     /// Begins a talk with the logger.
     pub(super) fn talk(&self) -> Result<Talk, Problem> {
+        self.talk_until(Stop::default()).map_err(|trouble| problem(&self.port, &trouble))
+    }
+
+    /// The same, until somebody wants it to end.
+    pub(super) fn talk_until(&self, stop: Stop) -> Result<Talk, Trouble> {
         let port = Port { name: self.port.clone(), baud: self.baud };
         let patience = Patience { line: Duration::from_secs(self.patience.into()), ..Patience::default() };
-        Talk::begin(&port, patience).map_err(|trouble| problem(&self.port, &trouble))
+        Talk::begin_until(&port, patience, stop)
     }
 }
 
@@ -139,8 +144,8 @@ struct IdentityObject {
 }
 
 fn who(talk: &mut Talk, json: bool, speech: Speech) -> Result<String, Trouble> {
-    let identity = identity(talk)?;
     let Answer::Log(log) = talk.ask(&Request::Log)? else { return Err(Trouble::Unfitting) };
+    let identity = talk.identity()?.clone();
     let [major, minor, patch] = identity.firmware;
     let key = identity.key.map(PublicKey::from_bytes);
     let object = IdentityObject {
@@ -208,9 +213,8 @@ fn status_command(
     streams: &mut Streams,
 ) -> Result<Exit, Problem> {
     let screen = arguments.watch && !arguments.json && std::io::stdout().is_terminal();
-    let who = identity(talk).map_err(|trouble| problem(name, &trouble))?;
     loop {
-        let standing = watch(talk, &who).map_err(|trouble| problem(name, &trouble))?;
+        let standing = watch(talk).map_err(|trouble| problem(name, &trouble))?;
         let text = if arguments.json {
             let json = status_json(&standing);
             json.map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?

@@ -2,7 +2,7 @@
 
 use crate::command::Streams;
 use crate::files::{Kind, Output, Outputs};
-use crate::link::{Part, ReadOut, ReadTrouble, Talk, part_file, problem, read_image, sign_out};
+use crate::link::{Part, ReadOut, ReadTrouble, Talk, part_file, problem_that_goes_on, read_image, sign_out};
 use crate::memory_image::list;
 use crate::problem::{Exit, Problem, shown_file};
 use crate::words::{LinkPhrase as P, Speech};
@@ -64,7 +64,7 @@ pub(in crate::command) fn fetch(
     });
     shown_bar.finish_and_clear();
     read.map_err(|trouble| match trouble {
-        ReadTrouble::Talk(trouble) => problem(name, &trouble),
+        ReadTrouble::Talk(trouble) => problem_that_goes_on(name, &trouble),
         ReadTrouble::Part(error) => unusable(error),
         ReadTrouble::Restless => Problem::unusable(
             name,
@@ -96,7 +96,7 @@ pub(in crate::command) fn sign(
         shown_bar.set_position(done.into());
     });
     shown_bar.finish_and_clear();
-    let (marked, below) = signed.map_err(|trouble| problem(name, &trouble))?;
+    let (marked, below) = signed.map_err(|trouble| problem_that_goes_on(name, &trouble))?;
     if marked == 0 {
         return Ok(format!("{}\n", speech.say(P::NothingToMark)));
     }

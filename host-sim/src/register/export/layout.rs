@@ -50,6 +50,19 @@ pub(super) const IMAGE: &[Column] = &[
     column("findings", Kind::Text, "findings"),
 ];
 
+/// An instant of a session by the tie that was in force then (`register/schema.rs`), with that tie's offset.
+macro_rules! labelled {
+    ($instant:literal) => {
+        concat!(
+            "(SELECT (",
+            $instant,
+            " + hold.ahead) || ' ' || hold.offset_seconds FROM hold WHERE hold.session = session.id AND hold.from_s <= ",
+            $instant,
+            " ORDER BY hold.place DESC LIMIT 1)"
+        )
+    };
+}
+
 /// The table `session`.
 pub(super) const SESSION: &[Column] = &[
     column("device", Kind::Text, "session.device"),
@@ -69,9 +82,11 @@ pub(super) const SESSION: &[Column] = &[
     column("lost", Kind::Whole, "lost"),
     column("untrusted", Kind::Text, "untrusted"),
     column("began_s", Kind::Whole, "began"),
-    column("began", Kind::Time, "began + session.ahead"),
+    column("began", Kind::Time, labelled!("began")),
     column("as_of_s", Kind::Whole, "as_of"),
-    column("as_of", Kind::Time, "as_of + session.ahead"),
+    column("as_of", Kind::Time, labelled!("as_of")),
+    column("read_out_at", Kind::Time, "(SELECT at FROM read_out WHERE read_out.device = session.device)"),
+    column("clock_ahead_s", Kind::Whole, "(SELECT ahead FROM read_out WHERE read_out.device = session.device)"),
 ];
 
 /// The table `fixing`.
@@ -84,22 +99,22 @@ pub(super) const FIXING: &[Column] = &[
     column("group_name", Kind::Text, "grouped"),
     column("stage", Kind::Text, "stage"),
     column("since_s", Kind::Whole, "since"),
-    column("since", Kind::Time, "since + session.ahead"),
+    column("since", Kind::Time, labelled!("since")),
     column("reasons", Kind::Grounds, "grounds"),
     column("hole", Kind::Text, "hole"),
     column("torque_least_nm", Kind::Hundredths, "torque_least"),
     column("torque_greatest_nm", Kind::Hundredths, "torque_greatest"),
     column("torque_nm", Kind::Hundredths, "torque"),
     column("injected_at_s", Kind::Whole, "injected_at"),
-    column("injected_at", Kind::Time, "injected_at + session.ahead"),
+    column("injected_at", Kind::Time, labelled!("injected_at")),
     column("seated_at_s", Kind::Whole, "seated_at"),
-    column("seated_at", Kind::Time, "seated_at + session.ahead"),
+    column("seated_at", Kind::Time, labelled!("seated_at")),
     column("seat_by_s", Kind::Whole, "seat_by"),
-    column("seat_by", Kind::Time, "seat_by + session.ahead"),
+    column("seat_by", Kind::Time, labelled!("seat_by")),
     column("cured_at_s", Kind::Whole, "cured_at"),
-    column("cured_at", Kind::Time, "cured_at + session.ahead"),
+    column("cured_at", Kind::Time, labelled!("cured_at")),
     column("announced_at_s", Kind::Whole, "announced_at"),
-    column("announced_at", Kind::Time, "announced_at + session.ahead"),
+    column("announced_at", Kind::Time, labelled!("announced_at")),
     column("required_s", Kind::Whole, "required"),
     column("served_s", Kind::Whole, "served"),
     column("counted_s", Kind::Whole, "counted"),

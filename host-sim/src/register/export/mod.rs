@@ -99,13 +99,8 @@ impl Table {
 
     fn of_tables(&self, register: &Register, from: &str, tell: &mut Tell<'_>) -> Result<(), Refusal> {
         let columns: Vec<&str> = self.columns.iter().map(|column| column.from).collect();
-        let offset = if self.name == "image" {
-            "0"
-        } else if self.name == "release" {
-            "release.offset_seconds"
-        } else {
-            "offset_seconds"
-        };
+        // an instant of a session comes with the offset of its own tie
+        let offset = if self.name == "release" { "release.offset_seconds" } else { "0" };
         let text = format!("SELECT {}, {offset} {from}", columns.join(", "));
         let mut statement = register.connection.prepare(&text)?;
         let mut rows = statement.query([])?;
@@ -125,6 +120,7 @@ fn value(found: ValueRef<'_>, kind: Kind, offset: i32) -> Value {
     match (found, kind) {
         (ValueRef::Null, _) => Value::None,
         (ValueRef::Integer(seconds), Kind::Time) => Value::Time(seconds, offset),
+        (ValueRef::Text(labelled), Kind::Time) => of_label(labelled),
         (ValueRef::Integer(number), Kind::Yes) => Value::Yes(number != 0),
         (ValueRef::Integer(hundredths), Kind::Hundredths) => Value::Real(hundredths as f64 / 100.0),
         (ValueRef::Integer(counts), Kind::Counts) => Value::Real(counts as f64 / 256.0),
@@ -140,6 +136,13 @@ fn value(found: ValueRef<'_>, kind: Kind, offset: i32) -> Value {
     }
 }
 
+/// A time with the offset of the tie that labels it.
+fn of_label(labelled: &[u8]) -> Value {
+    let parts = std::str::from_utf8(labelled).ok().and_then(|text| text.split_once(' '));
+    let time = parts.and_then(|(utc, offset)| utc.parse().ok().zip(offset.parse().ok()));
+    time.map_or(Value::None, |(utc, offset)| Value::Time(utc, offset))
+}
+
 fn of_reading(session: &Session, reading: &Reading) -> Vec<Value> {
     let text = |text: &str| Value::Text(text.to_owned());
     vec![
@@ -147,7 +150,10 @@ fn of_reading(session: &Session, reading: &Reading) -> Vec<Value> {
         Value::Whole(i64::from(session.life)),
         Value::Whole(i64::from(session.first_page)),
         Value::Whole(reading.at),
-        reading.clock.map_or(Value::None, |clock| Value::Time(clock.utc(reading.at), clock.offset_seconds)),
+        session
+            .wall
+            .clock(reading.at)
+            .map_or(Value::None, |clock| Value::Time(clock.utc(reading.at), clock.offset_seconds)),
         reading.count.map_or(Value::None, |count| Value::Whole(i64::from(count))),
         reading.count.map_or(Value::None, |count| Value::Real(f64::from(count) / 256.0)),
         text(reading.became.word()),

@@ -22,6 +22,16 @@ phrases! {
             "SON HORLOGE A FAILLI et ne marche pas : rien n'est mesuré ni compté avant qu'elle soit réglée, `holdoff link PORT clock --set` ; si elle faillit encore, l'enregistreur est à réparer";
         Starting: "it is starting: look again in a moment", "er startet: gleich noch einmal nachsehen", "il démarre : regarder à nouveau dans un instant";
         Laxer: "LAXER THAN THE DEFAULT: {which}. Everything here rests on it", "MILDER ALS VORGESEHEN: {which}. Alles hier beruht darauf", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ceci repose là-dessus";
+        CountsCannotBe: "WHAT IT COUNTS CANNOT BE: more readings than a logger takes in thirty years", "WAS ER ZÄHLT, KANN NICHT SEIN: mehr Messwerte, als ein Logger in dreißig Jahren aufnimmt", "CE QU'IL COMPTE NE PEUT PAS ÊTRE : plus de mesures qu'un enregistreur n'en prend en trente ans";
+        DoubtHead: "DO NOT LOAD: THE LOGGER'S WORD DOES NOT HOLD", "NICHT BELASTEN: DAS WORT DES LOGGERS HÄLT NICHT", "NE PAS CHARGER : LA PAROLE DE L'ENREGISTREUR NE TIENT PAS";
+        NoGround: "the logger gives no ground for it", "der Logger nennt keinen Grund dafür", "l'enregistreur n'en donne aucun motif";
+        UnknownGround: "the logger gives a ground that this program does not know", "der Logger nennt einen Grund, den dieses Programm nicht kennt", "l'enregistreur donne un motif que ce programme ne connaît pas";
+        NotRecorded: "the logger calls it released, and no signed record of that stands in its log", "der Logger nennt sie freigegeben, und in seinem Protokoll steht keine unterschriebene Aufzeichnung davon", "l'enregistreur le dit libéré, et aucun enregistrement signé n'en figure dans son journal";
+        NoTime: "the logger does not say since when", "der Logger sagt nicht, seit wann", "l'enregistreur ne dit pas depuis quand";
+        Times: "the times that the logger gives cannot follow each other", "die Zeiten, die der Logger nennt, können nicht aufeinander folgen", "les heures que donne l'enregistreur ne peuvent pas se suivre";
+        TorqueCannotBe: "the torque that the logger gives does not go with this", "das Drehmoment, das der Logger nennt, passt nicht dazu", "le couple que donne l'enregistreur ne va pas avec cela";
+        Numbers: "the logger counts more seconds than any cure has", "der Logger zählt mehr Sekunden, als eine Aushärtung hat", "l'enregistreur compte plus de secondes qu'un durcissement n'en a";
+        ReleasedUnsigned: "released, and not signed: this logger has no key", "freigegeben und nicht unterschrieben: dieser Logger hat keinen Schlüssel", "libéré et non signé : cet enregistreur n'a pas de clé";
         NoJob: "no job is loaded", "kein Auftrag geladen", "aucun travail chargé";
         HeadTooLate: "TOO LATE: DO NOT SEAT", "ZU SPÄT: NICHT SETZEN", "TROP TARD : NE PAS METTRE EN PLACE";
         SayTooLate: "Injected, and the working time ended at {by} without a seating. Do not seat it: take the element out and ask the engineer.",
