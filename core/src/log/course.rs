@@ -94,6 +94,11 @@ impl Course {
         &self.group
     }
 
+    /// See [`Group::look_back_as_a_logger`].
+    pub(crate) fn look_back_as_a_logger(&mut self) {
+        self.group.look_back_as_a_logger();
+    }
+
     /// The stage of a fixing as it was last recorded.
     pub fn seen(&self, fixing: FixingNumber) -> StageSeen {
         self.seen.get(fixing.place()).copied().unwrap_or(StageSeen::PLANNED)

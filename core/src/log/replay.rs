@@ -392,14 +392,18 @@ impl Replay {
         self.happened(what, tell)
     }
 
+    // a new group is large: apart, it is made in its place, and no other item pays for it on the stack
+    #[cfg_attr(target_os = "none", inline(never))]
     fn begun(&mut self, job: &Job) -> Option<Outcome> {
         self.job = Some(*job);
         let resin = self.resin.as_ref()?;
-        let mut group = Group::new(resin.resin.clone(), job.settings, job.rule).ok()?;
-        if self.identity.is_some_and(|identity| identity.source != Source::Trace) {
-            group.look_back_as_a_logger();
-        }
+        let group = Group::new(resin.resin.clone(), job.settings, job.rule).ok()?;
         self.course = Some(Course::new(group));
+        if let (Some(course), true) =
+            (&mut self.course, self.identity.is_some_and(|identity| identity.source != Source::Trace))
+        {
+            course.look_back_as_a_logger();
+        }
         Some(Outcome::Noted)
     }
 
