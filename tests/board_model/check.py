@@ -1,6 +1,7 @@
 """The image of the board of docs/hardware.md, run on a model of its microcontroller and parts: board_model/check.py IMAGE HOLDOFF"""
 
 import json
+import math
 import os
 import re
 import select
@@ -9,6 +10,7 @@ import sys
 import tempfile
 import time
 import tty
+import zlib
 from datetime import datetime
 from pathlib import Path
 
@@ -16,7 +18,9 @@ from chip import FROM_PC, UICR, Chip
 
 UP, DOWN, LEFT, RIGHT, SELECT = 11, 12, 24, 25, 40
 SEED = bytes(range(1, 33))
-JOB = Path(__file__).parents[2] / "host-sim/demo/quay.toml"
+ROOT = Path(__file__).parents[2]
+JOB, SCREENS = ROOT / "host-sim/demo/quay.toml", ROOT / "docs/screens"
+HEADING = range(19, 36)  # the lines of a fixing's heading
 
 
 class Pc:
@@ -59,6 +63,46 @@ def listing(chip, program):
         return json.loads(subprocess.run([program, "read", file.name, "--json"], check=True, capture_output=True).stdout)
 
 
+def load(pc, interval):
+    """Sets the clock and loads the job."""
+    pc.link("clock", "--set", "--offset", "+01:00")
+    pc.link("load", str(JOB), "--interval", interval, "--offset", "+01:00")
+
+
+def inject(chip):
+    """Injects the first fixing once the probe has settled. It is dark by then: the first press only lights it."""
+    chip.run(chip.now + 190)
+    chip.press(RIGHT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+
+
+def kept(name):
+    """The points of a screen of docs/screens, by their lines: a grey picture of four pixels a point."""
+    file, place, packed = (SCREENS / f"{name}.png").read_bytes(), 8, b""
+    while place < len(file):
+        length, kind = int.from_bytes(file[place:place + 4], "big"), file[place + 4:place + 8]
+        packed += file[place + 8:place + 8 + length] if kind == b"IDAT" else b""
+        place += 12 + length
+    rows, before, wide = zlib.decompress(packed), bytearray(512), 512
+    points = []
+    for line in range(256):
+        how, row = rows[line * (wide + 1)], bytearray(rows[line * (wide + 1) + 1:(line + 1) * (wide + 1)])
+        for at in range(wide):
+            left, above, corner = row[at - 1] if at else 0, before[at], before[at - 1] if at else 0
+            guess = left + above - corner
+            nearest = min((left, above, corner), key=lambda value: abs(guess - value))
+            row[at] = row[at] + (0, left, above, (left + above) // 2, nearest)[how] & 255
+        before = row
+        if line % 4 == 0:
+            points.append([row[4 * column] > 0 for column in range(128)])
+    return points
+
+
+def shows(chip, name, lines=range(64)):
+    """Whether the display shows that screen, or the same in these lines."""
+    picture, point = kept(name), chip.display.point
+    return all(bool(point(column, line)) == picture[line][column] for line in lines for column in range(128))
+
+
 def story(chip, program):
     chip.run(8.0)
     word = lambda address: int.from_bytes(chip.uc.mem_read(address, 4), "little")
@@ -79,15 +123,14 @@ def story(chip, program):
     pc = Pc(chip, program)
     identity = pc.link("identity")
     assert "0123456789abcdef" in identity and "nrf52840" in identity, identity
-    pc.link("clock", "--set", "--offset", "+01:00")
-    pc.link("load", str(JOB), "--interval", "1min", "--offset", "+01:00")
+    load(pc, "1min")
     status = pc.link("status")
     assert "12.19 °C" in status and "battery 4.50 V" in status, status
     assert pc.lost == 0, f"{pc.lost} bytes lost"
     chip.run(chip.now + 20)
     assert not chip.receiver, "the receiver stays on without a line"
 
-    chip.press(RIGHT, LEFT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+    inject(chip)
     chip.run(chip.now + 60)
     chip.press(SELECT, SELECT, RIGHT, SELECT)
     chip.run(chip.now + 120)
@@ -126,10 +169,8 @@ def cure(chip, program):
     chip.run(8.0)
     pc = Pc(chip, program)
     public = re.search("public key +([0-9a-f]{64})", pc.link("identity"))[1]
-    pc.link("clock", "--set", "--offset", "+01:00")
-    pc.link("load", str(JOB), "--interval", "1min", "--offset", "+01:00")
-    chip.run(chip.now + 65)  # dark: the first press only lights it
-    chip.press(RIGHT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+    load(pc, "1min")
+    inject(chip)
     chip.run(chip.now + 90)
     chip.press(SELECT, SELECT, RIGHT, SELECT)
     chip.run(chip.now + 2.6 * 3600)
@@ -152,10 +193,8 @@ def late(chip, program):
     chip.probe.sixteenths = 24 * 16
     chip.run(8.0)
     pc = Pc(chip, program)
-    pc.link("clock", "--set", "--offset", "+01:00")
-    pc.link("load", str(JOB), "--interval", "5min", "--offset", "+01:00")
-    chip.run(chip.now + 65)
-    chip.press(RIGHT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+    load(pc, "5min")
+    inject(chip)
     bar = lambda: sum(chip.display.point(column, 20) for column in range(128)) == 128
     fixing = lambda status: next(of for of in status["fixings"] if of["seat_by"])
     assert chip.display.lit and not bar(), "SEAT NOW stands in a frame"
@@ -178,10 +217,8 @@ def starved(chip, program):
     chip.probe.sixteenths = 24 * 16
     chip.run(8.0)
     pc = Pc(chip, program)
-    pc.link("clock", "--set", "--offset", "+01:00")
-    pc.link("load", str(JOB), "--interval", "1min", "--offset", "+01:00")
-    chip.run(chip.now + 65)
-    chip.press(RIGHT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+    load(pc, "1min")
+    inject(chip)
     chip.run(chip.now + 90)
     chip.press(SELECT, SELECT, RIGHT, SELECT)
     chip.run(chip.now + 5)
@@ -214,8 +251,63 @@ def starved(chip, program):
     print("board_model: starved, it stays dark and writes nothing")
 
 
+def pocket(chip, program):
+    """Concrete at -8 °C, a resin from -5 °C on, a probe out of a pocket of +20 °C with a time constant of five minutes."""
+    chip.run(8.0)
+    pc, since = Pc(chip, program), chip.now
+    chip.probe.felt = lambda now: math.floor(16 * (-8 + 28 * math.exp(-max(now - since, 0) / 300)))
+    load(pc, "1min")
+    settling = 0
+    for look in range(90):
+        chip.run(chip.now + 20)
+        # lights it, or shows another fixing and this one again
+        chip.press(RIGHT, LEFT) if chip.display.lit else chip.press(RIGHT)
+        assert chip.display.lit and not shows(chip, "may-inject", HEADING), "MAY INJECT on concrete at -8 °C"
+        settling += shows(chip, "settling", HEADING)
+        if look % 10 == 5:  # asked for all the same: the last fixing
+            chip.press(LEFT, SELECT, SELECT, SELECT, RIGHT, SELECT)
+            assert shows(chip, "start-refused", HEADING), "the start is not refused"
+            chip.press(RIGHT)
+    assert settling > 20, "SETTLING is not said"
+    assert shows(chip, "do-not-inject-too-cold", HEADING), "in the end it is too cold"
+    log = json.dumps(listing(chip, program))
+    assert "probe-not-settled" in log and log.count('"stage": "working"') == 0, log
+    stages = {of["stage"] for of in json.loads(pc.link("status", "--json"))["fixings"]}
+    assert stages == {"planned", "refused"}, stages
+    print(f"board_model: out of a warm pocket it settles for {settling // 3} minutes, and nothing is begun")
+
+
+def no_supply(chip, program):
+    """Cells at 2.2 V, where the probe needs 2.7 V: no reading is taken, and the display says why."""
+    chip.run(8.0)
+    pc = Pc(chip, program)
+    load(pc, "1min")
+    inject(chip)
+    chip.run(chip.now + 60)
+    chip.press(SELECT, SELECT, RIGHT, SELECT)
+    chip.run(chip.now + 30)
+    readings = lambda: json.loads(pc.link("status", "--json"))["loaded"]["readings"]
+    before = readings()
+    chip.cells_mv = 2200
+    chip.run(chip.now + 161 * 60)
+    status, after = json.loads(pc.link("status", "--json")), readings()
+    assert after["accepted"] == before["accepted"] and after["refused"] >= 160, f"{before}, then {after}"
+    assert [of["stage"] for of in status["fixings"]].count("curing") == 1, status
+    log = json.dumps(listing(chip, program))
+    for given in (4500, 2200):
+        measured = given * 4096 // 6000 * 6000 // 4096
+        assert f'"millivolts": {measured}' in log, f"{measured} mV are not in the log"
+    assert not chip.display.lit, "empty cells light nothing"
+    chip.press(DOWN)
+    assert shows(chip, "supply-low"), "the display does not say why"
+    chip.cells_mv = 4500
+    chip.run(chip.now + 200)
+    assert readings()["accepted"] > before["accepted"], "with fresh cells it goes on"
+    print("board_model: a starved probe is not believed")
+
+
 def main(image, program):
-    for told in (story, cure, late, starved):
+    for told in (story, cure, late, starved, pocket, no_supply):
         chip = Chip(image, SEED)
         try:
             told(chip, program)

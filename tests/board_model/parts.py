@@ -17,6 +17,7 @@ class Probe:
 
     def __init__(self):
         self.sixteenths, self.plugged = 12 * 16 + 3, True
+        self.felt = None  # sixteenths by time, where they are not always the same
         self.configuration, self.pointer = 0, 0
 
     def write(self, sent, now):
@@ -26,7 +27,8 @@ class Probe:
 
     def read(self, count, now):
         mask = 0xFFF if self.configuration & 0x60 == 0x60 else 0xFF8
-        register = ((self.sixteenths & mask) << 4).to_bytes(2, "big")
+        sixteenths = self.felt(now) if self.felt else self.sixteenths
+        register = ((sixteenths & mask) << 4).to_bytes(2, "big")
         return (bytes([self.configuration]) * count if self.pointer == 1 else register * count)[:count]
 
 

@@ -3,7 +3,7 @@
 //! | way | where it is tried besides here |
 //! | --- | --- |
 //! | 1 a probe out of a warm pocket | `board_model/check.py`, `device_settling` |
-//! | 2 a starved probe | `board_model/check.py`, `device_starved` |
+//! | 2 a starved probe | `board_model/check.py`, `device_supply`, `device_starved` |
 //! | 3 a column of °F read as °C | `host-sim/tests/read_as.rs` |
 //! | 4 offsets that differ | `host-sim/tests/read_as.rs` |
 //! | 5 an early torque, a torque where none is specified, a cure that moves | `host-sim`, `device_hands` |
