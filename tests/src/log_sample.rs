@@ -28,8 +28,8 @@ pub fn device_of(seed: [u8; 32]) -> DeviceId {
     DeviceId(SealedId::of_key(&SecretKey::from_seed(seed).expect("a key").public()).0)
 }
 
-/// What sessions of the sample begin with: schedule S1 from 5 °C on with a longest hold of 6 h, default settings, a
-/// 12-bit sensor, a reading a minute.
+/// What sessions of the sample begin with: schedule S1 from 5 °C on with a longest hold of 6 h, default settings but for a
+/// probe that need not settle, a 12-bit sensor, a reading a minute.
 pub fn beginning() -> Beginning {
     let mut schedule = s1();
     schedule.bands.drain(..2);
@@ -45,7 +45,7 @@ pub fn beginning() -> Beginning {
         },
         job: Job {
             file: FileHash([0xA5; 32]),
-            settings: Settings::DEFAULT,
+            settings: Settings::DEFAULT.with_settle(Span::ZERO).expect("in bounds"),
             rule: Rule::Coldest,
             period: Span::from_seconds(60),
         },

@@ -5,6 +5,7 @@ mod emulated_support;
 
 use emulated_support::{DEMO_RESIN, every, minutes};
 use holdoff::resin_file::ResinFile;
+use holdoff_core::quantity::Span;
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{Counting, Cure, Felt, Image, Kind, Machine, Setup, Site, blank_memory};
 use holdoff_tests::fake_board::{Bench, JobPlan, START, World, noisy, plan};
@@ -105,6 +106,7 @@ fn executed(period: Option<i64>) -> f64 {
         rows: &trace,
         resin: &resin,
         hole: Hole::Dry,
+        settle: Span::ZERO,
         inject: begins + 70,
         seat: Some(begins + 130),
         torque: None,

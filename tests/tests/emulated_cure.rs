@@ -8,7 +8,7 @@ use holdoff::resin_file::ResinFile;
 use holdoff::trace::{Row, Sample};
 use holdoff_core::fixing::{Stage, TorqueRange};
 use holdoff_core::log::Item;
-use holdoff_core::quantity::Torque;
+use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{Button, Cure, Held, holdoff, known_seed, write_keys};
 use std::path::Path;
@@ -29,6 +29,7 @@ fn a_recorded_day_through_the_sensor_gives_the_log_that_replay_makes_of_it_to_th
         rows: &rows,
         resin: &resin,
         hole: Hole::Dry,
+        settle: Span::from_seconds(180),
         inject: at(inject),
         seat: Some(at(seat)),
         torque: None,
@@ -115,6 +116,7 @@ fn the_photograph_of_the_release_code_is_proved_and_the_same_run_gives_the_same_
         rows: &rows,
         resin: &resin,
         hole: Hole::Dry,
+        settle: Span::ZERO,
         inject: start + 95,
         seat: Some(start + 200),
         torque: Some((newton_metres(2030), TorqueRange::new(newton_metres(1800), newton_metres(2200)).unwrap(), None)),

@@ -16,7 +16,7 @@ use holdoff::stamp::{Stamp, format_seconds};
 use holdoff_core::fixing::{Stage, Status, TorqueRange};
 use holdoff_core::group::Darkness;
 use holdoff_core::log::{Item, Record, ResetCause, Trust};
-use holdoff_core::quantity::{Instant, Torque};
+use holdoff_core::quantity::{Instant, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{
     Counting, Cure, EmulatorError, Felt, Held, Idle, Image, Kind, Machine, Setup, Site, holdoff, known_seed, memories,
@@ -146,6 +146,7 @@ impl Scene {
             rows: &rows,
             resin: &resin,
             hole: Hole::Dry,
+            settle: Span::ZERO,
             inject: start,
             seat: None,
             torque: Some((torque().0, torque().1, None)),

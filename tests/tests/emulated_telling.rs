@@ -6,7 +6,7 @@ use emulated_support::life::Life;
 use emulated_support::{DEMO_RESIN, minutes};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::{Stage, TorqueRange};
-use holdoff_core::quantity::Torque;
+use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_tests::emulator::{Cure, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, known_seed, told};
 
@@ -23,6 +23,7 @@ fn the_lines_of_the_telling_image_are_the_story_of_the_cure_in_order_and_have_no
         rows: &rows,
         resin: &resin,
         hole: Hole::Dry,
+        settle: Span::ZERO,
         inject: start,
         seat: None,
         torque: Some((torque, range, None)),

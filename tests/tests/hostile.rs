@@ -130,6 +130,8 @@ impl<F: FnMut() -> u64> Dice<F> {
         let uncertainty = Uncertainty::from_counts(self.pick(&counts)).ok()?;
         let ppm = [0, 100, 10_000, self.below(10_001) as u16];
         let settings = Settings::new(uncertainty, self.span(3600), self.pick(&ppm)).ok()?;
+        let settles = [Span::ZERO, Span::from_seconds(180), self.span(3600)];
+        let settings = settings.with_settle(self.pick(&settles)).ok()?;
         let mut group = Group::new(resin, settings, self.pick(&[Rule::Coldest, Rule::Accrual])).ok()?;
         for _ in 0..self.below(MOST_FIXINGS as u64 + 1) {
             let (least, greatest) =
@@ -158,7 +160,8 @@ impl<F: FnMut() -> u64> Dice<F> {
             4 => Action::Hole(self.pick(&Hole::ALL)),
             5 => {
                 let any = (self.numbers)() as u32;
-                Action::Torque(Torque::from_hundredths(self.pick(&[0, u32::MAX, any])))
+                let torque = Torque::from_hundredths(self.pick(&[0, u32::MAX, any]));
+                if self.below(3) == 0 { Action::TorquedEarly(torque) } else { Action::Torque(torque) }
             }
             6 => Action::CarriedOut,
             _ => Action::Decide(self.pick(&[Decision::Accept, Decision::Remove])),
@@ -179,10 +182,18 @@ impl<F: FnMut() -> u64> Dice<F> {
         match self.below(16) {
             0..=5 => Happening::Reading { at, count: self.count() },
             6..=8 => {
-                let causes = [Refusal::NotLater, Refusal::Bus, Refusal::OutOfRange, Refusal::PowerUp, Refusal::Step];
+                let causes = [
+                    Refusal::NotLater,
+                    Refusal::Bus,
+                    Refusal::OutOfRange,
+                    Refusal::PowerUp,
+                    Refusal::Step,
+                    Refusal::Supply,
+                ];
                 Happening::Unusable { at, cause: self.pick(&causes) }
             }
-            9..=11 => Happening::Missing { at },
+            9 | 10 => Happening::Missing { at },
+            11 => Happening::Lost { at },
             12 => Happening::Untrusted,
             _ => Happening::PowerUp { dark: self.pick(&[Darkness::Known, Darkness::Unknown]) },
         }

@@ -65,6 +65,7 @@ fn told(page: &Page<'_>) -> Vec<Line> {
                 Refusal::OutOfRange => 2,
                 Refusal::PowerUp => 3,
                 Refusal::Step => 4,
+                Refusal::Supply => 5,
             };
             let told = match read.item {
                 Item::Reading { at, count } => Told::Reading(at.seconds(), count.raw()),
@@ -108,6 +109,7 @@ fn tag_of(record: &Record) -> u8 {
         Record::Release { .. } => 13,
         Record::Stage { .. } => 14,
         Record::CandidateAccepted { .. } => 15,
+        Record::Supply { .. } => 16,
     }
 }
 

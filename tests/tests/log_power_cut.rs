@@ -8,7 +8,7 @@ use holdoff_core::fixing::Stage;
 use holdoff_core::group::{Darkness, FixingNumber, Group, Happening, MOST_FIXINGS};
 use holdoff_core::log::{
     Acknowledged, DeviceId, Finding, FixingRecord, Item, LogError, Logger, Loss, MissingCause, Record, ResetCause,
-    StoreError, Trust, mount, read::Log,
+    Source, StoreError, Trust, mount, read::Log,
 };
 use holdoff_tests::log_history::{Life, Op, apply, random_life};
 use holdoff_tests::memory::{Cut, FakeMemory, Leaves, Then};
@@ -40,7 +40,7 @@ impl Model {
 
     fn loss(&mut self, loss: Loss) {
         self.items.push(Item::Record(Record::Loss(loss)));
-        self.step(Happening::Missing { at: loss.last });
+        self.step(Happening::Lost { at: loss.last });
     }
 
     /// A periodic happening was lost, the `count`-th since a loss was recorded.
@@ -73,7 +73,10 @@ impl Model {
         match op {
             Op::Begin(beginning) => {
                 let resin = beginning.resin.resin.clone();
-                let group = Group::new(resin, beginning.job.settings, beginning.job.rule).expect("permitted");
+                let mut group = Group::new(resin, beginning.job.settings, beginning.job.rule).expect("permitted");
+                if beginning.source != Source::Trace {
+                    group.look_back_as_a_logger();
+                }
                 (self.group, self.without_cuts) = (Some(group.clone()), Some(group));
                 self.items = vec![Item::Record(Record::Resin(beginning.resin.clone()))];
                 self.items.push(Item::Record(Record::Job(beginning.job)));
@@ -90,6 +93,7 @@ impl Model {
                     Happening::Reading { at, count } => Item::Reading { at, count },
                     Happening::Unusable { at, cause } => Item::Unusable { at, cause },
                     Happening::Missing { at } => Item::Missing { at, cause: MissingCause::NotTaken },
+                    Happening::Lost { at } => Item::Record(Record::Loss(Loss { count: 1, first: at, last: at })),
                     Happening::Action { at, fixing, action } => Item::Record(Record::Action { at, fixing, action }),
                     Happening::PowerUp { dark } => Item::Record(Record::PowerUp { dark, cause: ResetCause::Unknown }),
                     Happening::Untrusted => Item::Record(Record::Untrusted),
@@ -227,8 +231,10 @@ impl Run<'_> {
                 let mut with = candidates.last().expect("one").clone();
                 match &result {
                     Ok(Some(Acknowledged::Stored(_)) | None) => {
-                        if matches!(op, Op::Happen(Happening::PowerUp { .. } | Happening::Untrusted))
-                            || !matches!(op, Op::Happen(_))
+                        if matches!(
+                            op,
+                            Op::Happen(Happening::PowerUp { .. } | Happening::Untrusted | Happening::Lost { .. })
+                        ) || !matches!(op, Op::Happen(_))
                         {
                             with = self.model.clone();
                         }
@@ -400,7 +406,9 @@ fn writes_that_fail_leave_the_log_and_the_group_as_they_were() {
                         run.model.lost(op, before, after, count);
                     } else {
                         let brings = match op {
-                            Op::Happen(Happening::PowerUp { .. } | Happening::Untrusted) => false,
+                            Op::Happen(Happening::PowerUp { .. } | Happening::Untrusted | Happening::Lost { .. }) => {
+                                false
+                            }
                             Op::Happen(_) => true,
                             _ => false,
                         };

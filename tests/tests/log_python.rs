@@ -5,7 +5,8 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use holdoff::memory_image::{list, listing_json};
+use holdoff::memory_image::{list, listing_json, listing_text};
+use holdoff::words::Speech;
 use holdoff_core::fixing::{Action, Decision, Injection};
 use holdoff_core::group::Darkness;
 use holdoff_core::log::read::{Found, Log};
@@ -14,16 +15,16 @@ use holdoff_core::log::{
     Source, head_after, head_of, mount,
 };
 use holdoff_core::probe::{Refusal, SensorKind};
-use holdoff_core::quantity::Count;
+use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::{Accrual, Hole};
 use holdoff_tests::log_history::{apply, random_life};
-use holdoff_tests::log_sample::{DEVICE, sample};
+use holdoff_tests::log_sample::{DEVICE, beginning, blank, sample};
 use holdoff_tests::memory::FakeMemory;
 use holdoff_tests::random::{histories, numbers};
 use serde_json::{Map, Value, json};
 
 /// Keys of the listing that are words for people, or need more than the log.
-const WORDS: [&str; 6] = ["time", "utc", "code", "short", "detail", "cause"];
+const WORDS: [&str; 8] = ["time", "utc", "code", "short", "detail", "cause", "replaced", "outside_at_seating"];
 
 /// What the Python reader says of an image, and whether it found everything in order.
 struct Told {
@@ -111,6 +112,7 @@ fn raw(read: &ItemRead, head: Option<[u8; 32]>) -> Value {
             Refusal::OutOfRange => 2,
             Refusal::PowerUp => 3,
             Refusal::Step => 4,
+            Refusal::Supply => 5,
         }}),
         Item::Record(record) => of_record(record, head),
     };
@@ -150,7 +152,8 @@ fn of_record(record: &Record, head: Option<[u8; 32]>) -> Value {
         | Record::ReadOut { .. }
         | Record::Freed { .. }
         | Record::Stage { .. }
-        | Record::CandidateAccepted { .. } => json!({}),
+        | Record::CandidateAccepted { .. }
+        | Record::Supply { .. } => json!({}),
     }
 }
 
@@ -207,7 +210,7 @@ fn of_action(action: &Action) -> Value {
             Hole::Wet => "wet",
             Hole::Flooded => "flooded",
         }}),
-        Action::Torque(torque) => json!({"torque": torque.hundredths()}),
+        Action::Torque(torque) | Action::TorquedEarly(torque) => json!({"torque": torque.hundredths()}),
         Action::Decide(Decision::Accept) => json!({"decision": "accept"}),
         Action::Decide(Decision::Remove) => json!({"decision": "remove"}),
     }
@@ -277,6 +280,25 @@ fn random_lives_read_the_same() {
     let records: u32 = kinds.values().sum();
     assert!(records > 6_000 && kinds.len() > 20, "{records} records: {kinds:?}");
     println!("{records} records: {kinds:?}");
+}
+
+#[test]
+fn the_supply_of_the_probe_reads_the_same_and_is_told() {
+    let mut logger = blank(4096, DEVICE);
+    logger.begin(&beginning()).expect("blank");
+    for (second, millivolts) in [(0, Some(3012)), (60, None), (120, Some(0)), (180, Some(u16::MAX)), (90, Some(1))] {
+        logger.supply(Instant::from_seconds(1_700_000_000 + second), millivolts).expect("room");
+    }
+    let image = logger.memory().bytes().to_vec();
+    let scratch = Scratch::new("supply");
+    let told = python(&scratch, &image, Some(DEVICE));
+    assert!(told.in_order, "{}", told.object["problems"]);
+    let records = agree("supply", &image, &told);
+    let supplies: Vec<&Value> = records.iter().filter_map(|record| record.get("millivolts")).collect();
+    assert_eq!(json!(supplies), json!([3012, null, 0, 65_535, 1]));
+    let text = listing_text(&list(&image).expect("a log"), Speech::PLAIN);
+    assert!(text.contains("supply of the probe 3012 mV"), "{text}");
+    assert!(text.contains("the supply of the probe could not be measured"), "{text}");
 }
 
 /// The reader's complaints.

@@ -148,7 +148,7 @@ fn bytes_of(hex: &str) -> Vec<u8> {
 #[test]
 fn the_worked_example_of_the_document_is_true() {
     let (record, signature) = (bytes_of(&documented("Record, ")), bytes_of(&documented("Signature:")));
-    assert_eq!((record.len(), signature.len()), (92, 64));
+    assert_eq!((record.len(), signature.len()), (93, 64));
     let made = sealed();
     assert_eq!(made.bytes(), [record, signature].concat());
     assert_eq!(ReleaseCode::of(made.bytes()).expect("a code").text(), documented("Release code:"));

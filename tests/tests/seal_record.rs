@@ -6,7 +6,7 @@ mod seal_support;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, Decision, FixingSpec, Stage, TorqueRange};
 use holdoff_core::group::{FixingNumber, Group, Happening};
-use holdoff_core::quantity::{Count, Instant, Torque};
+use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{
     Departure, End, Field, Label, MOST_RECORD, Particulars, RecordError, ReleaseRecord, Unrecordable, WallClock,
@@ -91,7 +91,9 @@ fn no_stage_but_released_and_cured_without_torque_makes_a_record() {
     check(&group); // refused: no reading yet
     let reading = |second: i64, degrees: i8| Happening::Reading { at: at(second), count: Count::from_degrees(degrees) };
     let mut now = 300;
-    group.step(reading(now, 12), &mut |_| {});
+    for second in [now - 180, now] {
+        group.step(reading(second, 12), &mut |_| {});
+    }
     for fixing in [torqued, plain] {
         group.step(act(at(now), fixing, Action::Inject(Default::default())), &mut |_| {});
     }
@@ -183,6 +185,8 @@ fn a_record_holds_against_the_same_readings_and_no_others() {
     assert_eq!(differs(&other.play(steady).0), Field::End);
     let other = Cure { settings: settings(256, 300, 99), ..Cure::usual() };
     assert_eq!(differs(&other.play(steady).0), Field::ClockPpm);
+    let lax = Settings::DEFAULT.with_settle(Span::from_seconds(179)).expect("in bounds");
+    assert_eq!(differs(&Cure { settings: lax, ..Cure::usual() }.play(steady).0), Field::Settle);
     assert_eq!(fixing.place(), 0);
     let empty = Group::new(cure.resin.clone(), cure.settings, cure.rule).expect("a group");
     assert_eq!(record.hold_against(&empty), Err(Departure::None(Unrecordable::NoSuchFixing)));
@@ -261,7 +265,8 @@ fn bytes_written_from_the_document_are_read_and_written_the_same() {
             bands: counted,
             uncounted: (odd(28), odd(28)),
             coldest: odd(15) as i64 - odd(15) as i64,
-            settings: (odd(2) > 0).then(|| (odd(11), 1 + odd(11), odd(13))),
+            outside: (odd(2) > 1).then(|| odd(15) as i64 - odd(15) as i64),
+            settings: (odd(2) > 0).then(|| [odd(11), 1 + odd(11), odd(13), odd(11)]),
             torque: (odd(2) > 0).then(|| (odd(21), 1 + odd(20), odd(21))),
         };
         for total in [false, true] {
@@ -276,12 +281,15 @@ fn bytes_written_from_the_document_are_read_and_written_the_same() {
                     assert_eq!(u64::from(record.counted().total()), sum);
                     assert_eq!(record.seated_at().seconds(), written.instants.0);
                     assert_eq!(record.coldest().raw() as i64, written.coldest);
+                    assert_eq!(record.outside_at_seating().map(|count| i64::from(count.raw())), written.outside);
+                    let settle = written.settings.map_or(180, |[_, _, _, settle]| settle);
+                    assert_eq!(u64::from(record.settings().settle().seconds()), settle);
                 }
                 Err(RecordError::TooLong { .. }) => assert!(too_long),
                 Err(RecordError::Shortfall { .. }) => assert!(written.flags & 2 == 0 && written.required * 2 > sum),
                 Err(RecordError::OutOfBounds { field: Field::Counted, found, .. }) => assert_eq!(found, 0),
                 Err(RecordError::OutOfBounds { field: Field::Uncertainty, .. }) => {
-                    assert_eq!(written.settings, Some((256, 300, 100)));
+                    assert_eq!(written.settings, Some([256, 300, 100, 180]));
                 }
                 Err(other) => panic!("{other:?} {written:?}"),
             }
@@ -295,7 +303,7 @@ type Spoilt = (fn(&mut Written), RecordError);
 #[test]
 fn every_bound_is_held() {
     let at = |field, offset, found| RecordError::OutOfBounds { field, offset, found };
-    let cases: [Spoilt; 16] = [
+    let cases: [Spoilt; 18] = [
         (|w| w.instants.0 = (1 << 34) + 1, at(Field::Seated, 65, (1 << 35) + 2)),
         (|w| w.instants.1 = 1 << 21, at(Field::Working, 68, 1 << 21)),
         (|w| w.instants.2 = 1 << 28, at(Field::Since, 69, 1 << 28)),
@@ -309,8 +317,10 @@ fn every_bound_is_held() {
         (|w| w.uncounted.0 = 1 << 28, at(Field::Held, 84, 1 << 28)),
         (|w| w.uncounted.1 = 1 << 28, at(Field::Unobserved, 85, 1 << 28)),
         (|w| w.coldest = -35_329, at(Field::Coldest, 86, 70_657)),
-        (|w| w.torque = Some((0, 0, 0)), at(Field::TorqueSpare, 90, 0)),
-        (|w| w.settings = Some((256, 300, 100)), at(Field::Uncertainty, 88, 256)),
+        (|w| w.outside = Some(32_768), at(Field::OutsideAtSeating, 88, 65_537)),
+        (|w| w.torque = Some((0, 0, 0)), at(Field::TorqueSpare, 91, 0)),
+        (|w| w.settings = Some([256, 300, 100, 180]), at(Field::Uncertainty, 89, 256)),
+        (|w| w.settings = Some([256, 300, 100, 3_601]), at(Field::Settle, 94, 3_601)),
         (|w| w.required = 10_801, RecordError::Shortfall { required: 10_801, served: 10_800 }),
     ];
     assert!(ReleaseRecord::parse(&Written::usual().bytes(false)).is_ok());
@@ -393,7 +403,8 @@ fn the_longest_record_of_all_fits() {
         bands: vec![12_218_182; 1],
         uncounted: ((1 << 28) - 1, (1 << 28) - 1),
         coldest: -35_328,
-        settings: Some((2_560, 3_600, 10_000)),
+        outside: Some(-32_768),
+        settings: Some([2_560, 3_600, 10_000, 3_600]),
         torque: Some(((1 << 21) - 1, (1 << 21) - 1, (1 << 21) - 1)),
         ..Written::usual()
     };

@@ -80,6 +80,7 @@ fn about(event: &Event) -> Option<FixingNumber> {
         | Event::HoleStricter { fixing, .. }
         | Event::Cured { fixing, .. }
         | Event::Withdrawn { fixing, .. }
+        | Event::CureMoved { fixing, .. }
         | Event::TorqueNoted { fixing, .. }
         | Event::Released { fixing, .. }
         | Event::Rejected { fixing, .. }
@@ -98,6 +99,7 @@ fn alone(event: &Event) -> Event {
         | Event::HoleStricter { fixing, .. }
         | Event::Cured { fixing, .. }
         | Event::Withdrawn { fixing, .. }
+        | Event::CureMoved { fixing, .. }
         | Event::TorqueNoted { fixing, .. }
         | Event::Released { fixing, .. }
         | Event::Rejected { fixing, .. }

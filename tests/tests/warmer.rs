@@ -58,7 +58,9 @@ fn inside(group: &Group) -> Option<(i16, i16)> {
 /// A random resin and random settings with a pair of series.
 fn draw(seed: u64) -> Option<Drawn> {
     let mut numbers = numbers(seed);
-    let history = random_history(&mut numbers);
+    let mut history = random_history(&mut numbers);
+    // a start is judged before the two series part: whether the probe has settled (R6) is no matter here
+    history.settings.settle = 0;
     let (empty, _) = engine::group(&history);
     let (least, greatest) = inside(&empty)?;
     let mut dice = Dice(numbers);

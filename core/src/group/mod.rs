@@ -261,7 +261,7 @@ impl Group {
 
     /// From here on the group looks back over no more readings than a logger can (rule R6), so that a replay of its log comes to
     /// the same.
-    pub(crate) fn look_back_as_a_logger(&mut self) {
+    pub fn look_back_as_a_logger(&mut self) {
         self.watch.settling.keep(LOGGER_LOOKS_BACK);
     }
 

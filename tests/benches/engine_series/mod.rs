@@ -70,7 +70,7 @@ fn winter() -> Vec<i16> {
     let rows = recorded("upland-winter-10min");
     let raw = |row: &RowKind| match row {
         RowKind::Reading(row) => Some(floor_to_counts(row.temperature.as_ref()?) as i16),
-        RowKind::Restart { .. } => None,
+        RowKind::Restart { .. } | RowKind::Lost { .. } => None,
     };
     rows.iter().filter_map(raw).collect()
 }

@@ -7,6 +7,7 @@ use holdoff::resin_file::ResinFile;
 use holdoff::stamp::{Stamp, format_seconds};
 use holdoff::trace::{self, Row};
 use holdoff::words::{CAUTION, DEMO_CAUTION};
+use holdoff_core::cure::Settings;
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::quantity::Torque;
 use holdoff_core::resin::Hole;
@@ -29,6 +30,9 @@ struct Arguments {
     /// Condition of the hole
     #[arg(long, value_enum)]
     hole: HoleArgument,
+    /// How long the probe must have said nearly the same before the injection, 0s to 1h; 0s: not at all
+    #[arg(long, value_name = "DURATION", default_value = "180s")]
+    settle: String,
     /// When the injection starts, RFC 3339 with offset
     #[arg(long, value_name = "TIME")]
     inject: String,
@@ -111,6 +115,10 @@ fn run(arguments: &Arguments) -> Result<(), Failed> {
     let torque_at = arguments.torque_at.as_ref().map(|text| time("--torque-at", text)).transpose()?;
     let until = arguments.until.as_ref().map(|text| time("--until", text)).transpose()?;
     let torque = torque(arguments, torque_at)?;
+    let settle = holdoff::duration::parse(&arguments.settle)
+        .ok()
+        .filter(|settle| Settings::DEFAULT.with_settle(*settle).is_ok())
+        .ok_or_else(|| Failed::Usage(format!("--settle {}: give 0s to 1h", arguments.settle)))?;
     let resin = ResinFile::load(&arguments.resin)?;
     let rows = rows(&arguments.trace)?;
     let (Some(first), Some(last)) = (rows.first(), rows.last()) else {
@@ -143,6 +151,7 @@ fn run(arguments: &Arguments) -> Result<(), Failed> {
             HoleArgument::Wet => Hole::Wet,
             HoleArgument::Flooded => Hole::Flooded,
         },
+        settle,
         inject: inject_at,
         seat: seat_at,
         torque,

@@ -4,9 +4,10 @@
 //! rows. The injection, the seating and the torque are made with the buttons.
 
 use super::{Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job, shipment};
-use holdoff::link::Patience;
+use holdoff::link::{Patience, Shipment};
 use holdoff::resin_file::ResinFile;
 use holdoff::trace::Row;
+use holdoff_core::cure::Settings;
 use holdoff_core::fixing::{FixingSpec, Ground, Stage, TorqueRange};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
@@ -27,6 +28,8 @@ pub struct Cure<'a> {
     pub resin: &'a ResinFile,
     /// The hole's condition.
     pub hole: Hole,
+    /// How long before a start the probe must have said nearly the same (rule R6), at most an hour.
+    pub settle: Span,
     /// The second of the injection.
     pub inject: i64,
     /// The second of the seating.
@@ -93,7 +96,9 @@ impl Cure<'_> {
         site.advance(self.begins())?;
         let spec = FixingSpec { hole: self.hole, torque: self.torque.map(|(_, range, _)| range) };
         let fixings = vec![("fixing 1".to_owned(), spec, None)];
-        let shipment = shipment(self.resin, self.period(), self.offset_minutes, fixings);
+        let plain = shipment(self.resin, self.period(), self.offset_minutes, fixings);
+        let settings = Settings::DEFAULT.with_settle(self.settle).unwrap_or(Settings::DEFAULT);
+        let shipment = Shipment { settings, ..plain };
         load_job(&mut site.machine, &shipment, Patience::default())?;
         let now = site.machine.now_ms()?.div_euclid(1000);
         if now == self.begins() { Ok(()) } else { Err(EmulatorError::Late { second: self.begins(), now }) }

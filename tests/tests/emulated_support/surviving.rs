@@ -39,7 +39,9 @@ pub(crate) fn reports(resin: RefResin, held: &Held, torque: TorqueRange) -> (Rep
                     Action::Inject(_) => Act::Inject { at, in_hole: None, cartridge: None, use_by_end: None },
                     Action::Seat => Act::Seat { at },
                     Action::Torque(torque) => Act::Torque { at, hundredths: u64::from(torque.hundredths()) },
-                    Action::CarriedOut | Action::Hole(_) | Action::Decide(_) => panic!("never done: {item:?}"),
+                    Action::CarriedOut | Action::Hole(_) | Action::TorquedEarly(_) | Action::Decide(_) => {
+                        panic!("never done: {item:?}")
+                    }
                 });
             }
             Item::Refused { .. } | Item::Record(_) => {}

@@ -119,6 +119,10 @@ impl Cure {
         let mut step = |happening| group_step(&mut group, happening);
         let gap = i64::from(self.settings.longest_gap().seconds());
         let at = Instant::from_seconds;
+        let settle = i64::from(self.settings.settle().seconds());
+        if settle > 0 {
+            step(Happening::Reading { at: at(self.start - settle), count: Count::new(degrees(0)) });
+        }
         step(Happening::Reading { at: at(self.start), count: Count::new(degrees(0)) });
         let act = |at, action| Happening::Action { at, fixing, action };
         step(act(at(self.start), Action::Inject(Injection::default())));
@@ -180,8 +184,10 @@ pub(crate) struct Written {
     pub(crate) uncounted: (u64, u64),
     /// Coldest count.
     pub(crate) coldest: i64,
-    /// Uncertainty, gap, ppm.
-    pub(crate) settings: Option<(u64, u64, u64)>,
+    /// The reading between injection and seating that lay furthest outside.
+    pub(crate) outside: Option<i64>,
+    /// Uncertainty, gap, ppm, settle.
+    pub(crate) settings: Option<[u64; 4]>,
     /// Least, over, spare.
     pub(crate) torque: Option<(u64, u64, u64)>,
 }
@@ -199,6 +205,7 @@ impl Written {
             bands: vec![0, 0, 0, 3_000, 7_802, 0],
             uncounted: (0, 0),
             coldest: 2_816,
+            outside: None,
             settings: None,
             torque: Some((1_800, 200, 200)),
         }
@@ -236,7 +243,12 @@ impl Written {
         number(&mut bytes, self.uncounted.0);
         number(&mut bytes, self.uncounted.1);
         signed(&mut bytes, self.coldest);
-        for (one, two, three) in self.settings.into_iter().chain(self.torque) {
+        match self.outside {
+            None => bytes.push(0),
+            Some(count) => number(&mut bytes, 1 + if count < 0 { -2 * count - 1 } else { 2 * count } as u64),
+        }
+        self.settings.into_iter().flatten().for_each(|each| number(&mut bytes, each));
+        if let Some((one, two, three)) = self.torque {
             [one, two, three].into_iter().for_each(|each| number(&mut bytes, each));
         }
         bytes
