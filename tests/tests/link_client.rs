@@ -413,8 +413,7 @@ fn a_status_says_too_late_by_the_loggers_clock_before_its_next_reading_does() {
     let socket = path("late");
     let _served = serve(FakeDevice::sample(), &socket, None);
     let mut talk = Talk::begin(&unix(&socket), HASTY).expect("it answers");
-    let who = identity(&mut talk).expect("answered");
-    let mut standing = watch(&mut talk, &who).expect("answered");
+    let mut standing = watch(&mut talk).expect("answered");
     let now = standing.group.now.expect("a clock");
     standing.fixings.truncate(1);
     let fixing = &mut standing.fixings[0];
