@@ -1,5 +1,6 @@
 //! Frames of the link: published values, other coders, lines that lose and garble.
 
+use holdoff_core::log::MOST_HOLDS;
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, MOST_MESSAGE, Speaker, seal, send};
 use holdoff_firmware::link::message::{
     Answer, Asked, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request,
@@ -233,7 +234,7 @@ fn longest_answers() -> Vec<Answer> {
         Answer::Group(group),
         Answer::Fixing(fixing),
         Answer::Piece { offset: u32::MAX, bytes },
-        Answer::Ties([Tie { from: i64::MIN, clock: Some((i64::MIN, i16::MIN)) }; 6].into_iter().collect()),
+        Answer::Ties([Tie { from: i64::MIN, clock: Some((i64::MIN, i16::MIN)) }; MOST_HOLDS].into_iter().collect()),
     ]
 }
 

@@ -20,9 +20,9 @@ pub const MOST_HOLDS: usize = 4;
 pub struct Hold {
     /// The first instant.
     pub from: Instant,
-    /// Seconds that the wall clock is ahead of the monotonic one, and minutes that local time is ahead of UTC; `None`: nobody
-    /// knows what the wall clock shows.
-    pub clock: Option<(i64, i16)>,
+    ahead: i64,
+    /// `None`: nobody knows what the wall clock shows. Not around both: the logger keeps several of these.
+    offset_minutes: Option<i16>,
 }
 
 /// Whether the clock that readings are labelled by can be one that was never set.
@@ -35,6 +35,23 @@ pub enum Chip {
 }
 
 impl Hold {
+    /// From an instant on: seconds that the wall clock is ahead of the monotonic one, and minutes that local time is ahead of
+    /// UTC; `None`: nobody knows what the wall clock shows.
+    pub const fn new(from: Instant, clock: Option<(i64, i16)>) -> Self {
+        match clock {
+            Some((ahead, offset_minutes)) => Self { from, ahead, offset_minutes: Some(offset_minutes) },
+            None => Self { from, ahead: 0, offset_minutes: None },
+        }
+    }
+
+    /// The same two of the tie in force; `None` where none is.
+    pub const fn clock(&self) -> Option<(i64, i16)> {
+        match self.offset_minutes {
+            Some(offset_minutes) => Some((self.ahead, offset_minutes)),
+            None => None,
+        }
+    }
+
     /// What a tie says.
     pub const fn of(tie: &ClockTie, chip: Chip) -> Self {
         let ahead = tie.utc.saturating_sub(tie.at.seconds());
@@ -42,7 +59,7 @@ impl Hold {
             Chip::OfLogger => tie.utc >= LEAST_SET,
             Chip::OfTrace => true,
         };
-        Self { from: tie.at, clock: if set { Some((ahead, tie.offset_minutes)) } else { None } }
+        Self::new(tie.at, if set { Some((ahead, tie.offset_minutes)) } else { None })
     }
 
     /// What a record begins, `last_at` being the time of the latest item before it; `None` of a record that begins nothing.
@@ -50,7 +67,7 @@ impl Hold {
         match record {
             Record::ClockTie(tie) => Some(Self::of(tie, chip)),
             Record::PowerUp { dark: Darkness::Unknown, .. } => match last_at {
-                Some(at) => Some(Self { from: at.after(1), clock: None }),
+                Some(at) => Some(Self::new(at.after(1), None)),
                 None => None,
             },
             Record::PowerUp { dark: Darkness::Known, .. }
@@ -74,26 +91,26 @@ impl Hold {
 
 /// The clock that labels an instant, by holds in the order they were begun.
 pub fn clock_at(holds: &[Hold], at: Instant) -> Option<(i64, i16)> {
-    holds.iter().rev().find(|hold| hold.from <= at).and_then(|hold| hold.clock)
+    holds.iter().rev().find(|hold| hold.from <= at).and_then(Hold::clock)
 }
 
 /// The last holds of a session, as a logger keeps them.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Holds {
     holds: [Hold; MOST_HOLDS],
-    used: usize,
+    used: u8,
 }
 
 impl Holds {
     /// No tie yet.
-    pub const NONE: Self = Self { holds: [Hold { from: Instant::from_seconds(0), clock: None }; MOST_HOLDS], used: 0 };
+    pub const NONE: Self = Self { holds: [Hold::new(Instant::from_seconds(0), None); MOST_HOLDS], used: 0 };
 
     /// Takes one in; the oldest makes room.
     pub fn begin(&mut self, hold: Hold) {
-        if self.all().last().is_some_and(|last| last.clock == hold.clock) {
+        if self.all().last().is_some_and(|last| last.clock() == hold.clock()) {
             return;
         }
-        if let Some(place) = self.holds.get_mut(self.used) {
+        if let Some(place) = self.holds.get_mut(usize::from(self.used)) {
             *place = hold;
             self.used += 1;
             return;
@@ -106,7 +123,7 @@ impl Holds {
 
     /// All of them, in the order they were begun.
     pub fn all(&self) -> &[Hold] {
-        self.holds.get(..self.used).unwrap_or_default()
+        self.holds.get(..usize::from(self.used)).unwrap_or_default()
     }
 }
 
@@ -148,7 +165,7 @@ mod tests {
         let wanted =
             [None, Some(0), Some(50), Some(89), Some(500), Some(599), None, None, None, None, Some(9), Some(509)];
         assert_eq!(found, wanted);
-        assert_eq!(Hold::begun_by(&tie(5, 5), None, Chip::OfTrace).and_then(|hold| hold.clock), Some((0, 60)));
+        assert_eq!(Hold::begun_by(&tie(5, 5), None, Chip::OfTrace).and_then(|hold| hold.clock()), Some((0, 60)));
     }
 
     #[test]
@@ -156,8 +173,8 @@ mod tests {
         let mut holds = Holds::NONE;
         let ties = MOST_HOLDS as i64 + 2;
         for number in 0..ties {
-            holds.begin(Hold { from: at(number * 100), clock: Some((number, 0)) });
-            holds.begin(Hold { from: at(number * 100 + 50), clock: Some((number, 0)) });
+            holds.begin(Hold::new(at(number * 100), Some((number, 0))));
+            holds.begin(Hold::new(at(number * 100 + 50), Some((number, 0))));
         }
         for number in 0..ties {
             let kept = number >= ties - MOST_HOLDS as i64;

@@ -164,7 +164,7 @@ pub fn readings<M: Memory>(logger: &Logger<M>) -> Readings {
 
 /// Which ties of the clocks were in force when, the last of them.
 pub fn ties<M: Memory>(logger: &Logger<M>) -> Vec<Tie, MOST_HOLDS> {
-    logger.session().holds().iter().map(|hold| Tie { from: hold.from.seconds(), clock: hold.clock }).collect()
+    logger.session().holds().iter().map(|hold| Tie { from: hold.from.seconds(), clock: hold.clock() }).collect()
 }
 
 /// How a fixing stands.

@@ -9,6 +9,7 @@ use super::time::Now;
 use super::{Key, Probed, RETRY_MS, Stuck, Works};
 use crate::board::{Board, Bus, Lines};
 use crate::tell::tell;
+use holdoff_core::fixing::Grounds;
 use holdoff_core::group::{Event, FixingNumber, Happening};
 use holdoff_core::log::{Acknowledged, ClockTie, LogError, StageSeen, StoreError, clock_at};
 use holdoff_core::probe::Refusal;
@@ -139,8 +140,8 @@ impl<B: Board> Works<B> {
         let (label, batch) = (named.label, BatchHash::of_text(named.batch.text().unwrap_or_default()));
         let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok()).ok_or(Unsealed::Never)?;
         // by the tie that was in force when it was released, also where it is signed later
-        let status = self.logger.group().and_then(|group| group.status(fixing));
-        let at = status.and_then(|status| StageSeen::of(status.stage, status.grounds).since);
+        let stage = self.logger.group().and_then(|group| group.stage(fixing));
+        let at = stage.and_then(|stage| StageSeen::of(stage, Grounds::NONE).since);
         let clock = match at.and_then(|at| clock_at(self.logger.session().holds(), at)) {
             Some((ahead, offset_minutes)) => WallClock::Tied { ahead, offset_minutes },
             None => WallClock::Unknown,

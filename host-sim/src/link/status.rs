@@ -51,7 +51,7 @@ pub fn watch(talk: &mut Talk) -> Result<Standing, Trouble> {
         fixings.push(fixing);
     }
     let Answer::Ties(ties) = talk.ask(&Request::Ties)? else { return Err(Trouble::Unfitting) };
-    let wall = Wall::of(ties.iter().map(|tie| Hold { from: Instant::from_seconds(tie.from), clock: tie.clock }));
+    let wall = Wall::of(ties.iter().map(|tie| Hold::new(Instant::from_seconds(tie.from), tie.clock)));
     Ok(Standing { identity: talk.identity()?.clone(), group, fixings, wall })
 }
 

@@ -238,8 +238,8 @@ fn write_holds(connection: &Connection, session: i64, wall: &Wall) -> rusqlite::
         "INSERT INTO hold (session, place, from_s, ahead, offset_seconds) VALUES (?1, ?2, ?3, ?4, ?5)",
     )?;
     for (place, hold) in (0i64..).zip(wall.holds()) {
-        let ahead = hold.clock.map(|(ahead, _)| ahead);
-        let offset = hold.clock.map(|(_, minutes)| i32::from(minutes) * 60);
+        let ahead = hold.clock().map(|(ahead, _)| ahead);
+        let offset = hold.clock().map(|(_, minutes)| i32::from(minutes) * 60);
         statement.execute(params![session, place, hold.from.seconds(), ahead, offset])?;
     }
     Ok(())
@@ -251,7 +251,7 @@ fn wall_of(connection: &Connection, session: i64) -> rusqlite::Result<Wall> {
     let rows = statement.query_map([session], |row| {
         let clock: (Option<i64>, Option<i32>) = (row.get(1)?, row.get(2)?);
         let clock = clock.0.zip(clock.1).and_then(|(ahead, seconds)| Some((ahead, i16::try_from(seconds / 60).ok()?)));
-        Ok(Hold { from: Instant::from_seconds(row.get(0)?), clock })
+        Ok(Hold::new(Instant::from_seconds(row.get(0)?), clock))
     })?;
     let holds: rusqlite::Result<Vec<Hold>> = rows.collect();
     Ok(Wall::of(holds?))

@@ -27,7 +27,7 @@ impl Wall {
     }
 
     fn begin(&mut self, hold: Hold) {
-        if self.0.last().is_none_or(|last| last.clock != hold.clock) {
+        if self.0.last().is_none_or(|last| last.clock() != hold.clock()) {
             self.0.push(hold);
         }
     }
@@ -44,7 +44,7 @@ impl Wall {
 
     /// The last tie that was in force.
     pub fn latest(&self) -> Option<Clock> {
-        let (ahead, offset_minutes) = self.0.iter().rev().find_map(|hold| hold.clock)?;
+        let (ahead, offset_minutes) = self.0.iter().rev().find_map(Hold::clock)?;
         Some(Clock::tied(ahead, offset_minutes))
     }
 
@@ -55,7 +55,7 @@ impl Wall {
 
     /// The same of an instant, or of the first one after it that has a date.
     pub fn utc_from(&self, at: i64) -> Option<i64> {
-        let next = || self.0.iter().find(|hold| hold.from.seconds() > at && hold.clock.is_some());
+        let next = || self.0.iter().find(|hold| hold.from.seconds() > at && hold.clock().is_some());
         self.utc(at).or_else(|| self.utc(next()?.from.seconds()))
     }
 
@@ -68,7 +68,7 @@ impl Wall {
     pub fn corrections(&self, from: i64, to: i64) -> Vec<(i64, i64)> {
         let mut ahead = self.clock(from).map(|clock| clock.ahead);
         let mut found = Vec::new();
-        let within = self.0.iter().map(|hold| (hold.from.seconds(), hold.clock));
+        let within = self.0.iter().map(|hold| (hold.from.seconds(), hold.clock()));
         for (at, clock) in within.filter(|(at, _)| *at > from && *at <= to) {
             let Some((now, _)) = clock else { continue };
             match ahead {
