@@ -44,17 +44,16 @@ fn stated() -> BTreeMap<String, Hour> {
 
 /// A job of this period, or none; the display has been dark for a while.
 fn dark(period: Option<u32>) -> Bench {
-    let mut world = World::new(START, 65_536);
-    world.probe.sixteenths = Box::new(noisy);
-    let mut bench = <Bench>::on(world);
+    let mut bench = <Bench>::on(World::new(START, 65_536));
     bench.run(10);
     if let Some(period) = period {
         bench.load(&JobPlan { period, ..plan(4) });
-        bench.run(65);
+        bench.run(185);
         bench.inject(0);
         bench.run(60);
         bench.seat(0);
     }
+    bench.world.borrow_mut().probe.sixteenths = Box::new(noisy);
     bench.run(900);
     bench
 }
@@ -106,12 +105,12 @@ fn executed(period: Option<i64>) -> f64 {
         rows: &trace,
         resin: &resin,
         hole: Hole::Dry,
-        settle: Span::ZERO,
-        inject: begins + 70,
-        seat: Some(begins + 130),
+        settle: Span::from_seconds(180),
+        inject: begins + 190,
+        seat: Some(begins + 250),
         torque: None,
         offset_minutes: 0,
-        until: begins + 330,
+        until: begins + 450,
     };
     blank_memory(&memory).unwrap();
     let (image, first) = (Image::get(Kind::Release).unwrap(), Felt::of(&trace[0]));

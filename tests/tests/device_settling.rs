@@ -3,6 +3,7 @@
 
 use holdoff_core::fixing::{Ground, Grounds, Stage};
 use holdoff_core::log::{Item as LogItem, Record, ResetCause};
+use holdoff_core::quantity::Span;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Glance, Item, Notice, Page, State, View};
 use holdoff_tests::fake_board::{Bench, JobPlan, START, items, notice, plan, steady, trusted};
@@ -179,6 +180,29 @@ fn a_reading_in_a_hole_is_taken_when_it_has_settled_there_and_goes_with_a_start(
     bench.inject(1);
     assert!(bench.status(1).grounds.has(Ground::ProbeNotSettled), "{:?}", bench.status(1));
     trusted(&bench);
+}
+
+#[test]
+fn a_job_that_switches_the_rule_off_injects_and_takes_a_reading_in_a_hole_at_once() {
+    let mut bench = loaded(steady(12 * 16), &JobPlan { settle: 0, ..plan(1) });
+    bench.run(5);
+    bench.look_at(0);
+    assert!(matches!(bench.state(), State::NotInjected(may) if may.is_yes()), "{}", bench.seen());
+    bench.take(Item::MeasureInHole);
+    assert_eq!(in_the_hole(&mut bench), Some(12 * 256), "{}", bench.seen());
+    bench.inject(0);
+    assert!(matches!(bench.stage(0), Stage::Working));
+    // and the page of its settings says that it is laxer
+    for _ in 0..10 {
+        bench.press(Press::Down);
+        let laxer =
+            bench.page(|_, page| if let Page::Setting(of) = page { Some((of.settle, of.laxer.settle)) } else { None });
+        if let Some(laxer) = laxer {
+            assert_eq!(laxer, (Span::ZERO, true));
+            return;
+        }
+    }
+    panic!("no page of the settings: {}", bench.seen());
 }
 
 #[test]

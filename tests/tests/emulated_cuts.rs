@@ -160,7 +160,8 @@ impl Scene {
         site.machine.cut().unwrap();
         Self {
             felt: rows.iter().map(Felt::of).collect(),
-            life: Life { inject: start + 45, seat: start + 100, torque: torque(), until: start + 3 * 3600 },
+            // switched on at `begins`, its probe settles first
+            life: Life { inject: start + 225, seat: start + 280, torque: torque(), until: start + 3 * 3600 },
             loaded: std::fs::read(&memory).unwrap(),
             begins: start + 14,
         }

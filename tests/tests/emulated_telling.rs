@@ -30,7 +30,7 @@ fn the_lines_of_the_telling_image_are_the_story_of_the_cure_in_order_and_have_no
         offset_minutes: 60,
         until: start,
     };
-    let life = Life { inject: start + 245, seat: start + 310, torque: (torque, range), until: start + 9000 };
+    let life = Life { inject: start + 425, seat: start + 490, torque: (torque, range), until: start + 9000 };
     let directory = tempfile::tempdir().unwrap();
     let (memory, file) = (directory.path().join("memory.bin"), directory.path().join("told"));
     blank_memory(&memory).unwrap();

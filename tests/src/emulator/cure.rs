@@ -138,8 +138,9 @@ impl Cure<'_> {
         let from = holdoff_firmware::view::middle(range);
         let deed = |stage: &Stage| match stage {
             Stage::Cured(_) => Some(Deed::Torque(torque, from)),
-            Stage::Curing | Stage::Held | Stage::Working => Some(Deed::TorqueEarly(torque, from)),
+            Stage::Curing | Stage::Held => Some(Deed::TorqueEarly(torque, from)),
             Stage::Planned
+            | Stage::Working
             | Stage::Refused
             | Stage::Released(_)
             | Stage::Rejected(_)

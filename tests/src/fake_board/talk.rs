@@ -17,6 +17,8 @@ pub struct JobPlan {
     pub resin: Resin,
     /// Seconds between readings.
     pub period: u32,
+    /// Seconds that its probe takes to settle; 0 where it need not.
+    pub settle: u32,
     /// Offset of local time.
     pub offset_minutes: i16,
     /// The batch of all fixings, with the first second past its date.
@@ -60,6 +62,7 @@ pub fn plan(fixings: usize) -> JobPlan {
             bands: [band(5, 20, 120), band(10, 10, 60), band(20, 5, 30)].into_iter().collect(),
         },
         period: 60,
+        settle: 180,
         offset_minutes: 60,
         batch: None,
         fixings: (1..=fixings)
@@ -146,7 +149,7 @@ fn requests(plan: &JobPlan) -> Vec<Request> {
             uncertainty: 256,
             longest_gap: 300,
             clock_ppm: 100,
-            settle: 180,
+            settle: plan.settle,
             rule: Rule::Coldest,
             period: plan.period,
             offset_minutes: plan.offset_minutes,

@@ -119,6 +119,15 @@ fn what_fails_otherwise_than_an_emulators_parts_can_shows_its_screen() {
     }
     seen.see("notice", &View::Fixing(head, Page::Notice(Notice::NotRecorded)), &look(&bench));
 
+    for (name, millivolts, said) in
+        [("supply-low", Some(2_200), Fault::SupplyLow), ("supply-unknown", None, Fault::SupplyUnknown)]
+    {
+        let mut bench = curing();
+        bench.world.borrow_mut().battery_mv = millivolts;
+        bench.run(70);
+        fault(&mut seen, name, &mut bench, said);
+    }
+
     let mut bench = curing();
     bench.world.borrow_mut().battery_mv = Some(2_550);
     bench.run(70);

@@ -37,7 +37,7 @@ fn of_page(head: &Head, page: &Page<'_>) -> String {
         Page::Cartridge(Cartridge { temperature: Declared::NotYet | Declared::Degrees(_), .. }) => "cartridge".into(),
         Page::Times(_) => "times".into(),
         Page::Counting(_) => "counting".into(),
-        Page::Setting(of) if of.laxer.uncertainty || of.laxer.longest_gap || of.laxer.clock_ppm => {
+        Page::Setting(of) if of.laxer.uncertainty || of.laxer.longest_gap || of.laxer.clock_ppm || of.laxer.settle => {
             "setting: laxer".into()
         }
         Page::Setting(_) => "setting".into(),
@@ -51,6 +51,7 @@ fn of_page(head: &Head, page: &Page<'_>) -> String {
         Page::EnterCartridge { degrees: Some(_), .. } => "enter cartridge".into(),
         Page::EnterCartridge { degrees: None, .. } => "enter cartridge: none".into(),
         Page::InHole { .. } => "in the hole".into(),
+        Page::HoleSettling { .. } => "hole settling".into(),
         Page::Notice(notice) => of_notice(*notice).into(),
     }
 }
@@ -58,6 +59,7 @@ fn of_page(head: &Head, page: &Page<'_>) -> String {
 fn of_state(head: &Head, state: State) -> String {
     match state {
         State::NotInjected(may) => of_may(may),
+        State::Settling { .. } => "settling".into(),
         State::Refused { grounds, .. } if grounds.has(Ground::Cartridge) => "refused: cartridge".into(),
         State::Refused { now, .. } if now.is_yes() => "refused: again".into(),
         State::Refused { .. } => "refused".into(),
@@ -151,6 +153,7 @@ const fn of_notice(notice: Notice) -> &'static str {
         | Notice::MemoryFull
         | Notice::LogUntrusted
         | Notice::NoReading
+        | Notice::HoleUnsettled
         | Notice::ClockFailed
         | Notice::ClockSilent => "notice",
     }
@@ -162,6 +165,8 @@ const fn of_fault(fault: Fault) -> &'static str {
         Fault::BusStuck => "bus stuck",
         Fault::ProbeWrong => "probe wrong",
         Fault::ProbeStuck => "probe stuck",
+        Fault::SupplyLow => "supply low",
+        Fault::SupplyUnknown => "supply unknown",
         Fault::ClockNotSet => "clock not set",
         // that it does not go is another screen, however it failed
         Fault::ClockFailed { goes: Goes::Not, .. } => "clock failed",

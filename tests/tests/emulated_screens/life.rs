@@ -1,7 +1,7 @@
 //! Sixteen fixings on the emulated board through everything that can become of them.
 
 use super::lists::LIFE;
-use super::parts::{CURE, TORQUE, ask, batch, curing, items, newton_metres, not, only, resin};
+use super::parts::{CURE, SETTLE, TORQUE, ask, batch, curing, items, newton_metres, not, only, resin};
 use super::scene::{Fixings, START, Scene, Start, range, wall};
 use holdoff_core::cure::{Laxer, Rule, Settings};
 use holdoff_core::fixing::Ground;
@@ -20,12 +20,12 @@ use holdoff_tests::log_sample::device_of;
 /// Sixteen fixings through everything that can become of them, from half past seven to nine.
 #[test]
 fn a_day_with_sixteen_fixings_shows_every_state_of_a_fixing() {
-    let mut scene = Scene::start(&Start::at(START - 8), None);
+    let mut scene = Scene::start(&Start::at(START - SETTLE - 8), None);
     on_the_way_up(&mut scene);
     let mut fixings: Fixings = vec![(TORQUE, None); 16];
     (fixings[0].1, fixings[1].1, fixings[11].1) = (batch(200), batch(0), batch(0));
     (fixings[3].0, fixings[4].0) = (None, Some((2_000, 2_000)));
-    scene.load(START, &resin(), Settings::DEFAULT, fixings, 60);
+    scene.load(START - SETTLE, &resin(), Settings::DEFAULT, fixings, 60);
     let injected = first_fixing(&mut scene);
     the_first_ten(&mut scene);
     let torqued = cured(&mut scene, injected);
@@ -39,11 +39,11 @@ fn a_day_with_sixteen_fixings_shows_every_state_of_a_fixing() {
 
 fn on_the_way_up(scene: &mut Scene) {
     let device = device_of(known_seed());
-    scene.at(START - 6);
+    scene.at(START - SETTLE - 6);
     scene.see_view("start", &View::Start(StartView { version: holdoff_firmware::run::VERSION, device }));
-    scene.at(START - 2);
+    scene.at(START - SETTLE - 2);
     // local time comes with the job
-    let now = Some(Wall::new(START - 2, 0));
+    let now = Some(Wall::new(START - SETTLE - 2, 0));
     let around = Around { temperature: None, now, battery: Battery::Good, alert: Alert::None };
     scene.see_view("no-job", &View::NoJob(around));
 }
@@ -51,7 +51,17 @@ fn on_the_way_up(scene: &mut Scene) {
 /// From the question whether it may be injected to the seating; returns both seconds.
 fn first_fixing(scene: &mut Scene) -> (i64, i64) {
     let (injected, seated) = (START + 25, START + 55);
-    scene.at(START + 8);
+    scene.at(START - 172);
+    scene.see_state("settling", State::Settling { still: Span::from_seconds(172) });
+    scene.press(&[Select, Down]);
+    scene.at(START - 168);
+    scene.press(&[Select]);
+    scene.at(START - 158);
+    let reading = Count::new(198 * 16);
+    scene.see("hole-settling", Page::HoleSettling { reading: Some(reading), still: Span::from_seconds(170) });
+    scene.at(START + 12);
+    scene.see("in-the-hole", Page::InHole { reading, counts_for: Span::from_seconds(900) });
+    scene.press(&[Select]);
     scene.see_state("may-inject", State::NotInjected(May::YES));
     scene.fixing(2);
     scene.see_state("do-not-inject-past-date", not(only(Ground::PastDate)));
@@ -59,12 +69,7 @@ fn first_fixing(scene: &mut Scene) -> (i64, i64) {
     scene.press(&[Select]);
     let before = items(&[Item::Inject, Item::MeasureInHole, Item::HoleWet, Item::HoleFlooded]);
     scene.see("menu", Page::Menu { items: before, chosen: Item::Inject });
-    scene.press(&[Down]);
-    scene.at(START + 15);
     scene.press(&[Select]);
-    let reading = Count::new(198 * 16);
-    scene.see("in-the-hole", Page::InHole { reading, counts_for: Span::from_seconds(900) });
-    scene.press(&[Select, Select, Select]);
     let range_of_it = (Count::from_degrees(5), Count::from_degrees(35));
     scene.see("enter-cartridge-none", Page::EnterCartridge { degrees: None, range: range_of_it });
     scene.press(&[Up]);
@@ -78,8 +83,6 @@ fn first_fixing(scene: &mut Scene) -> (i64, i64) {
     let seat_now = State::SeatNow { left: Span::from_seconds(720 - 18), by: Some(wall(injected + 720)) };
     scene.see_state("seat-now", seat_now);
     scene.press(&[Select]);
-    let working = items(&[Item::Seat, Item::MayItBeTorqued, Item::TorquedEarly, Item::HoleWet, Item::HoleFlooded]);
-    scene.see("menu-long", Page::Menu { items: working, chosen: Item::Seat });
     scene.press(&[Down, Select]);
     scene.see("not-yet-not-seated", Page::NotYet(Wait::NotSeated));
     scene.press(&[Down]);
@@ -216,6 +219,7 @@ fn release(scene: &mut Scene, (injected, seated): (i64, i64), torqued: i64) {
         uncertainty: 256,
         longest_gap: Span::from_seconds(300),
         clock_ppm: 100,
+        settle: Span::from_seconds(180),
         laxer: Laxer::default(),
     };
     scene.see("setting", Page::Setting(setting));
@@ -264,6 +268,8 @@ fn cold(scene: &mut Scene) {
     scene.menu(0);
     scene.see("not-yet-held", Page::NotYet(Wait::Held(Held::TooCold)));
     scene.press(&[Down]);
+    // and three minutes until it has settled
+    scene.at(START + 4_090);
     scene.fixing(16);
     scene.see_state("do-not-inject-too-cold", not(only(Ground::TooCold)));
     scene.fixing(2);
@@ -274,7 +280,10 @@ fn cold(scene: &mut Scene) {
     scene.inject(11, None);
     let still = May { grounds: only(Ground::TooCold), lacks: Lacks::NONE };
     scene.see_state("start-refused", refused(only(Ground::TooCold), still));
-    scene.menu(2);
+    scene.press(&[Select]);
+    let long = items(&[Item::Inject, Item::MeasureInHole, Item::CarriedOut, Item::HoleWet, Item::HoleFlooded]);
+    scene.see("menu-long", Page::Menu { items: long, chosen: Item::Inject });
+    scene.press(&[Down, Down, Select]);
     scene.see("question-carried-out", ask(Question::CarriedOut));
     scene.yes(None);
     scene.see_state("do-not-load-too-cold", State::DoNotLoad { grounds: only(Ground::TooCold), at: None });
@@ -283,61 +292,63 @@ fn cold(scene: &mut Scene) {
     scene.yes(None);
     scene.see_state("do-not-load-two", State::DoNotLoad { grounds: both, at: None });
     scene.inject(16, None);
-    scene.at(START + 4_025);
+    scene.at(START + 4_145);
     scene.probe(-192);
-    scene.at(START + 4_090);
+    scene.at(START + 4_210);
     scene.fixing(13);
     scene.see_state("do-not-load-below-reject", State::DoNotLoad { grounds: only(Ground::BelowReject), at: None });
 }
 
 /// Back to 12.4 °C, and up to 62 °C.
 fn warm_and_hot(scene: &mut Scene) {
-    scene.at(START + 4_095);
+    scene.at(START + 4_215);
     scene.probe(198);
-    scene.at(START + 4_210);
+    scene.at(START + 4_450);
     scene.fixing(16);
     scene.see_state("start-refused-again", State::Refused { grounds: only(Ground::TooCold), now: May::YES });
     scene.inject(14, None);
     scene.seat(14, None);
-    scene.at(START + 4_230);
+    scene.at(START + 4_470);
     scene.probe(658);
-    scene.at(START + 4_330);
+    scene.at(START + 4_570);
     scene.fixing(14);
     scene.see_state("held-too-warm", State::Wait(Wait::Held(Held::TooWarm)));
+    scene.at(START + 4_690);
     scene.fixing(3);
     scene.see_state("do-not-inject-too-warm", not(only(Ground::TooWarm)));
-    scene.at(START + 4_335);
+    scene.at(START + 4_695);
     scene.probe(992);
-    scene.at(START + 4_450);
+    scene.at(START + 4_810);
     scene.fixing(14);
     scene.see_state("do-not-load-above-reject", State::DoNotLoad { grounds: only(Ground::AboveReject), at: None });
-    scene.at(START + 4_455);
+    scene.at(START + 4_815);
     scene.probe(198);
 }
 
 /// A probe that gives nothing usable for longer than the longest hold.
 fn without_readings(scene: &mut Scene) {
-    scene.at(START + 4_570);
+    scene.at(START + 5_050);
     scene.inject(15, None);
     scene.seat(15, None);
-    scene.at(START + 4_590);
+    scene.at(START + 5_070);
     scene.no_probe();
-    scene.at(START + 4_625);
+    scene.at(START + 5_105);
     scene.see_view("probe-wrong", &View::Fault(Fault::ProbeWrong));
     scene.press(&[Down]);
     scene.alert = Alert::Fault;
-    scene.at(START + 4_930);
+    scene.at(START + 5_410);
     scene.forget_reading();
     scene.fixing(15);
     scene.see_state("held-no-readings", State::Wait(Wait::Held(Held::NoReadings)));
     scene.fixing(3);
     scene.see_state("do-not-inject-no-reading", not(only(Ground::NoReading)));
-    scene.at(START + 5_650);
+    scene.at(START + 6_130);
     scene.probe(198);
-    scene.at(START + 5_710);
+    scene.at(START + 6_190);
     scene.alert = Alert::None;
     scene.fixing(15);
     scene.see_state("do-not-load-held-too-long", State::DoNotLoad { grounds: only(Ground::HeldTooLong), at: None });
+    scene.at(START + 6_370);
     scene.fixing(3);
     scene.menu(3);
     scene.yes(None);

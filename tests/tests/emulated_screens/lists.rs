@@ -4,6 +4,8 @@
 pub(crate) const LIFE: &[&str] = &[
     "start",
     "no-job",
+    "settling",
+    "hole-settling",
     "may-inject",
     "do-not-inject-past-date",
     "menu",
@@ -120,6 +122,8 @@ pub(crate) const FAKE: &[&str] = &[
     "memory-silent",
     "do-not-inject-memory-silent",
     "notice",
+    "supply-low",
+    "supply-unknown",
     "battery-low",
     "battery-very-low",
     "do-not-inject-battery",

@@ -33,6 +33,8 @@ fn a_damaged_log_releases_nothing_and_begins_nothing() {
     let mut scene = with_memory(second, &bench.image());
     scene.at(second + 5);
     scene.see_view("log-untrusted", &View::Fault(Fault::LogUntrusted));
+    scene.at(second + 250); // its probe has settled
+    scene.light();
     scene.press(&[Down]);
     scene.alert = Alert::Fault;
     let grounds = Grounds::only(Ground::UntrustedLog);
@@ -51,6 +53,8 @@ fn a_memory_without_room_for_another_fixing_takes_none() {
     scene.load(START, &slow, Settings::DEFAULT, vec![(TORQUE, None)], 1);
     scene.at(START + 2);
     scene.see_view("memory-full", &View::Fault(Fault::MemoryFull));
+    scene.at(START + 190); // its probe has settled
+    scene.light();
     scene.press(&[Down]);
     scene.alert = Alert::Fault;
     let may = May { grounds: Grounds::NONE, lacks: Lacks::NONE.with(Lack::MemoryFull) };
@@ -95,7 +99,7 @@ fn a_memory_that_is_none_of_this_loggers_is_named() {
         slot[length - 4..length].copy_from_slice(&check.to_le_bytes());
     }
     all.push(("log-version", version, Fault::LogVersion { found: 2 }, KEY));
-    let mut small = Bench::<32_768>::on({
+    let mut small = <Bench<32_768>>::on({
         let mut world = World::new(START, 32_768);
         world.seed = Some(KEY);
         world

@@ -10,6 +10,9 @@ use holdoff_firmware::view::{Answer, Forecast, Item, Items, Lacks, May, Page, Qu
 /// From 10 °C on an hour to cure: 3600 s, and of 3601 counted seconds one is not credited.
 pub(crate) const CURE: i64 = 3601;
 
+/// Seconds that a probe takes to settle.
+pub(crate) const SETTLE: i64 = 180;
+
 /// An invented resin that is not marked as one, for the screens without the mark.
 pub(crate) fn resin() -> ResinFile {
     let text = r#"

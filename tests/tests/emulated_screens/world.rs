@@ -1,7 +1,7 @@
 //! What the world does to a board: power that goes, a clock that is not set, a slow resin, no probe, a PC at the line.
 
 use super::lists::{DEMO, LINK, NO_PROBE, SLOW, UNSET};
-use super::parts::{CURE, TORQUE, batch, curing, items, newton_metres, resin};
+use super::parts::{CURE, SETTLE, TORQUE, batch, curing, items, newton_metres, resin};
 use super::scene::{Fixings, START, Scene, Start, range, wall};
 use holdoff::link::{Part, Patience, Talk, read_image};
 use holdoff::resin_file::ResinFile;
@@ -25,11 +25,12 @@ fn demo() -> ResinFile {
 
 #[test]
 fn a_demo_resin_is_never_on_site_and_power_cuts_are_said() {
-    let mut scene = Scene::start(&Start { seed: None, ..Start::at(START - 8) }, None);
+    let mut scene = Scene::start(&Start { seed: None, ..Start::at(START - SETTLE - 8) }, None);
     let mut fixings: Fixings = vec![(TORQUE, None); 6];
     fixings[1].0 = None;
-    scene.load(START, &demo(), Settings::DEFAULT, fixings, 60);
+    scene.load(START - SETTLE, &demo(), Settings::DEFAULT, fixings, 60);
     scene.at(START + 10);
+    scene.light();
     scene.see_state("demo-may-inject", State::NotInjected(May::YES));
     scene.press(&[Select]);
     let before = items(&[Item::Inject, Item::MeasureInHole, Item::HoleWet, Item::HoleFlooded]);
@@ -92,13 +93,13 @@ fn a_clock_that_was_never_set_shows_no_time_of_day() {
     scene.see_view("clock-not-set", &View::Fault(Fault::ClockNotSet));
     scene.load(begin, &resin(), Settings::DEFAULT, vec![(TORQUE, None), (TORQUE, batch(0))], 60);
     (scene.clock, scene.alert) = (false, Alert::Fault);
-    scene.at(begin + 8);
+    scene.at(begin + SETTLE + 8);
     scene.fixing(2);
     let may = May { grounds: Grounds::NONE, lacks: Lacks::NONE.with(Lack::Clock) };
     scene.see_state("do-not-inject-clock", State::NotInjected(may));
     scene.inject(1, None);
-    scene.seat(1, Some(begin + 20));
-    scene.at(begin + 50);
+    scene.seat(1, Some(begin + SETTLE + 20));
+    scene.at(begin + SETTLE + 50);
     scene.press(&[Right, Left]);
     let forecast = Forecast { left: Span::from_seconds((CURE - 30) as u32), ends: None };
     scene.see_state("leave-alone-no-clock", State::Wait(Wait::Curing(forecast)));
@@ -114,8 +115,8 @@ fn a_slow_resin_is_waited_for_until_tomorrow_or_for_a_fortnight() {
     let uncertainty = Uncertainty::from_counts(128).expect("half a degree");
     let lax = Settings::new(uncertainty, Span::from_seconds(900), 100).expect("settings");
     // 6.4 °C, half a degree off: in the second band
-    let mut scene = Scene::start(&Start { sixteenths: 102, ..Start::at(START - 8) }, None);
-    scene.load(START, &slow, lax, vec![(TORQUE, None)], 60);
+    let mut scene = Scene::start(&Start { sixteenths: 102, ..Start::at(START - SETTLE - 8) }, None);
+    scene.load(START - SETTLE, &slow, lax, vec![(TORQUE, None)], 60);
     scene.at(START + 8);
     scene.inject(1, Some(START + 15));
     scene.at(START + 25);
@@ -136,6 +137,7 @@ fn a_slow_resin_is_waited_for_until_tomorrow_or_for_a_fortnight() {
         uncertainty: 128,
         longest_gap: Span::from_seconds(900),
         clock_ppm: 100,
+        settle: Span::from_seconds(180),
         laxer: Laxer { uncertainty: true, longest_gap: true, clock_ppm: false, settle: false },
     };
     scene.see("setting-laxer", Page::Setting(setting));

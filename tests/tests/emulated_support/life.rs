@@ -1,7 +1,7 @@
 //! One fixing's life by buttons, which goes on wherever a power cut has left it.
 
 use holdoff_core::fixing::{Stage, TorqueRange};
-use holdoff_core::quantity::Torque;
+use holdoff_core::quantity::{Span, Torque};
 use holdoff_tests::emulator::{Button, Deed, EmulatorError, Held, Photo, Site, root};
 use std::path::Path;
 use std::sync::OnceLock;
@@ -78,7 +78,7 @@ pub(crate) struct Life {
 
 /// Seconds from a look at the memory to the confirming press of what follows from it.
 const LEAD: i64 = 5;
-/// It is looked whether it is cured so often,
+/// It is looked whether its probe has settled and whether it is cured so often,
 const LOOK: i64 = 10;
 /// and the display is lit so often while one waits.
 const LIT: i64 = 120;
@@ -92,9 +92,13 @@ impl Life {
                 return Ok(());
             }
             let held = Held::read(memory)?;
-            let status = held.and_then(|held| held.status(0));
+            let status = held.as_ref().and_then(|held| held.status(0));
             let stage = status.map(|status| status.stage);
+            let group = held.as_ref().and_then(|held| held.replay.group());
+            let settles = group.is_some_and(|group| group.still_settling() != Span::ZERO);
             match stage.ok_or_else(|| EmulatorError::Device("no fixing is loaded".to_owned()))? {
+                // before the first start, and anew after a restart
+                Stage::Planned | Stage::Refused if settles => site.advance(now + LOOK)?,
                 Stage::Planned | Stage::Refused => {
                     site.press_by(self.inject.max(now + LEAD), &Deed::Inject.presses())?;
                 }

@@ -6,14 +6,14 @@ use holdoff_core::log::{Item, Record};
 use holdoff_tests::emulator::Held;
 use holdoff_tests::engine;
 use holdoff_tests::invented::settings;
-use holdoff_tests::reference::{Act, History, Hole, RefResin, Report, Row, RowKind, Rule, run};
+use holdoff_tests::reference::{Act, History, Hole, RefResin, RefSettings, Report, Row, RowKind, Rule, run};
 use num::{BigInt, BigRational};
 
 /// The reference's report, and the device's own in the same words, over what a memory holds.
 pub(crate) fn reports(resin: RefResin, held: &Held, torque: TorqueRange) -> (Report, Report) {
     let mut history = History {
         resin,
-        settings: settings("1", 300, 100),
+        settings: RefSettings { settle: 180, ..settings("1", 300, 100) },
         hole: Hole::Dry,
         rule: Rule::Coldest,
         rows: Vec::new(),
