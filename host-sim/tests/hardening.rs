@@ -204,7 +204,7 @@ fn a_time_that_has_passed_is_said_in_the_list_as_on_the_page() {
     assert!(!list(&[]).contains("This time has passed"), "{}", list(&[]));
     // the same three weeks later: its clock was that much earlier
     let database = rusqlite::Connection::open(harbour.register()).unwrap();
-    database.execute("UPDATE session SET ahead = ahead - 1814400", []).unwrap();
+    database.execute("UPDATE hold SET ahead = ahead - 1814400", []).unwrap();
     drop(database);
     let text = list(&[]);
     assert!(text.contains(passed) && text.contains("If it was not seated by then, it is rejected"), "{text}");
