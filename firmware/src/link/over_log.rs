@@ -164,7 +164,11 @@ pub fn readings<M: Memory>(logger: &Logger<M>) -> Readings {
 
 /// Which ties of the clocks were in force when, the last of them.
 pub fn ties<M: Memory>(logger: &Logger<M>) -> Vec<Tie, MOST_HOLDS> {
-    logger.session().holds().iter().map(|hold| Tie { from: hold.from.seconds(), clock: hold.clock() }).collect()
+    let mut ties = Vec::new();
+    for hold in logger.session().holds() {
+        let _ = ties.push(Tie { from: hold.from.seconds(), clock: hold.clock() }); // there are no more holds than that
+    }
+    ties
 }
 
 /// How a fixing stands.
