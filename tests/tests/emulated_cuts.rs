@@ -146,7 +146,7 @@ impl Scene {
             rows: &rows,
             resin: &resin,
             hole: Hole::Dry,
-            settle: Span::ZERO,
+            settle: Span::from_seconds(180),
             inject: start,
             seat: None,
             torque: Some((torque().0, torque().1, None)),

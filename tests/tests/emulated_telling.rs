@@ -23,7 +23,7 @@ fn the_lines_of_the_telling_image_are_the_story_of_the_cure_in_order_and_have_no
         rows: &rows,
         resin: &resin,
         hole: Hole::Dry,
-        settle: Span::ZERO,
+        settle: Span::from_seconds(180),
         inject: start,
         seat: None,
         torque: Some((torque, range, None)),
