@@ -4,6 +4,7 @@
 
 use crate::log_sample::{DEVICE, beginning, blank, readings, spec};
 use crate::memory::FakeMemory;
+use holdoff_core::fixing::{InHole, Injection};
 use holdoff_core::group::Happening;
 use holdoff_core::log::{Bytes, DeviceId, Logger, Memory, MountError, PAGE, VERSION as LOG_VERSION, mount};
 use holdoff_core::quantity::{Count, Instant};
@@ -304,6 +305,12 @@ pub fn ask(session: &mut Session, device: &mut FakeDevice, sequence: u16, asked:
     let [(1, found, message)] = &heard[..] else { panic!("{asked:?}: {heard:?}") };
     assert_eq!(*found, sequence);
     whole(message).expect("an answer")
+}
+
+/// A start with a reading in the hole: the readings of a fake device go up and down too much for its probe to have settled.
+pub fn measured_in_the_hole(at: i64, degrees: i8) -> Injection {
+    let in_hole = InHole { at: Instant::from_seconds(at), count: Count::from_degrees(degrees) };
+    Injection { in_hole: Some(in_hole), ..Injection::default() }
 }
 
 /// Greets.

@@ -8,14 +8,14 @@ use holdoff::link::{
     table, watch,
 };
 use holdoff::words::{Language, Speech, TorqueUnit};
-use holdoff_core::fixing::{Action, Decision, Injection};
+use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
 use holdoff_firmware::link::Host;
 use holdoff_firmware::link::message::{Refusal, Request};
 use holdoff_firmware::link::status::{Stage, Trust};
 use holdoff_tests::link_command::holdoff_link;
-use holdoff_tests::link_device::FakeDevice;
+use holdoff_tests::link_device::{FakeDevice, measured_in_the_hole};
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
 use holdoff_tests::log_sample::act;
 use std::path::Path;
@@ -243,7 +243,7 @@ fn the_quay_is_loaded_watched_and_read_out_by_command() {
     served.with(|device| {
         device.record(30, 14);
         let at = device.now;
-        act(&mut device.logger, at, 0, Action::Inject(Injection::default()));
+        act(&mut device.logger, at, 0, Action::Inject(measured_in_the_hole(at, 14)));
         act(&mut device.logger, at + 1, 0, Action::Seat);
         device.record(120, 14);
     });
@@ -441,7 +441,7 @@ fn a_job_is_loaded_over_rejected_fixings_only_where_each_is_named_or_decided() {
     served.with(|device| {
         device.record(30, 14);
         for number in [0, 2] {
-            act(&mut device.logger, device.now, number, Action::Inject(Injection::default()));
+            act(&mut device.logger, device.now, number, Action::Inject(measured_in_the_hole(device.now, 14)));
         }
         // never seated: by now both are rejected
         device.record(200, 14);

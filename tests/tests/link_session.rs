@@ -1,13 +1,15 @@
 //! The device's session: what it does, what it refuses, and what cannot be asked of it.
 
-use holdoff_core::fixing::{Action, Injection};
+use holdoff_core::fixing::Action;
 use holdoff_core::log::{Item, Record, read::Found, read::Log as ImageLog};
 use holdoff_firmware::link::message::{
     Answer, Asked, Batch, Greeting, Hole, Job, LogState, Planned, Refusal, Request, Rule, Since, Welcome,
 };
 use holdoff_firmware::link::status::Stage;
 use holdoff_firmware::link::{Host, Session};
-use holdoff_tests::link_device::{FakeDevice, SEED, answers, ask, every_request, frame, greet, request, resin, spoil};
+use holdoff_tests::link_device::{
+    FakeDevice, SEED, answers, ask, every_request, frame, greet, measured_in_the_hole, request, resin, spoil,
+};
 use holdoff_tests::log_sample::act;
 use holdoff_tests::random::{histories, numbers};
 use sha2::{Digest, Sha256};
@@ -212,7 +214,7 @@ fn nothing_is_set_while_a_fixing_runs() {
     }
     device.record(3, 16);
     let at = device.now;
-    act(&mut device.logger, at, 0, Action::Inject(Injection::default()));
+    act(&mut device.logger, at, 0, Action::Inject(measured_in_the_hole(at, 16)));
     let answer = ask(&mut session, &mut device, 20, &Request::Commit);
     assert_eq!(answer, Answer::Refused(Refusal::Running { fixing: 0 }));
     let Answer::Fixing(fixing) = ask(&mut session, &mut device, 21, &Request::Fixing { number: 0 }) else { panic!() };
@@ -468,7 +470,9 @@ fn random_talk_over_a_bad_line_never_changes_a_running_group() {
     let mut session = Session::new();
     for _ in 0..histories(300) {
         let mut line = Vec::new();
-        greet(&mut session, &mut device, 1);
+        // what is left of the line before may be answered with it
+        let hello = Greeting::Hello { least: 1, greatest: 1, talk: 1 };
+        answers(&mut session, &mut device, &frame(0, 9, &hello));
         for _ in 0..20 {
             let (version, sequence, talk) = ((number() % 3) as u8, number() as u16, (number() % 8 > 0).into());
             let asked = Asked::of(talk, &requests[number() as usize % requests.len()]);
