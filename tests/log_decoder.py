@@ -24,6 +24,7 @@ from pathlib import Path
 
 SLOT = 512
 HEADER = 21
+TAG = 8
 HOLES = ["dry", "wet", "flooded"]
 STAGES = "planned refused working curing held cured released rejected accepted-as-is removed".split()
 REASONS = (
@@ -230,6 +231,13 @@ def release(body):
     return {"fixing": below(16, body.u8()), "signed": body.take(len(body.content) - body.at).hex()}
 
 
+def signed_head(body):
+    signed = body.take(len(body.content) - body.at)
+    placed = len(signed) == 50 + 64
+    page, items = (int.from_bytes(signed[a:b], "little") for a, b in ((14, 18), (18, 20))) if placed else (None, None)
+    return {"signed": signed.hex(), "signed_page": page, "signed_items": items}
+
+
 def stage(body):
     packed = body.u8()
     record = {"fixing": packed & 15, "stage": STAGES[below(len(STAGES), packed >> 4)]}
@@ -262,6 +270,7 @@ RECORDS = {
     14: ("stage", stage),
     15: ("candidate-accepted", lambda body: {"at_s": body.t(), "count": body.s()}),
     16: ("supply", supply),
+    17: ("head", signed_head),
 }
 
 
@@ -361,8 +370,9 @@ class Page:
         self.back = origin & 0x7FFF
         self.tie = bool(origin >> 15)
         self.link = slot[9:21]
-        self.items = int.from_bytes(slot[end : end + 2], "little")
-        self.often = bool(slot[end + 3] >> 7)
+        self.tag = slot[end : end + TAG]
+        self.items = int.from_bytes(slot[end + TAG : end + TAG + 2], "little")
+        self.often = bool(slot[end + TAG + 3] >> 7)
 
     def seal(self, stream, items):
         return hashlib.sha256(self.header + stream + items.to_bytes(2, "little")).digest()
@@ -373,9 +383,10 @@ def find_page(slot, place, slots):
     if slot == slot[:1] * SLOT:
         return "blank"
     end = None
-    for at in range(HEADER, SLOT - 7):
-        if int.from_bytes(slot[at + 2 : at + 4], "little") & 0x7FFF == at - HEADER:
-            if zlib.crc32(slot[: at + 4]) == int.from_bytes(slot[at + 4 : at + 8], "little"):
+    for at in range(HEADER, SLOT - TAG - 7):
+        counts = at + TAG
+        if int.from_bytes(slot[counts + 2 : counts + 4], "little") & 0x7FFF == at - HEADER:
+            if zlib.crc32(slot[: counts + 4]) == int.from_bytes(slot[counts + 4 : counts + 8], "little"):
                 end = at
     if end is None or slot[:1] != b"H":
         return None
@@ -426,7 +437,7 @@ def decode(image, device):
             for place, (item, seal) in enumerate(read_items(page)):
                 if place == 0 and number == 0 and item["kind"] == "identity":
                     device = item["device"]
-                if item["kind"] == "release":
+                if item["kind"] in ("release", "head"):
                     item.setdefault("raw", {})["head"] = head.hex() if head else None
                 records.append({"page": number, "item": place} | item)
                 head = seal

@@ -15,6 +15,7 @@ pub mod log_oracle;
 pub mod log_sample;
 pub mod log_series;
 pub mod memory;
+pub mod page_turn;
 pub mod random;
 pub mod reference;
 pub mod trace;

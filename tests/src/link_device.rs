@@ -8,7 +8,7 @@ use holdoff_core::fixing::{InHole, Injection};
 use holdoff_core::group::Happening;
 use holdoff_core::log::{Bytes, DeviceId, Logger, Memory, MountError, PAGE, VERSION as LOG_VERSION, mount};
 use holdoff_core::quantity::{Count, Instant};
-use holdoff_core::seal::SecretKey;
+use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD, SecretKey};
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
 use holdoff_firmware::link::message::{Answer, Asked, Clock, Greeting, Identity, Log, Refusal, Request, Tie, Welcome};
 use holdoff_firmware::link::session::whole;
@@ -258,6 +258,11 @@ impl Host for FakeDevice {
         self.logger.memory_mut().read(offset, into).map_err(|_| Refusal::Memory)
     }
 
+    fn head(&mut self, challenge: [u8; CHALLENGE]) -> Result<heapless::Vec<u8, MOST_SEALED_HEAD>, Refusal> {
+        let key = SecretKey::from_seed(self.seed).expect("a key");
+        over_log::head(Instant::from_seconds(self.now), challenge, &key, &self.logger)
+    }
+
     fn read_out(&mut self, below: u32) -> Result<(), Refusal> {
         self.acts += 1;
         self.logger.read_out(below).map_err(over_log::refusal)
@@ -379,6 +384,7 @@ pub fn every_request() -> Vec<Request> {
         Request::Confirm { page: 0, digest: [0; 32] },
         Request::SignOut { below: u32::MAX },
         Request::Ties,
+        Request::Head { challenge: [7; 16] },
     ];
     // one more of the same kind with other fields; the match is complete, so a new kind of request must be put in above
     let others: Vec<Request> = all
@@ -405,6 +411,7 @@ pub fn every_request() -> Vec<Request> {
             Request::Confirm { .. } => Request::Confirm { page: u32::MAX, digest: [0xFF; 32] },
             Request::SignOut { .. } => Request::SignOut { below: 0 },
             Request::Ties => Request::Ties,
+            Request::Head { .. } => Request::Head { challenge: [0xFF; 16] },
         })
         .collect();
     all.extend(others);

@@ -246,10 +246,11 @@ pub fn read(slot: &[u8]) -> Option<Paper> {
         return None;
     }
     let word = |place: usize| u16::from_le_bytes([slot[place], slot[place + 1]]);
-    let place = (21..=slot.len().checked_sub(8)?).rev().find(|&p| {
-        usize::from(word(p + 2) & 0x7FFF) == p - 21 && crc(&slot[..p + 4]).to_le_bytes() == slot[p + 4..p + 8]
+    // the tag, which only the logger can check, and behind it the counts and the check
+    let counts = (21 + 8..=slot.len().checked_sub(8)?).rev().find(|&p| {
+        usize::from(word(p + 2) & 0x7FFF) == p - 8 - 21 && crc(&slot[..p + 4]).to_le_bytes() == slot[p + 4..p + 8]
     })?;
-    let stream = &slot[21..place];
+    let stream = &slot[21..counts - 8];
     let q = u32::from(slot[6] >> 4);
     let even = || chance(32_768, 2);
     let mut state = State {
@@ -271,7 +272,7 @@ pub fn read(slot: &[u8]) -> Option<Paper> {
     };
     let mut bits = Bits { stream, low: 0, high: 0xFFFF_FFFF, value: 0, used: 0 };
     bits.value = (0..4).fold(0, |value, place| value << 8 | bits.byte(place));
-    let lines = (0..word(place)).map(|_| state.item(&mut bits)).collect();
+    let lines = (0..word(counts)).map(|_| state.item(&mut bits)).collect();
     assert_eq!(stream.len(), bits.used + 1, "finished bytes and an ending");
     assert_eq!(u64::from(stream[bits.used]), (bits.low >> 24) + 1, "the ending byte");
     Some(Paper {

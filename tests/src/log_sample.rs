@@ -8,17 +8,21 @@ use crate::engine::resin;
 use crate::invented::s1;
 use crate::memory::FakeMemory;
 use crate::random::numbers;
+use crc::{CRC_32_ISO_HDLC, Crc};
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, Cartridge, FixingSpec, InHole, Injection, TorqueRange};
 use holdoff_core::group::{Darkness, FixingNumber, Happening};
 use holdoff_core::log::{
-    Acknowledged, Batch, Beginning, Bytes, ClockTie, DeviceId, FileHash, Job, Logger, ResetCause, ResinRecord, Source,
-    Standing, mount,
+    Acknowledged, Batch, Beginning, Bytes, ClockTie, DeviceId, FileHash, Job, Logger, Owner, PAGE, Page, PageKey,
+    ResetCause, ResinRecord, Source, Standing, mount,
 };
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
+use sha2::{Digest, Sha256};
+use siphasher::sip::SipHasher24;
+use std::hash::Hasher;
 
 /// The sample's device.
 pub const DEVICE: DeviceId = DeviceId(*b"sample-1");
@@ -63,9 +67,31 @@ pub fn fixing(place: u8) -> FixingNumber {
     FixingNumber::new(place).expect("a small place")
 }
 
+/// The logger that has the key of this seed.
+pub fn owner_of(seed: [u8; 32]) -> Owner {
+    Owner { device: device_of(seed), key: PageKey::of_seed(&seed) }
+}
+
+/// The image with the tags of another seed's logger, and right checks, as `docs/log-format.md` says.
+pub fn retagged(image: &[u8], seed: &[u8; 32]) -> Vec<u8> {
+    let key = Sha256::digest([&b"holdoff page key"[..], seed].concat());
+    let key: [u8; 16] = key[..16].try_into().expect("16 bytes");
+    let mut made = image.to_vec();
+    for slot in made.chunks_mut(PAGE) {
+        let Ok(length) = Page::find(slot).map(|page| page.length()) else { continue };
+        let mut tag = SipHasher24::new_with_key(&key);
+        tag.write(&slot[..length - 16]);
+        tag.write(&slot[length - 8..length - 4]);
+        slot[length - 16..length - 8].copy_from_slice(&tag.finish().to_le_bytes());
+        let check = Crc::<u32>::new(&CRC_32_ISO_HDLC).checksum(&slot[..length - 4]);
+        slot[length - 4..length].copy_from_slice(&check.to_le_bytes());
+    }
+    made
+}
+
 /// A blank logger.
-pub fn blank(size: usize, device: DeviceId) -> Logger<FakeMemory> {
-    mount(FakeMemory::blank(size, 64), device, &mut |_| {}, &mut |_| {}).expect("blank").0
+pub fn blank(size: usize, owner: impl Into<Owner>) -> Logger<FakeMemory> {
+    mount(FakeMemory::blank(size, 64), owner, &mut |_| {}, &mut |_| {}).expect("blank").0
 }
 
 /// Lets something happen that must be stored.
@@ -142,12 +168,15 @@ pub fn sample(seed: u64, device: DeviceId) -> Logger<FakeMemory> {
     happen(&mut logger, Happening::Unusable { at: instant, cause: Refusal::Bus });
     happen(&mut logger, Happening::Missing { at: instant.after(60) });
     happen(&mut logger, Happening::Reading { at: instant.after(120), count: Count::from_degrees(90) });
-    at = readings(&mut logger, seed + 3, at + 180, 1200, 16);
+    at = readings(&mut logger, seed + 3, at + 180, 900, 16);
     logger.power_up(Darkness::Known, ResetCause::Watchdog, &mut |_| {}).expect("room");
-    at = readings(&mut logger, seed + 4, at + 600, 1100, 16);
+    at = readings(&mut logger, seed + 4, at + 600, 700, 16);
     act(&mut logger, at - 30, 2, Action::Inject(Injection::default()));
     act(&mut logger, at - 20, 2, Action::Seat);
     act(&mut logger, at - 10, 2, Action::Hole(Hole::Wet));
+    while logger.head().expect("a session").page < 17 {
+        logger.batch(batch).expect("room");
+    }
     readings(&mut logger, seed + 5, at, 60, 16);
     logger
 }

@@ -121,7 +121,7 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
 /// The name of what is proved of an image by the device's key, and when it is said to have cured.
 fn proved(image: &[u8]) -> Vec<(String, Option<String>)> {
     let public = SecretKey::from_seed(KEY).expect("a key").public();
-    let ring = Ring::of(NamedKey { name: "the device".to_owned(), device: None, public });
+    let ring = Ring::of(NamedKey { name: "the device".to_owned(), device: None, public, enrolled: None });
     let (proofs, _) = prove_image(image, &ring).expect("a log");
     proofs.into_iter().filter(|proof| proof.proved).map(|proof| (proof.fixing, proof.cured_at)).collect()
 }

@@ -28,7 +28,7 @@ fn example() -> Vec<u8> {
 fn the_worked_example_reads_as_the_document_says() {
     let slot = example();
     let page = Page::find(&slot).expect("a page");
-    assert_eq!((page.header().number, page.header().session, page.items(), page.length()), (0, 0, 10, 60));
+    assert_eq!((page.header().number, page.header().session, page.items(), page.length()), (0, 0, 10, 68));
     assert_eq!((page.header().geometry.bytes(), page.header().quantum_bits), (4096, 4));
     let at = |seconds: i64| Instant::from_seconds(1_700_000_000 + seconds);
     let reading = |seconds, raw| Item::Reading { at: at(seconds), count: Count::new(raw) };
@@ -110,6 +110,7 @@ fn tag_of(record: &Record) -> u8 {
         Record::Stage { .. } => 14,
         Record::CandidateAccepted { .. } => 15,
         Record::Supply { .. } => 16,
+        Record::Head { .. } => 17,
     }
 }
 

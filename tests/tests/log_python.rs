@@ -8,7 +8,7 @@ use std::process::Command;
 use holdoff::memory_image::{list, listing_json, listing_text};
 use holdoff::words::Speech;
 use holdoff_core::fixing::{Action, Decision, Injection};
-use holdoff_core::group::Darkness;
+use holdoff_core::group::{Darkness, Happening};
 use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{
     Clock, DeviceId, Finding, Identity, Item, ItemRead, MissingCause, PAGE, Page, Record, ResetCause, ResinRecord,
@@ -17,8 +17,9 @@ use holdoff_core::log::{
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::{Accrual, Hole};
+use holdoff_core::seal::{HeadView, SecretKey, seal_head};
 use holdoff_tests::log_history::{apply, random_life};
-use holdoff_tests::log_sample::{DEVICE, beginning, blank, sample};
+use holdoff_tests::log_sample::{DEVICE, beginning, blank, device_of, owner_of, sample};
 use holdoff_tests::memory::FakeMemory;
 use holdoff_tests::random::{histories, numbers};
 use serde_json::{Map, Value, json};
@@ -146,7 +147,7 @@ fn of_record(record: &Record, head: Option<[u8; 32]>) -> Value {
             json!({"cause": cause})
         }
         Record::ClockTie(tie) => json!({"utc_s": tie.utc, "offset_minutes": tie.offset_minutes}),
-        Record::Release { .. } => json!({"head": head.map(|head| hex(&head))}),
+        Record::Release { .. } | Record::Head { .. } => json!({"head": head.map(|head| hex(&head))}),
         Record::Loss(_)
         | Record::Untrusted
         | Record::ReadOut { .. }
@@ -299,6 +300,36 @@ fn the_supply_of_the_probe_reads_the_same_and_is_told() {
     let text = listing_text(&list(&image).expect("a log"), Speech::PLAIN);
     assert!(text.contains("supply of the probe 3012 mV"), "{text}");
     assert!(text.contains("the supply of the probe could not be measured"), "{text}");
+}
+
+#[test]
+fn a_signed_head_reads_the_same_and_names_what_stands_before_it() {
+    let seed = [5; 32];
+    let key = SecretKey::from_seed(seed).expect("a key");
+    let mut logger = blank(8192, owner_of(seed));
+    logger.begin(&beginning()).expect("blank");
+    for minutes in 0..1_000 {
+        let at = Instant::from_seconds(1_700_000_000 + 60 * minutes);
+        let count = Count::new(16 * (minutes * 37 % 64) as i16);
+        logger.happen(Happening::Reading { at, count }, &mut |_| {}).expect("room");
+        if minutes % 333 == 0 {
+            seal_head(&mut logger, &key).expect("a head");
+        }
+    }
+    let image = logger.memory().bytes().to_vec();
+    let scratch = Scratch::new("heads");
+    let told = python(&scratch, &image, Some(device_of(seed)));
+    assert!(told.in_order, "{}", told.object["problems"]);
+    let mut heads = 0;
+    for (record, raw) in agree("heads", &image, &told).iter().zip(raw_values(&image)) {
+        let Some(signed) = record.get("signed").and_then(Value::as_str) else { continue };
+        let bytes: Vec<u8> =
+            (0..signed.len()).step_by(2).map(|at| u8::from_str_radix(&signed[at..at + 2], 16).unwrap()).collect();
+        let head = HeadView::parse(&bytes).expect("a head").verify(&key.public()).expect("signed");
+        assert_eq!(Some(hex(&head.chain.0).as_str()), raw["head"].as_str().map(|whole| &whole[..24]));
+        heads += 1;
+    }
+    assert_eq!(heads, 4);
 }
 
 /// The reader's complaints.

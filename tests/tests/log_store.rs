@@ -6,13 +6,13 @@ use holdoff::memory_image::prove_image;
 use holdoff_core::fixing::{Action, FixingSpec, Injection, Stage};
 use holdoff_core::group::{Darkness, FixingNumber, Happening};
 use holdoff_core::log::{
-    Acknowledged, Bytes, DeviceId, Has, LogError, Logger, MissingCause, MountError, ResetCause, StoreError, Trust,
+    Acknowledged, Bytes, DeviceId, Has, LogError, Logger, MissingCause, MountError, ResetCause, StoreError, Trust, Why,
     mount, read::Log,
 };
 use holdoff_core::quantity::{Count, Instant, Torque};
 use holdoff_core::seal::{BatchHash, SecretKey, Unlogged, WallClock, seal_release};
 use holdoff_tests::log_history::{Op, apply, random_life};
-use holdoff_tests::log_sample::{DEVICE, act, beginning, blank, device_of, fixing, readings, spec};
+use holdoff_tests::log_sample::{DEVICE, act, beginning, blank, device_of, fixing, owner_of, readings, retagged, spec};
 use holdoff_tests::log_series::minutes;
 use holdoff_tests::memory::{Cut, FakeMemory, Leaves, Then};
 use holdoff_tests::random::{histories, numbers};
@@ -218,7 +218,7 @@ fn nothing_is_taken_before_the_mount_or_after_a_refused_one() {
     made.begin(&beginning()).expect("blank");
     readings(&mut made, 1, 1_700_000_000, 3, 16);
     let group = made.group().cloned();
-    let mut logger = Logger::new(made.into_memory(), DEVICE);
+    let mut logger = Logger::new(made.into_memory(), DEVICE.into());
     assert_eq!(logger.happen(what, &mut |_| {}), Err(LogError::NotMounted));
     assert_eq!(logger.begin(&beginning()), Err(LogError::NotMounted));
     assert_eq!((logger.group(), logger.head()), (None, None));
@@ -230,7 +230,7 @@ fn nothing_is_taken_before_the_mount_or_after_a_refused_one() {
     logger.mount(&mut |_| {}, &mut |_| {}).expect("a log");
     assert_eq!(logger.group(), known.as_ref());
     assert_eq!(logger.happen(what, &mut |_| {}), Err(LogError::PowerUpFirst));
-    let mut other = Logger::new(logger.into_memory(), DeviceId(*b"another!"));
+    let mut other = Logger::new(logger.into_memory(), DeviceId(*b"another!").into());
     let refused = other.mount(&mut |_| {}, &mut |_| {});
     assert_eq!(refused, Err(MountError::Device { found: DEVICE, expected: DeviceId(*b"another!") }));
     assert_eq!(other.group(), None);
@@ -417,8 +417,8 @@ fn which_fixings_run_is_what_the_status_of_each_says_at_any_time() {
 fn a_release_is_signed_over_all_that_stands_before_it_also_when_the_memory_failed_right_before() {
     let seed = [7; 32];
     let key = SecretKey::from_seed(seed).expect("a key");
-    let ring = Ring::of(NamedKey { name: "the device".to_owned(), device: None, public: key.public() });
-    let mut logger = blank(32 * 1024, device_of(seed));
+    let ring = Ring::of(NamedKey { name: "the device".to_owned(), device: None, public: key.public(), enrolled: None });
+    let mut logger = blank(32 * 1024, owner_of(seed));
     logger.begin(&beginning()).expect("blank");
     logger.add(Bytes::cut("quay stud 1"), FixingSpec { torque: None, ..spec() }).expect("room");
     let at = readings(&mut logger, 1, 1_700_000_000, 3, 20);
@@ -426,7 +426,7 @@ fn a_release_is_signed_over_all_that_stands_before_it_also_when_the_memory_faile
     act(&mut logger, at - 40, 0, Action::Seat);
     // up to the reading before the one that completes the cure
     let cures = |memory: FakeMemory, readings: i64, cut: Option<u64>| {
-        let mut logger = mount(memory, device_of(seed), &mut |_| {}, &mut |_| {}).expect("a log").0;
+        let mut logger = mount(memory, owner_of(seed), &mut |_| {}, &mut |_| {}).expect("a log").0;
         logger.power_up(Darkness::Known, ResetCause::PowerOn, &mut |_| {}).expect("it is written");
         for number in 0..readings {
             if let (true, Some(after)) = (number + 1 == readings, cut) {
@@ -456,4 +456,32 @@ fn a_release_is_signed_over_all_that_stands_before_it_also_when_the_memory_faile
         }
     }
     assert!((20..80).contains(&signed), "{signed}");
+}
+
+#[test]
+fn a_logger_takes_only_pages_that_it_has_written() {
+    let (own, other) = ([7; 32], [8; 32]);
+    let mut logger = blank(32 * 1024, owner_of(own));
+    logger.begin(&beginning()).expect("blank");
+    logger.add(Bytes::EMPTY, spec()).expect("room");
+    readings(&mut logger, 5, 1_700_000_000, 3_000, 12);
+    let whole = logger.memory().bytes().to_vec();
+    let mount_of = |image: &[u8]| {
+        let memory = FakeMemory::of(image.to_vec(), 64);
+        mount(memory, owner_of(own), &mut |_| {}, &mut |_| {}).map(|(_, report)| report.trust)
+    };
+    assert_eq!(mount_of(&whole), Ok(Trust::Trusted));
+    assert_eq!(retagged(&whole, &own), whole, "the tags are what the format says");
+    // the same bytes under another key: every hash, link and check is right
+    let foreign = retagged(&whole, &other);
+    assert!(matches!(mount_of(&foreign), Err(MountError::Foreign { .. })), "{:?}", mount_of(&foreign));
+    // and without any, as whoever has no key at all would write them
+    let without = mount(FakeMemory::blank(32 * 1024, 64), device_of(own), &mut |_| {}, &mut |_| {}).expect("blank").0;
+    let mut without = without;
+    without.begin(&beginning()).expect("blank");
+    assert!(matches!(mount_of(without.memory().bytes()), Err(MountError::Foreign { .. })));
+    // one closed page of the session that another has written
+    let mut spliced = whole.clone();
+    spliced[512..1024].copy_from_slice(&foreign[512..1024]);
+    assert_eq!(mount_of(&spliced), Ok(Trust::Untrusted(Why::Foreign { number: 1 })));
 }

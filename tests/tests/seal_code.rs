@@ -24,7 +24,12 @@ fn sealed() -> Sealed {
 }
 
 fn ring_of(key: &SecretKey) -> Ring {
-    Ring::of(NamedKey { name: "the logger".into(), device: Some(particulars().device), public: key.public() })
+    Ring::of(NamedKey {
+        name: "the logger".into(),
+        device: Some(particulars().device),
+        public: key.public(),
+        enrolled: None,
+    })
 }
 
 /// What two verifiers that share no code say; they must agree.
@@ -268,7 +273,7 @@ fn the_key_of_another_device_proves_nothing() {
     assert!(view.verify(&key().public()).is_ok(), "the signature itself is good");
     let found = NotProved::OtherDevice { key: "the logger".into(), expected: particulars().device, found: device };
     assert_eq!(prove(&view, &ring_of(&key())), Err(found));
-    let any = Ring::of(NamedKey { name: "any".into(), device: None, public: key().public() });
+    let any = Ring::of(NamedKey { name: "any".into(), device: None, public: key().public(), enrolled: None });
     assert_eq!(prove(&view, &any).map(|proved| *proved.record()), Ok(record));
 }
 

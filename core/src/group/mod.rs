@@ -152,16 +152,21 @@ pub struct Group {
     fixings: Vec<Fixing, MOST_FIXINGS>,
 }
 
+/// Whether the resin permits the rule (C4).
+fn permitted(resin: &Resin, rule: Rule) -> Result<(), GroupError> {
+    match (rule, resin.accrual()) {
+        (Rule::Accrual, Accrual::Forbidden) => Err(GroupError::AccrualNotPermitted),
+        (Rule::Accrual, Accrual::Permitted) | (Rule::Coldest, _) => Ok(()),
+    }
+}
+
 impl Group {
     /// An empty group.
     ///
     /// # Errors
     /// [`GroupError::AccrualNotPermitted`] when the accrual rule is asked of a resin that does not permit it (C4).
     pub fn new(resin: Resin, settings: Settings, rule: Rule) -> Result<Self, GroupError> {
-        match (rule, resin.accrual()) {
-            (Rule::Accrual, Accrual::Forbidden) => return Err(GroupError::AccrualNotPermitted),
-            (Rule::Accrual, Accrual::Permitted) | (Rule::Coldest, _) => {}
-        }
+        permitted(&resin, rule)?;
         let frame = Frame::new(resin, settings, rule);
         Ok(Self {
             calm: frame.calm(SENSOR_LEAST, SENSOR_GREATEST),
@@ -188,6 +193,19 @@ impl Group {
             stuck_told: None,
             fixings: Vec::new(),
         })
+    }
+
+    /// Gives an empty group other settings and another rule.
+    ///
+    /// # Errors
+    /// As [`Self::new`]; nothing has changed.
+    pub(crate) fn set_up(&mut self, settings: Settings, rule: Rule) -> Result<(), GroupError> {
+        permitted(self.resin(), rule)?;
+        let frame = Frame::new(self.resin().clone(), settings, rule);
+        self.calm = frame.calm(SENSOR_LEAST, SENSOR_GREATEST);
+        self.longest_gap = i64::from(settings.longest_gap().seconds());
+        self.watch.frame = frame;
+        Ok(())
     }
 
     /// Adds a planned fixing.

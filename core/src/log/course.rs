@@ -12,6 +12,7 @@
 use super::item::Item;
 use super::open::{Items, Written};
 use super::record::{Record, StageSeen};
+use crate::cure::{Rule, Settings};
 use crate::fixing::{FixingSpec, Stage};
 use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, MOST_FIXINGS, Verdict};
 use crate::probe::Refusal;
@@ -92,6 +93,11 @@ impl Course {
     /// The group.
     pub const fn group(&self) -> &Group {
         &self.group
+    }
+
+    /// See [`Group::set_up`].
+    pub(crate) fn set_up(&mut self, settings: Settings, rule: Rule) -> Option<()> {
+        self.group.set_up(settings, rule).ok()
     }
 
     /// See [`Group::look_back_as_a_logger`].
@@ -201,6 +207,16 @@ impl Course {
         let fixing = FixingNumber::new(place)?;
         let seen = StageSeen::of(self.group.stage(fixing)?, self.group.grounds(fixing)?);
         (self.seen(fixing) != seen).then_some((fixing, seen))
+    }
+
+    /// How many stages are not recorded yet.
+    pub(crate) fn waiting(&self) -> usize {
+        match self.stages {
+            Stages::Settled => 0,
+            Stages::OpenFrom(first) => {
+                (first..MOST_FIXINGS as u8).filter(|place| self.unrecorded(*place).is_some()).count()
+            }
+        }
     }
 
     /// All evidence is recorded. Whether there was more of it than a refusal, which is none of a record.

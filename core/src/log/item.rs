@@ -347,7 +347,8 @@ impl State {
             | Record::Release { .. }
             | Record::Stage { .. }
             | Record::CandidateAccepted { .. }
-            | Record::Supply { .. } => {}
+            | Record::Supply { .. }
+            | Record::Head { .. } => {}
         }
     }
 

@@ -23,6 +23,7 @@ use super::replay::{Has, Outcome, Replay, Trust};
 use super::room::{end_pages, longest, reading_pages};
 use super::scan::Finding;
 use super::store::{Store, StoreError};
+use super::tag::PageKey;
 use crate::cure::Rule;
 use crate::fixing::{Action, FixingSpec};
 use crate::group::{Darkness, Event, FixingNumber, Group, Happening, Verdict};
@@ -107,6 +108,29 @@ enum Up {
     Recorded,
 }
 
+/// Whose log it is.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Owner {
+    /// The device.
+    pub device: DeviceId,
+    /// What it tags its pages with.
+    pub key: PageKey,
+}
+
+impl Owner {
+    /// A device without a secret: anybody could have written its pages.
+    pub const fn without_key(device: DeviceId) -> Self {
+        Self { device, key: PageKey::KNOWN }
+    }
+}
+
+impl From<DeviceId> for Owner {
+    /// As [`Self::without_key`].
+    fn from(device: DeviceId) -> Self {
+        Self::without_key(device)
+    }
+}
+
 /// A log and the group that it is the log of.
 #[derive(Debug)]
 pub struct Logger<M> {
@@ -125,10 +149,10 @@ pub struct Logger<M> {
 impl<M: Memory> Logger<M> {
     /// A logger of a memory that is still to be mounted; until then it has no group and takes nothing. For a static: it
     /// is large, and everything that is done to it is done where it stands.
-    pub const fn new(memory: M, device: DeviceId) -> Self {
+    pub const fn new(memory: M, owner: Owner) -> Self {
         Self {
-            store: Store::new(memory),
-            device,
+            store: Store::new(memory, owner.key),
+            device: owner.device,
             replay: Replay::new(),
             up: Up::NotMounted,
             loss: None,
@@ -142,9 +166,10 @@ impl<M: Memory> Logger<M> {
         self.device
     }
 
-    /// Says whose log it is; to be said before a mount, which refuses another device's log.
-    pub const fn set_device(&mut self, device: DeviceId) {
-        self.device = device;
+    /// Says whose log it is; to be said before a mount, which refuses another's log.
+    pub const fn set_owner(&mut self, owner: Owner) {
+        self.device = owner.device;
+        self.store.set_key(owner.key);
     }
 
     /// Mounts the memory: from what it holds to a logger that goes on. `find` is told of everything amiss, `tell` of
@@ -240,7 +265,7 @@ impl<M: Memory> Logger<M> {
             Up::NotMounted => return Err(LogError::NotMounted),
             Up::Awaited | Up::Recorded if self.replay.group().is_none() => return Err(LogError::NoSession),
             Up::Awaited => {}
-            Up::Recorded => self.write_evidence()?,
+            Up::Recorded => self.write_evidence(0)?,
         }
         self.put(Item::Record(Record::PowerUp { dark, cause }), Class::Any, tell)?;
         self.up = Up::Recorded;
@@ -342,6 +367,21 @@ impl<M: Memory> Logger<M> {
         self.put(Item::Record(Record::Release { fixing, signed }), Class::Any, &mut |_| {}).map(|_| ())
     }
 
+    /// Whether a record of so many bytes would find room without taking the pages that are kept for the end of running fixings.
+    pub fn has_room_for(&self, bytes: usize) -> Has {
+        let open = self.store.open().map_or(0, |open| open.room());
+        if open >= bytes || self.store.left() > self.kept().ends { Has::Yes } else { Has::No }
+    }
+
+    /// Records a signed head of the log as it stands.
+    ///
+    /// # Errors
+    /// It could not be written; the pages kept for the end of running fixings are none for it.
+    pub fn sign(&mut self, signed: Bytes<255>) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        self.put(Item::Record(Record::Head { signed }), Class::Notes, &mut |_| {}).map(|_| ())
+    }
+
     /// Records that all pages with a lower number were read out. Those of the running session are kept all the same.
     ///
     /// # Errors
@@ -376,14 +416,15 @@ impl<M: Memory> Logger<M> {
             | Record::Release { .. }
             | Record::Stage { .. }
             | Record::CandidateAccepted { .. }
-            | Record::Supply { .. } => 0,
+            | Record::Supply { .. }
+            | Record::Head { .. } => 0,
         };
         // the record may stand in a page that it sets free: whoever says so wants them gone
         self.store.free(below);
         self.put(Item::Record(record), Class::Any, &mut |_| {}).map(|_| ())
     }
 
-    fn open_number(&self) -> u32 {
+    pub(super) fn open_number(&self) -> u32 {
         self.store.open().map_or(0, |open| open.header().number)
     }
 
@@ -508,7 +549,7 @@ impl<M: Memory> Logger<M> {
             Up::Recorded => {}
         }
         self.write_distrust(tell)?;
-        self.write_evidence()
+        self.write_evidence(0)
     }
 
     /// Writes the item, then replays it.
@@ -525,7 +566,7 @@ impl<M: Memory> Logger<M> {
                 reserved.saturating_add(1)
             }
         };
-        self.store.append(&item, reserved).map_err(LogError::Store)?;
+        self.store.append(&item, reserved, 0).map_err(LogError::Store)?;
         let outcome = self.replay.item(&item, tell);
         match item {
             Item::Record(_) => self.kept.set(None),
@@ -551,24 +592,34 @@ impl<M: Memory> Logger<M> {
         kept
     }
 
-    /// Writes all evidence that is not recorded yet, in one commit.
-    fn write_evidence(&mut self) -> Result<(), LogError> {
+    /// Writes all evidence that is not recorded yet, in one commit; a page is begun for it when more than `reserved` are left.
+    fn write_evidence(&mut self, reserved: u32) -> Result<(), LogError> {
         let Some(course) = self.replay.course_mut() else { return Ok(()) };
         if course.evidence().is_none() {
             return Ok(());
         }
-        self.store.append(course, 0).map_err(LogError::Store)?;
+        let expected = course.waiting() * STAGE_BYTES;
+        self.store.append(course, reserved, expected).map_err(LogError::Store)?;
         if course.all_taken() {
             self.kept.set(None);
         }
         Ok(())
     }
 
-    /// What happened is recorded; its evidence is written now or before the next thing is.
+    /// What happened is recorded; its evidence is written now, or before the next thing is. It waits where it is much, or the
+    /// open page has no room for it: so one reading does not have to take all fixings to another stage, write down each, and
+    /// close a page.
     pub(super) fn evidence_may_wait(&mut self) {
-        let _ = self.write_evidence();
+        if self.replay.course().is_some_and(|course| course.waiting() <= MOST_AT_ONCE) {
+            let _ = self.write_evidence(u32::MAX);
+        }
     }
 }
+
+/// Stages that are recorded together with what they came from.
+const MOST_AT_ONCE: usize = 4;
+/// Bytes that the record of a stage can be expected to take.
+const STAGE_BYTES: usize = 8;
 
 /// Pages that are kept free.
 #[derive(Clone, Copy, Debug)]

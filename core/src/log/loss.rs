@@ -34,6 +34,7 @@ impl<M: Memory> Logger<M> {
         item: Item,
         tell: &mut dyn FnMut(Event),
     ) -> Result<Acknowledged, LogError> {
+        let page = self.open_number();
         match self.ready(tell) {
             Ok(()) => {}
             Err(LogError::Store(_)) => return Ok(self.lose(at, Evidence::Waits, tell)),
@@ -54,7 +55,10 @@ impl<M: Memory> Logger<M> {
         match self.put(item, Class::Periodic, tell) {
             Ok(verdict) => {
                 self.loss_told = None;
-                self.evidence_may_wait();
+                // a reading that closed a page has cost enough
+                if self.open_number() == page {
+                    self.evidence_may_wait();
+                }
                 Ok(Acknowledged::Stored(verdict))
             }
             Err(_) => Ok(self.lose(at, Evidence::Settled, tell)),

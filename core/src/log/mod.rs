@@ -39,13 +39,14 @@ mod replay;
 mod room;
 mod scan;
 mod store;
+mod tag;
 mod tie;
 
 pub use chain::{ChainHead, head_after, head_of};
 pub use course::Course;
 pub use geometry::{GREATEST_SIZE, Geometry, LEAST_SIZE, PAGE};
 pub use item::{Clock, Item, ItemError, ItemRead, MissingCause};
-pub use logger::{Acknowledged, Beginning, LogError, Logger, Room};
+pub use logger::{Acknowledged, Beginning, LogError, Logger, Owner, Room};
 pub use loss::LOSS_SECONDS;
 pub use memory::{ImageMemory, Memory, MemoryError, RamMemory};
 pub use mount::{MountError, Report, blank, mount};
@@ -54,7 +55,8 @@ pub use record::{
     Batch, BodyError, Bytes, ClockTie, DeviceId, FileHash, FixingRecord, Identity, Job, Loss, MOST_BODY, Record,
     ResetCause, ResinRecord, Source, StageSeen, StageWord, Standing,
 };
-pub use replay::{Each, Has, Outcome, Replay, Trust, Why};
+pub use replay::{Each, Has, Outcome, Replay, ResinName, Trust, Why};
 pub use scan::{Amiss, Finding, Tail};
 pub use store::StoreError;
+pub use tag::PageKey;
 pub use tie::{Chip, Hold, Holds, LEAST_SET, MOST_HOLDS, clock_at};

@@ -8,7 +8,7 @@
 
 use super::chain::head_of;
 use super::geometry::{GREATEST_SIZE, Geometry, LEAST_SIZE, PAGE};
-use super::logger::Logger;
+use super::logger::{Logger, Owner};
 use super::memory::{Memory, MemoryError};
 use super::open::Open;
 use super::page::{Page, PageError, VERSION};
@@ -16,6 +16,7 @@ use super::record::DeviceId;
 use super::replay::{Each, Replay, Trust, Why};
 use super::scan::{Amiss, Finding, Scan, Tail, look_closer, scan};
 use super::store::{Store, read_slot};
+use super::tag::PageKey;
 use crate::group::Event;
 
 /// Why a memory is not mounted. Nothing was written.
@@ -49,6 +50,11 @@ pub enum MountError {
         /// This one.
         expected: DeviceId,
     },
+    /// Its newest page was not written by this logger: the tag is not its own, whatever else the page says.
+    Foreign {
+        /// The page's number.
+        number: u32,
+    },
     /// It holds something, but no log. [`blank`] makes it ready when its owner says so.
     NoLog,
 }
@@ -64,18 +70,18 @@ pub struct Report {
     pub findings: u32,
 }
 
-/// Mounts a memory for the device, and gives the logger back. It is large: where the stack is small,
+/// Mounts a memory for its owner, and gives the logger back. It is large: where the stack is small,
 /// [`Logger::mount`] does the same in place.
 ///
 /// # Errors
 /// Why it was refused.
 pub fn mount<M: Memory>(
     memory: M,
-    device: DeviceId,
+    owner: impl Into<Owner>,
     find: &mut dyn FnMut(Finding),
     tell: &mut dyn FnMut(Event),
 ) -> Result<(Logger<M>, Report), MountError> {
-    let mut logger = Logger::new(memory, device);
+    let mut logger = Logger::new(memory, owner.into());
     let report = logger.mount(find, tell)?;
     Ok((logger, report))
 }
@@ -94,7 +100,7 @@ pub(crate) fn mount_in_place<M: Memory>(
     tell: &mut dyn FnMut(Event),
 ) -> Result<Report, MountError> {
     let Mounted { store, device, replay } = into;
-    let geometry = geometry_of(store.memory())?;
+    let (geometry, key) = (geometry_of(store.memory())?, *store.key());
     store.found(geometry, None, 0);
     replay.reset();
     let memory = store.memory_mut();
@@ -115,18 +121,22 @@ pub(crate) fn mount_in_place<M: Memory>(
     };
     let pages = (newest.session, newest.number);
     let mut session = Session { geometry, first: newest.session, newest: newest.number, newest_slot: newest.slot };
-    session.replay(memory, &mut buffer, replay, &mut |_, _, _, _| {}, &mut find, tell).map_err(MountError::Memory)?;
+    let replayed = session.replay(memory, &mut buffer, Some(&key), replay, &mut |_, _, _, _| {}, &mut find, tell);
+    replayed.map_err(MountError::Memory)?;
     if let Some(found) = replay.identity().map(|identity| identity.device)
         && found != device
     {
         return Err(MountError::Device { found, expected: device });
     }
     let (home, mirror) = look_closer(memory, geometry, &mut newest, &mut buffer).map_err(MountError::Memory)?;
+    if Page::find(&buffer).is_ok_and(|page| !page.is_of(&key)) {
+        return Err(MountError::Foreign { number: newest.number });
+    }
     if newest.tail == Tail::Missing {
         replay.distrust(Why::Tail, tell);
     }
     replay.finish(tell);
-    let open = Page::find(&buffer).ok().map(|page| Open::found(&page, replay.habit(), home, mirror));
+    let open = Page::find(&buffer).ok().map(|page| Open::found(&page, replay.habit(), &key, home, mirror));
     let Some(open) = open else {
         return Err(MountError::NoLog); // it was whole a moment ago
     };
@@ -164,11 +174,12 @@ pub(crate) struct Session {
 }
 
 impl Session {
-    /// Replays its pages in order.
+    /// Replays its pages in order. With a key, a page that it has not tagged makes the log untrusted.
     pub(crate) fn replay(
         &mut self,
         memory: &mut impl Memory,
         buffer: &mut [u8; PAGE],
+        key: Option<&PageKey>,
         replay: &mut Replay,
         each: &mut Each<'_>,
         find: &mut dyn FnMut(Finding),
@@ -188,6 +199,9 @@ impl Session {
             match Page::find(buffer) {
                 Ok(page) if page.header().number == number && page.header().session == self.first => {
                     let before = replay.trust();
+                    if key.is_some_and(|key| !page.is_of(key)) {
+                        replay.distrust(Why::Foreign { number }, tell);
+                    }
                     replay.page(
                         &page,
                         &mut |replay, place, read, outcome| each(replay, &page, place, (read, outcome)),
@@ -212,6 +226,7 @@ impl Session {
 
 fn amiss(why: Why) -> Option<Amiss> {
     match why {
+        Why::Foreign { number } => Some(Amiss::Foreign { number }),
         Why::Unlinked { number } => Some(Amiss::Unlinked { number }),
         Why::Items { number, why } => Some(Amiss::Items { number, why }),
         Why::Evidence { number, item } => Some(Amiss::Evidence { number, item }),

@@ -9,13 +9,14 @@
 //! Invariants: items only ever join, so of two whole copies the one with more items is the newer.
 //! What it does not do: choose pages, close them, or count room (`super::store`).
 
-use super::chain::{self, ChainHead};
+use super::chain::{self, Blocks, ChainHead};
 use super::coder::{Encoder, Fits, Interval};
 use super::geometry::{Geometry, PAGE};
 use super::item::{Habit, Item, State, Tie};
 use super::memory::{Memory, MemoryError};
-use super::page::{Check, Commits, HEADER, Header, MOST_STREAM, Page, TRAILER, trailer};
+use super::page::{Commits, HEADER, Header, MOST_STREAM, Page, Seals, TRAILER};
 use super::record::StageSeen;
+use super::tag::PageKey;
 use crate::group::FixingNumber;
 
 /// How a slot stands to the image in RAM.
@@ -44,8 +45,6 @@ struct Cursor {
     items: u16,
     state: State,
     habit: Habit,
-    /// Over the header and the finished bytes.
-    check: Check,
     commits: Commits,
 }
 
@@ -55,6 +54,9 @@ pub(crate) struct Open {
     header: Header,
     image: [u8; PAGE],
     cursor: Cursor,
+    /// Of the header and the finished bytes that were brought into both slots, as the hash is.
+    seals: Seals,
+    hashed: Blocks,
     home: Copy,
     mirror: Copy,
     writable: Writable,
@@ -105,29 +107,29 @@ pub(crate) enum OpenError {
 
 impl Open {
     /// A page that neither slot holds yet.
-    pub(crate) fn new(header: Header, habit: Habit) -> Self {
+    pub(crate) fn new(header: Header, habit: Habit, key: &PageKey) -> Self {
         let mut image = [0; PAGE];
         let bytes = header.bytes();
         for (place, byte) in image.iter_mut().zip(bytes) {
             *place = byte;
         }
-        let mut check = Check::new();
-        check.update(&bytes);
+        let mut seals = Seals::new(key);
+        seals.update(&bytes);
         let cursor = Cursor {
             interval: Interval::WHOLE,
             used: 0,
             items: 0,
             state: State::new(header.quantum_bits, header.tie),
             habit,
-            check,
             commits: Commits::First,
         };
-        Self { header, image, cursor, home: Copy::Broken, mirror: Copy::Broken, writable: Writable::Yes }
+        let (home, mirror, writable) = (Copy::Broken, Copy::Broken, Writable::Yes);
+        Self { header, image, cursor, seals, hashed: Blocks::NONE, home, mirror, writable }
     }
 
     /// A page as it was found. When its items cannot be read, nothing more joins it.
-    pub(crate) fn found(page: &Page<'_>, habit: Habit, home: Copy, mirror: Copy) -> Self {
-        let mut made = Self::new(*page.header(), habit);
+    pub(crate) fn found(page: &Page<'_>, habit: Habit, key: &PageKey, home: Copy, mirror: Copy) -> Self {
+        let mut made = Self::new(*page.header(), habit, key);
         for (place, byte) in made.image.iter_mut().zip(page.bytes()) {
             *place = *byte;
         }
@@ -142,11 +144,11 @@ impl Open {
             Writable::Yes => used,
             Writable::No => page.sealed().len().saturating_sub(HEADER + 1),
         };
-        made.cursor.check.update(made.image.get(HEADER..HEADER + used).unwrap_or(&[]));
         let cursor = &mut made.cursor;
         (cursor.interval, cursor.used, cursor.items) = (interval, used, page.items());
         (cursor.state, cursor.commits) = (*state, Commits::Later);
         (made.home, made.mirror) = (home, mirror);
+        made.keep(0);
         made
     }
 
@@ -166,10 +168,23 @@ impl Open {
         &mut self.cursor.habit
     }
 
+    /// Bytes of the stream that are left.
+    pub(crate) const fn room(&self) -> usize {
+        MOST_STREAM.saturating_sub(1 + self.cursor.used)
+    }
+
     /// The seal value after all items so far.
     pub(crate) fn head(&self) -> ChainHead {
         let sealed = self.image.get(..=HEADER + self.cursor.used).unwrap_or(&[]);
-        chain::head(self.header.number, sealed, self.cursor.items)
+        chain::head(self.header.number, self.hashed, sealed, self.cursor.items)
+    }
+
+    /// Takes the finished bytes behind the first `from` into what seals the page.
+    fn keep(&mut self, from: usize) {
+        let used = HEADER + self.cursor.used;
+        self.seals.update(self.image.get(HEADER + from..used).unwrap_or(&[]));
+        // one block at a time: what a large commit leaves is made up for by the readings after it
+        let _ = self.hashed.take_one(self.image.get(..used).unwrap_or(&[]));
     }
 
     /// Takes the items in and brings them into both slots: acknowledged when it returns.
@@ -188,10 +203,13 @@ impl Open {
             Fits::All => self.bring(memory, geometry, HEADER + before.used).map_err(OpenError::Memory),
         };
         match done {
-            Ok(()) => self.cursor.commits = Commits::Later,
+            Ok(()) => {
+                self.cursor.commits = Commits::Later;
+                self.keep(before.used);
+            }
             Err(_) => {
                 self.cursor = before;
-                self.finish();
+                self.finish(self.cursor.used);
             }
         }
         done
@@ -212,21 +230,20 @@ impl Open {
         });
         let (interval, used, fits) = encoder.state();
         let (Some(total), Fits::All) = (total, fits) else { return Fits::NotAll };
-        if let Some(finished) = self.image.get(HEADER + cursor.used..HEADER + used) {
-            cursor.check.update(finished);
-        }
+        let before = cursor.used;
         (cursor.interval, cursor.used, cursor.items) = (interval, used, total);
-        self.finish();
+        self.finish(before);
         Fits::All
     }
 
-    /// Writes the ending byte and the trailer into the image.
-    fn finish(&mut self) {
+    /// Writes the ending byte and the trailer into the image; `before` finished bytes were kept by an earlier commit.
+    fn finish(&mut self, before: usize) {
         let cursor = &self.cursor;
         let ending = cursor.interval.ending();
-        let mut check = cursor.check.clone();
-        check.update(&[ending]);
-        let trailer = trailer(&check, cursor.items, cursor.used + 1, cursor.commits);
+        let mut seals = self.seals.clone();
+        seals.update(self.image.get(HEADER + before..HEADER + cursor.used).unwrap_or(&[]));
+        seals.update(&[ending]);
+        let trailer = seals.trailer(cursor.items, cursor.used + 1, cursor.commits);
         let places = self.image.get_mut(HEADER + cursor.used..).unwrap_or_default();
         if let Some((place, places)) = places.split_first_mut() {
             *place = ending;
@@ -299,13 +316,15 @@ mod tests {
     use crate::log::chain::first_link;
     use crate::log::item::Tie;
     use crate::log::memory::RamMemory;
+    use crate::log::tag::PageKey;
     use crate::log::{ClockTie, DeviceId, Geometry, Header, Item, LEAST_SIZE, MissingCause, Record};
     use crate::quantity::{Count, Instant};
 
     /// The worked example of `docs/log-format.md`.
     const EXAMPLE: &str = "\
         48 01 00 00 00 00 43 00 00 7e 4b dd ae d4 bd 3e 3f e0 1b d8 ad 00 1e fe e0 e9 4c 05 5e 6b f8 f0 \
-        e1 81 a0 7e 22 a1 5a af 56 8d 6f 6a 68 e5 94 bd 7a 25 b1 31 0a 00 1f 00 f8 af 71 b0";
+        e1 81 a0 7e 22 a1 5a af 56 8d 6f 6a 68 e5 94 bd 7a 25 b1 31 32 5e b0 ed 61 dd e4 3b 0a 00 1f 00 00 \
+        d8 a7 ac";
 
     fn at(seconds: i64) -> Instant {
         Instant::from_seconds(1_700_000_000 + seconds)
@@ -324,7 +343,7 @@ mod tests {
         let mut memory = [0xFF; LEAST_SIZE as usize];
         let mut habit = Habit::NONE;
         habit.beat = 60;
-        let mut open = Open::new(header, habit);
+        let mut open = Open::new(header, habit, &PageKey::KNOWN);
         let items = [
             Item::Record(Record::ClockTie(ClockTie { at: at(-900), utc: 1_700_002_700, offset_minutes: 60 })),
             reading(0, 3072),

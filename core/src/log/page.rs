@@ -5,8 +5,8 @@
 //!  +--------+--------+---------------------+--------+--------------+------------------------+-- - - - -
 //!  | 'H'    | version| number, u32         | layout | origin, u16  | chain, 12 bytes        | stream ...
 //!  +--------+--------+---------------------+--------+--------------+------------------------+-- - - - -
-//!                                      ... stream | items, u16 | length, u16 | CRC-32       |
-//!                                                 +------------+-------------+--------------+
+//!                            ... stream | tag, 8 bytes | items, u16 | length, u16 | CRC-32       |
+//!                                       +--------------+------------+-------------+--------------+
 //! ```
 //!
 //! What for: a page carries its own number, the session it belongs to, what it follows, and how much of it counts.
@@ -24,6 +24,7 @@
 use super::coder::{Decoder, Interval};
 use super::geometry::{Geometry, PAGE};
 use super::item::{Item, ItemError, ItemRead, Plain, State, Tie};
+use super::tag::{PageKey, TAG, Tagging};
 use crc::{CRC_32_ISO_HDLC, Crc, Digest};
 
 /// The first byte of every page.
@@ -33,7 +34,7 @@ pub const VERSION: u8 = 1;
 /// Bytes before the stream.
 pub(crate) const HEADER: usize = 21;
 /// Bytes behind the stream.
-pub(crate) const TRAILER: usize = 8;
+pub(crate) const TRAILER: usize = TAG + 8;
 /// Bytes of the chain value in a header.
 pub const LINK: usize = 12;
 /// The longest stream, its ending byte included.
@@ -126,6 +127,7 @@ pub struct Page<'a> {
     header: Header,
     items: u16,
     commits: Commits,
+    tag: [u8; TAG],
 }
 
 impl Header {
@@ -161,18 +163,42 @@ impl Header {
     }
 }
 
-/// The trailer behind a stream of `length` bytes; `before` has taken in everything before the trailer.
-pub(crate) fn trailer(before: &Check, items: u16, length: usize, commits: Commits) -> [u8; TRAILER] {
-    let [i0, i1] = items.to_le_bytes();
-    let later = match commits {
-        Commits::First => 0,
-        Commits::Later => LATER,
-    };
-    let [l0, l1] = (length as u16 | later).to_le_bytes(); // at most 483
-    let mut check = before.clone();
-    check.update(&[i0, i1, l0, l1]);
-    let [c0, c1, c2, c3] = check.value().to_le_bytes();
-    [i0, i1, l0, l1, c0, c1, c2, c3]
+/// What a trailer is worked out of: both have taken in everything before it.
+#[derive(Clone, Debug)]
+pub(crate) struct Seals {
+    pub(crate) check: Check,
+    pub(crate) tagging: Tagging,
+}
+
+impl Seals {
+    pub(crate) fn new(key: &PageKey) -> Self {
+        Self { check: Check::new(), tagging: Tagging::new(key) }
+    }
+
+    pub(crate) fn update(&mut self, bytes: &[u8]) {
+        self.check.update(bytes);
+        self.tagging.update(bytes);
+    }
+
+    /// The trailer behind a stream of `length` bytes.
+    pub(crate) fn trailer(mut self, items: u16, length: usize, commits: Commits) -> [u8; TRAILER] {
+        let [i0, i1] = items.to_le_bytes();
+        let [l0, l1] = word(length, commits).to_le_bytes();
+        let counts = [i0, i1, l0, l1];
+        self.tagging.update(&counts);
+        let [t0, t1, t2, t3, t4, t5, t6, t7] = self.tagging.value();
+        self.check.update(&[t0, t1, t2, t3, t4, t5, t6, t7, i0, i1, l0, l1]);
+        let [c0, c1, c2, c3] = self.check.value().to_le_bytes();
+        [t0, t1, t2, t3, t4, t5, t6, t7, i0, i1, l0, l1, c0, c1, c2, c3]
+    }
+}
+
+/// The length word of a stream of at most 475 bytes.
+const fn word(length: usize, commits: Commits) -> u16 {
+    match commits {
+        Commits::First => length as u16,
+        Commits::Later => length as u16 | LATER,
+    }
 }
 
 impl<'a> Page<'a> {
@@ -195,19 +221,21 @@ impl<'a> Page<'a> {
         check.update(header);
         let mut found = None;
         for (length, window) in rest.windows(TRAILER).enumerate() {
-            let &[i0, i1, l0, l1, c0, c1, c2, c3] = window else { continue };
+            let &[t0, t1, t2, t3, t4, t5, t6, t7, i0, i1, l0, l1, c0, c1, c2, c3] = window else { continue };
             let word = u16::from_le_bytes([l0, l1]);
             if usize::from(word & !LATER) == length {
                 let mut whole = check.clone();
+                let tag = [t0, t1, t2, t3, t4, t5, t6, t7];
+                whole.update(&tag);
                 whole.update(&[i0, i1, l0, l1]);
                 if whole.value() == u32::from_le_bytes([c0, c1, c2, c3]) {
                     let commits = if word & LATER == 0 { Commits::First } else { Commits::Later };
-                    found = Some((length, u16::from_le_bytes([i0, i1]), commits));
+                    found = Some((length, u16::from_le_bytes([i0, i1]), commits, tag));
                 }
             }
-            check.update(&[i0]);
+            check.update(&[t0]);
         }
-        let Some((length, items, commits)) = found else {
+        let Some((length, items, commits, tag)) = found else {
             return Err(PageError::Damaged);
         };
         let [_, version, ..] = *header;
@@ -216,7 +244,7 @@ impl<'a> Page<'a> {
         }
         let bytes = slot.get(..HEADER + length + TRAILER).ok_or(PageError::Damaged)?;
         let header = Header::of(bytes).ok_or(PageError::Header)?;
-        Ok(Self { bytes, header, items, commits })
+        Ok(Self { bytes, header, items, commits, tag })
     }
 
     /// What it says of itself.
@@ -246,6 +274,15 @@ impl<'a> Page<'a> {
     /// Header and stream without the trailer.
     pub(crate) fn sealed(&self) -> &'a [u8] {
         self.bytes.get(..self.bytes.len().saturating_sub(TRAILER)).unwrap_or(&[])
+    }
+
+    /// Whether who has the key wrote it.
+    pub(crate) fn is_of(&self, key: &PageKey) -> bool {
+        let mut tagging = Tagging::new(key);
+        tagging.update(self.sealed());
+        tagging.update(&self.items.to_le_bytes());
+        tagging.update(&word(self.sealed().len().saturating_sub(HEADER), self.commits).to_le_bytes());
+        tagging.value() == self.tag
     }
 
     /// Its items in order.

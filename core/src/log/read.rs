@@ -160,7 +160,7 @@ impl<'a> Log<'a> {
             Session { geometry: self.geometry, first, newest: self.newest.number, newest_slot: self.newest.slot };
         let mut buffer = [0u8; PAGE];
         let mut memory = ImageMemory(self.image);
-        session.replay(&mut memory, &mut buffer, &mut replay, each, find, tell).map_err(MountError::Memory)?;
+        session.replay(&mut memory, &mut buffer, None, &mut replay, each, find, tell).map_err(MountError::Memory)?;
         if first == self.newest.session && self.newest.tail == Tail::Missing {
             replay.distrust(Why::Tail, tell);
         }

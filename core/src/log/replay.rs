@@ -13,8 +13,11 @@ use super::chain::{ChainHead, first_link, head_of};
 use super::course::{Course, Evidence, Parts};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
-use super::record::{ClockTie, FixingRecord, Identity, Job, Loss, Record, ResinRecord, Source};
+use super::record::{
+    Bytes, ClockTie, FileHash, FixingRecord, Identity, Job, Loss, Record, ResinRecord, Source, Standing,
+};
 use super::tie::{Chip, Hold, Holds};
+use crate::cure::{Rule, Settings};
 use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, Verdict};
 use crate::quantity::Instant;
 
@@ -32,6 +35,11 @@ pub enum Trust {
 pub enum Why {
     /// A page of the session is missing or damaged.
     PageLost {
+        /// Its number.
+        number: u32,
+    },
+    /// A page was not written by this logger.
+    Foreign {
         /// Its number.
         number: u32,
     },
@@ -75,18 +83,38 @@ pub enum Outcome {
 /// in it, the item and what came of it.
 pub type Each<'a> = dyn FnMut(&Replay, &Page<'_>, u16, (&ItemRead, Outcome)) + 'a;
 
+/// A head is signed at least so often while readings come.
+const HEAD_SECONDS: i64 = 86_400;
+
+/// What a resin is called.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct ResinName {
+    /// Whether it may be used on site.
+    pub standing: Standing,
+    /// The SHA-256 of the resin file.
+    pub file: FileHash,
+    /// Its name.
+    pub name: Bytes<32>,
+}
+
 /// A session as far as it has been replayed.
+// in this order the room for a group, which is most of it, ends it: nothing that is set at the start stands behind, or that room
+// would be copied with it over the stack
+#[repr(C)]
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Replay {
     trust: Trust,
     identity: Option<Identity>,
-    resin: Option<ResinRecord>,
+    resin: Option<ResinName>,
     job: Option<Job>,
-    course: Option<Course>,
     /// Fixings at their end with a release record.
     released: FixingSet,
     /// Whether the session holds a record of distrust.
     distrust_recorded: Has,
+    /// Whether something happened that a head is to be signed for.
+    head_due: Has,
+    /// Time of the last item before the last signature.
+    signed_at: Option<Instant>,
     free_below: u32,
     tie: Option<ClockTie>,
     /// Which ties were in force when, the last of them.
@@ -97,6 +125,8 @@ pub struct Replay {
     last_at: Option<Instant>,
     head: Option<ChainHead>,
     habit: Habit,
+    /// Made of the resin; nothing is taken before the job is there.
+    course: Option<Course>,
 }
 
 impl Default for Replay {
@@ -113,9 +143,10 @@ impl Replay {
             identity: None,
             resin: None,
             job: None,
-            course: None,
             released: FixingSet::EMPTY,
             distrust_recorded: Has::No,
+            head_due: Has::No,
+            signed_at: None,
             free_below: 0,
             tie: None,
             holds: Holds::NONE,
@@ -124,12 +155,19 @@ impl Replay {
             last_at: None,
             head: None,
             habit: Habit::NONE,
+            course: None,
         }
     }
 
     /// Back to before the session's first page.
     pub(crate) fn reset(&mut self) {
-        *self = Self::new();
+        self.course = None; // apart: what follows would else carry room for one over the stack
+        let Self { trust, identity, resin, job, released, .. } = self;
+        (*trust, *identity, *resin, *job, *released) = (Trust::Trusted, None, None, None, FixingSet::EMPTY);
+        let Self { distrust_recorded, head_due, signed_at, free_below, tie, .. } = self;
+        (*distrust_recorded, *head_due, *signed_at, *free_below, *tie) = (Has::No, Has::No, None, 0, None);
+        let Self { holds, readings, lost, last_at, head, habit, .. } = self;
+        (*holds, *readings, *lost, *last_at, *head, *habit) = (Holds::NONE, 0, 0, None, None, Habit::NONE);
     }
 
     /// Whether the log can be trusted as far as it was replayed.
@@ -142,8 +180,8 @@ impl Replay {
         self.identity.as_ref()
     }
 
-    /// The resin.
-    pub const fn resin(&self) -> Option<&ResinRecord> {
+    /// What the resin is called; its schedule is the group's.
+    pub const fn resin(&self) -> Option<&ResinName> {
         self.resin.as_ref()
     }
 
@@ -154,12 +192,15 @@ impl Replay {
 
     /// The group; `None` before resin and job were read.
     pub fn group(&self) -> Option<&Group> {
-        self.course.as_ref().map(Course::group)
+        self.course().map(Course::group)
     }
 
     /// The group with what is recorded of it.
     pub const fn course(&self) -> Option<&Course> {
-        self.course.as_ref()
+        match (&self.course, &self.job) {
+            (Some(course), Some(_)) => Some(course),
+            (Some(_) | None, _) => None,
+        }
     }
 
     /// Whether a release record of the fixing as it is has been read. One of a cure that was withdrawn, or of a fixing that was
@@ -210,8 +251,11 @@ impl Replay {
         self.habit
     }
 
-    pub(crate) fn course_mut(&mut self) -> Option<&mut Course> {
-        self.course.as_mut()
+    pub(crate) const fn course_mut(&mut self) -> Option<&mut Course> {
+        match (&mut self.course, &self.job) {
+            (Some(course), Some(_)) => Some(course),
+            (Some(_) | None, _) => None,
+        }
     }
 
     pub(crate) const fn distrust_recorded(&self) -> Has {
@@ -221,6 +265,21 @@ impl Replay {
     /// The page before the session's first, where it is still there.
     pub(crate) const fn after(&mut self, head: ChainHead) {
         self.head = Some(head);
+    }
+
+    /// Whether a head is to be signed before anything else is recorded: after the first reading of a session, a cure, a
+    /// rejection, a cure that was withdrawn or moved, a restart, a read-out, and when a day has gone by. A release is signed
+    /// over what stands before it, and does for a head.
+    pub fn is_head_due(&self) -> Has {
+        let old = match (self.signed_at, self.last_at) {
+            (Some(signed), Some(last)) => last.since(signed) >= HEAD_SECONDS,
+            (Some(_) | None, _) => false,
+        };
+        if old { Has::Yes } else { self.head_due }
+    }
+
+    fn signed(&mut self) {
+        (self.head_due, self.signed_at) = (Has::No, self.last_at);
     }
 
     /// Fixings in their working time.
@@ -239,7 +298,7 @@ impl Replay {
     }
 
     fn parts(&self) -> Parts {
-        self.course.as_ref().map_or(Parts::NONE, Course::parts)
+        self.course().map_or(Parts::NONE, Course::parts)
     }
 
     /// How many fixings end pages are kept for: running ones, and those whose release record is still to come.
@@ -258,11 +317,29 @@ impl Replay {
     /// The step of the group; `None` while there is none. A cure that is withdrawn or moved takes its release record with it: what
     /// follows is signed anew.
     fn step(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Option<Verdict> {
-        let course = self.course.as_mut()?;
+        let (Some(course), Some(_)) = (&mut self.course, &self.job) else { return None };
         let mut moved = FixingSet::EMPTY;
+        let due = &mut self.head_due;
+        if let Happening::PowerUp { .. } = what {
+            *due = Has::Yes;
+        }
         let verdict = course.step(what, &mut |event| {
-            if let Event::CureMoved { fixing, .. } = event {
-                moved = moved.with(fixing);
+            match event {
+                Event::CureMoved { fixing, .. } => {
+                    moved = moved.with(fixing);
+                    *due = Has::Yes;
+                }
+                Event::Cured { .. } | Event::Withdrawn { .. } | Event::Rejected { .. } => *due = Has::Yes,
+                Event::Interval { .. }
+                | Event::Stuck { .. }
+                | Event::CandidateAccepted { .. }
+                | Event::StartRefused { .. }
+                | Event::Started { .. }
+                | Event::Seated { .. }
+                | Event::HoleStricter { .. }
+                | Event::TorqueNoted { .. }
+                | Event::Released { .. }
+                | Event::Decided { .. } => {}
             }
             tell(event);
         });
@@ -341,24 +418,30 @@ impl Replay {
     pub fn item(&mut self, item: &Item, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
         let what = match item {
             Item::Reading { at, count } => {
-                self.readings += 1;
-                self.last_at = Some(*at);
+                self.taken(*at);
                 Happening::Reading { at: *at, count: *count }
             }
             Item::Unusable { at, cause } => {
-                self.readings += 1;
-                self.last_at = Some(*at);
+                self.taken(*at);
                 Happening::Unusable { at: *at, cause: *cause }
             }
             Item::Missing { at, cause: MissingCause::NotTaken | MissingCause::EmptyField } => {
-                self.readings += 1;
-                self.last_at = Some(*at);
+                self.taken(*at);
                 Happening::Missing { at: *at }
             }
             Item::Refused { cause } => return self.compare(Evidence::Refused(*cause)),
             Item::Record(record) => return self.record(record, tell),
         };
         self.happened(what, tell)
+    }
+
+    /// A reading of any kind.
+    fn taken(&mut self, at: Instant) {
+        if self.readings == 0 {
+            self.head_due = Has::Yes;
+        }
+        self.readings += 1;
+        self.last_at = Some(at);
     }
 
     fn record(&mut self, record: &Record, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
@@ -387,12 +470,11 @@ impl Replay {
                 return Some(Outcome::Noted);
             }
             Record::Resin(resin) => {
-                self.resin = Some(resin.clone());
-                return Some(Outcome::Noted);
+                return self.schedule(resin);
             }
             Record::Job(job) => return self.begun(job),
             Record::Fixing(FixingRecord { number, spec, .. }) => {
-                let made = self.course.as_mut()?.add(spec)?;
+                let made = self.course_mut()?.add(spec)?;
                 return (made == *number).then_some(Outcome::Noted);
             }
             Record::Batch(_) | Record::Supply { .. } => return Some(Outcome::Noted),
@@ -402,9 +484,15 @@ impl Replay {
             }
             Record::ReadOut { below } | Record::Freed { below } => {
                 self.free_below = self.free_below.max(*below);
+                self.head_due = Has::Yes;
+                return Some(Outcome::Noted);
+            }
+            Record::Head { .. } => {
+                self.signed();
                 return Some(Outcome::Noted);
             }
             Record::Release { fixing, .. } => {
+                self.signed();
                 self.released = self.released.with(*fixing).also_in(self.parts().ended);
                 return Some(Outcome::Noted);
             }
@@ -414,23 +502,33 @@ impl Replay {
 
     // a new group is large: apart, it is made in its place, and no other item pays for it on the stack
     #[cfg_attr(target_os = "none", inline(never))]
-    fn begun(&mut self, job: &Job) -> Option<Outcome> {
-        self.job = Some(*job);
-        let resin = self.resin.as_ref()?;
-        let group = Group::new(resin.resin.clone(), job.settings, job.rule).ok()?;
+    fn schedule(&mut self, resin: &ResinRecord) -> Option<Outcome> {
+        if self.course.is_some() {
+            return None; // a session has one
+        }
+        self.resin = Some(ResinName { standing: resin.standing, file: resin.file, name: resin.name });
+        let group = Group::new(resin.resin.clone(), Settings::DEFAULT, Rule::Coldest).ok()?;
         self.course = Some(Course::new(group));
-        if let (Some(course), true) =
-            (&mut self.course, self.identity.is_some_and(|identity| identity.source != Source::Trace))
-        {
+        Some(Outcome::Noted)
+    }
+
+    fn begun(&mut self, job: &Job) -> Option<Outcome> {
+        if self.job.is_some() {
+            return None; // as above
+        }
+        let course = self.course.as_mut()?;
+        course.set_up(job.settings, job.rule)?;
+        if self.identity.is_some_and(|identity| identity.source != Source::Trace) {
             course.look_back_as_a_logger();
         }
+        self.job = Some(*job);
         Some(Outcome::Noted)
     }
 
     /// All evidence of what happened before must have been there, unless the power was cut in between.
     fn happened(&mut self, what: Happening, tell: &mut dyn FnMut(Event)) -> Option<Outcome> {
         let trusted = self.trust == Trust::Trusted;
-        let course = self.course.as_mut()?;
+        let course = self.course_mut()?;
         let excused = match what {
             // a record of distrust is written before the evidence of the power-up
             Happening::PowerUp { .. } | Happening::Untrusted => true,
@@ -447,7 +545,7 @@ impl Replay {
 
     fn compare(&mut self, recorded: Evidence) -> Option<Outcome> {
         let trusted = self.trust == Trust::Trusted;
-        let course = self.course.as_mut()?;
+        let course = self.course_mut()?;
         let agrees = course.evidence() == Some(recorded);
         course.taken(recorded);
         (agrees || !trusted).then_some(Outcome::Agrees)

@@ -38,6 +38,11 @@ pub enum Amiss {
         /// The page's number.
         number: u32,
     },
+    /// Its page was not written by this logger.
+    Foreign {
+        /// The page's number.
+        number: u32,
+    },
     /// Its page does not follow from the one before.
     Unlinked {
         /// The page's number.

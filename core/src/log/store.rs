@@ -13,6 +13,7 @@ use super::memory::{Memory, MemoryError};
 use super::open::{Items, Open, OpenError};
 use super::page::Header;
 use super::record::DeviceId;
+use super::tag::PageKey;
 
 /// Why items were not written.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -34,20 +35,29 @@ pub enum StoreError {
 #[derive(Debug)]
 pub(crate) struct Store<M> {
     memory: M,
+    key: PageKey,
     geometry: Geometry,
     open: Option<Open>,
     free_below: u32,
 }
 
 impl<M: Memory> Store<M> {
-    /// Of a memory that nobody has looked into yet.
-    pub(crate) const fn new(memory: M) -> Self {
-        Self { memory, geometry: Geometry::NONE, open: None, free_below: 0 }
+    /// Of a memory that nobody has looked into yet, for pages that this key tags.
+    pub(crate) const fn new(memory: M, key: PageKey) -> Self {
+        Self { memory, key, geometry: Geometry::NONE, open: None, free_below: 0 }
     }
 
     /// With what a look into the memory has found.
     pub(crate) fn found(&mut self, geometry: Geometry, open: Option<Open>, free_below: u32) {
         (self.geometry, self.open, self.free_below) = (geometry, open, free_below);
+    }
+
+    pub(crate) const fn key(&self) -> &PageKey {
+        &self.key
+    }
+
+    pub(crate) const fn set_key(&mut self, key: PageKey) {
+        self.key = key;
     }
 
     pub(crate) const fn memory(&self) -> &M {
@@ -106,15 +116,17 @@ impl<M: Memory> Store<M> {
     }
 
     /// Writes items into one page, the open one or the next; acknowledged when it returns. The next page is begun only
-    /// when more than `reserved` pages are left.
-    pub(crate) fn append(&mut self, items: &dyn Items, reserved: u32) -> Result<(), StoreError> {
+    /// when more than `reserved` pages are left. Where the open page has less than `expected` bytes left it is not even tried.
+    pub(crate) fn append(&mut self, items: &dyn Items, reserved: u32, expected: usize) -> Result<(), StoreError> {
         let Some(open) = &mut self.open else {
             return Err(StoreError::Full { left: 0, reserved });
         };
-        match open.commit(&mut self.memory, self.geometry, items) {
-            Ok(()) => return Ok(()),
-            Err(OpenError::Memory(error)) => return Err(StoreError::Memory(error)),
-            Err(OpenError::NoRoom) => {}
+        if open.room() >= expected {
+            match open.commit(&mut self.memory, self.geometry, items) {
+                Ok(()) => return Ok(()),
+                Err(OpenError::Memory(error)) => return Err(StoreError::Memory(error)),
+                Err(OpenError::NoRoom) => {}
+            }
         }
         let left = self.left();
         let Some(open) = &self.open else {
@@ -124,7 +136,7 @@ impl<M: Memory> Store<M> {
             return Err(StoreError::Full { left, reserved });
         }
         let header = Header { number: self.next(), link: open.head().link(), tie: open.tie(), ..*open.header() };
-        let next = Open::new(header, open.habit());
+        let next = Open::new(header, open.habit(), &self.key);
         self.begin(next, items)
     }
 
@@ -142,7 +154,7 @@ impl<M: Memory> Store<M> {
         }
         let link = self.open.as_ref().map_or(first_link(device), |open| open.head().link());
         let header = Header { number, session: number, geometry: self.geometry, quantum_bits, tie: Tie::Loose, link };
-        self.begin(Open::new(header, Habit::NONE), items)
+        self.begin(Open::new(header, Habit::NONE, &self.key), items)
     }
 
     fn begin(&mut self, mut next: Open, items: &dyn Items) -> Result<(), StoreError> {

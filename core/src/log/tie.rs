@@ -84,7 +84,8 @@ impl Hold {
             | Record::Release { .. }
             | Record::Stage { .. }
             | Record::CandidateAccepted { .. }
-            | Record::Supply { .. } => None,
+            | Record::Supply { .. }
+            | Record::Head { .. } => None,
         }
     }
 }

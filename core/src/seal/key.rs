@@ -8,6 +8,7 @@
 
 use super::ed25519::Key;
 use super::identity::KeyId;
+use crate::log::PageKey;
 use ed25519_compact::{PublicKey as Point, Signature};
 
 /// A signature's 64 bytes.
@@ -66,6 +67,11 @@ impl SecretKey {
     /// The public key that belongs to it.
     pub fn public(&self) -> PublicKey {
         PublicKey(*self.0.public())
+    }
+
+    /// What tags the pages of this key's logger.
+    pub fn page_key(&self) -> PageKey {
+        PageKey::of_seed(self.0.seed())
     }
 
     /// Signs a message.

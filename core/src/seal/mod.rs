@@ -16,7 +16,7 @@
 //!
 //! Invariants: a record is made from a [`crate::group::Group`] only, and only of a fixing that is released, or cured where
 //! no torque is specified; every release has a code of at most version 8; record and bytes belong to each other one to
-//! one; nothing counts as verified that did not pass [`SealedView::verify`].
+//! one; nothing counts as verified that did not pass [`SealedView::verify`] or [`HeadView::verify`].
 //! What it does not do: keep the log, read a clock or a random source, make keys, decide what may be loaded.
 
 mod base45;
@@ -25,6 +25,7 @@ mod codec;
 mod counted;
 mod ed25519;
 mod field;
+mod head;
 mod identity;
 mod key;
 mod label;
@@ -40,6 +41,10 @@ pub use base45::{Base45Error, decode as base45_decode, encode as base45_encode, 
 pub use code::{CodeBuffer, CodeError, MOST_CODE, PREFIX, ReleaseCode, read};
 pub use counted::CountedSeconds;
 pub use field::{Field, RecordError, Unrecordable};
+pub use head::{
+    CHALLENGE, HEAD_CONTEXT, Head, HeadError, HeadView, MOST_HEAD_MESSAGE, MOST_SEALED_HEAD, SealedHead, answer,
+    is_head_due, seal_head,
+};
 pub use identity::{BatchHash, ChainHead, DeviceId, JobHash, KeyId, ResinHash};
 pub use key::{KeyError, PublicKey, SecretKey, SignatureBytes};
 pub use label::{Label, LabelError, MOST_LABEL};

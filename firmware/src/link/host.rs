@@ -5,6 +5,7 @@ use super::message::{Clock, Identity, Log, Refusal, Tie};
 use super::status::{Fixing, Group};
 use heapless::{String, Vec};
 use holdoff_core::log::MOST_HOLDS;
+use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD};
 
 /// The device, as the link sees it.
 ///
@@ -68,6 +69,12 @@ pub trait Host {
     /// # Errors
     /// It does not answer, or the range lies outside it.
     fn read(&mut self, offset: u32, into: &mut [u8]) -> Result<(), Refusal>;
+
+    /// Signs where the log ends over a challenge; nothing is recorded.
+    ///
+    /// # Errors
+    /// There is no key, no log, or no time.
+    fn head(&mut self, challenge: [u8; CHALLENGE]) -> Result<Vec<u8, MOST_SEALED_HEAD>, Refusal>;
 
     /// Records that all pages with a lower number were read out.
     ///

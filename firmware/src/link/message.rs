@@ -11,6 +11,7 @@
 use super::status::{ClockState, Fixing, Group};
 use heapless::{String, Vec};
 use holdoff_core::log::MOST_HOLDS;
+use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD};
 use serde::de::{Error, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
 
@@ -130,6 +131,11 @@ pub enum Request {
     },
     /// Which ties of the clocks were in force when?
     Ties,
+    /// Where does the log end? To be signed over these bytes, which the PC draws at random.
+    Head {
+        /// The bytes.
+        challenge: [u8; CHALLENGE],
+    },
 }
 
 /// What the logger answers.
@@ -159,6 +165,8 @@ pub enum Answer {
     },
     /// To [`Request::Ties`]: the last ones, in the order they were begun.
     Ties(Vec<Tie, MOST_HOLDS>),
+    /// To [`Request::Head`]: the sealed head.
+    Head(Vec<u8, MOST_SEALED_HEAD>),
 }
 
 /// From an instant on, a tie of the clocks: it labels that instant and every later one until the next.
@@ -245,6 +253,8 @@ pub enum Refusal {
     },
     /// The request is of a talk that was not begun with this logger, or not since it started: greet first.
     OtherTalk,
+    /// It has no key to sign with.
+    NoKey,
 }
 
 /// What a frame of the PC carries from version 1 on: a request, and the talk that it belongs to.
@@ -513,6 +523,7 @@ impl Request {
             | Self::Fixing { .. }
             | Self::Read { .. }
             | Self::Ties
+            | Self::Head { .. }
             | Self::Confirm { .. } => false,
             Self::SetClock { .. }
             | Self::Begin(_)

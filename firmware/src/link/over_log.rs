@@ -18,6 +18,7 @@ use holdoff_core::log::{
 };
 use holdoff_core::quantity::Instant;
 use holdoff_core::resin::Hole as CoreHole;
+use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD, SecretKey, answer};
 
 /// Pages that the fixings and batches of any job fit into: 16 fixings of 31 bytes, 16 batches of 35 with their frames.
 const PAGES_OF_A_JOB: u32 = 4;
@@ -79,6 +80,20 @@ pub fn tie<M: Memory>(at: Instant, utc: i64, offset_minutes: i16, logger: &mut L
     }
 }
 
+/// Where the log ends at this instant, signed over a challenge.
+///
+/// # Errors
+/// The signature went wrong; it is asked for again.
+pub fn head<M: Memory>(
+    at: Instant,
+    challenge: [u8; CHALLENGE],
+    key: &SecretKey,
+    logger: &Logger<M>,
+) -> Result<Vec<u8, MOST_SEALED_HEAD>, Refusal> {
+    let sealed = answer(logger, key, at, challenge).map_err(|_| Refusal::NotNow)?;
+    Vec::from_slice(sealed.bytes()).map_err(|_| Refusal::NotNow)
+}
+
 /// How the log stands.
 pub fn log<M: Memory>(logger: &Logger<M>) -> Log {
     let room = logger.room();
@@ -107,7 +122,7 @@ pub const fn unmounted(error: &MountError, size: u32) -> Log {
         MountError::Memory(_) => LogState::NoAnswer,
         MountError::Size { .. } | MountError::NoLog => LogState::NoLog,
         MountError::Version { .. } | MountError::Geometry { .. } => LogState::Stranger,
-        MountError::Device { .. } => LogState::Foreign,
+        MountError::Device { .. } | MountError::Foreign { .. } => LogState::Foreign,
     };
     Log { state, left: 0, reserved: 0, slots: size / holdoff_core::log::PAGE as u32, unread_from: 0, head: None }
 }

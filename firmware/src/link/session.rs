@@ -166,6 +166,7 @@ impl Session {
             | Request::Fixing { .. }
             | Request::Read { .. }
             | Request::Ties
+            | Request::Head { .. }
             | Request::Confirm { .. } => Err(Refusal::Unknown), // they do not act
         }
     }
@@ -180,6 +181,7 @@ impl Session {
             Request::Group => Answer::Group(host.group()),
             Request::Fixing { number } => Answer::Fixing(host.fixing(*number)?),
             Request::Ties => Answer::Ties(host.ties()),
+            Request::Head { challenge } => Answer::Head(host.head(*challenge)?),
             Request::Read { offset, length } => {
                 let size = host.memory_size();
                 let end = offset.checked_add(u32::from(*length));

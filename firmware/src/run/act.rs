@@ -41,6 +41,7 @@ impl<B: Board> Works<B> {
     }
 
     fn record(&mut self, board: &mut B, now: Now, fixing: FixingNumber, action: Action) -> Result<(), Notice> {
+        self.sign_head(board);
         self.tie_when_due(now);
         let taken = self.logger.happen(Happening::Action { at: now.at, fixing, action }, &mut |event| {
             tell!(event(&event));

@@ -216,6 +216,7 @@ fn refused(error: MountError) -> Fault {
         MountError::Size { .. } | MountError::Geometry { .. } => Fault::MemorySize,
         MountError::Version { found, .. } => Fault::LogVersion { found },
         MountError::Device { found, .. } => Fault::LogForeign { device: found },
+        MountError::Foreign { .. } => Fault::LogNotOwn,
         MountError::NoLog => Fault::NoLog,
     }
 }
@@ -245,5 +246,6 @@ const fn kind(fault: &Fault) -> u8 {
         Fault::Restarted { .. } => 19,
         Fault::SupplyLow => 20,
         Fault::SupplyUnknown => 21,
+        Fault::LogNotOwn => 22,
     }
 }

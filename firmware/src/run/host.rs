@@ -4,6 +4,7 @@
 //! done to a fixing.
 
 use super::in_hole::InHoles;
+use super::measure::secret_key;
 use super::ui::{Mode, Place};
 use super::{Probed, Stuck, VERSION, Works};
 use crate::board::Board;
@@ -20,6 +21,7 @@ use core::str::FromStr;
 use heapless::{String, Vec};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{MOST_HOLDS, Memory, MemoryError, PAGE, Source, VERSION as LOG_VERSION};
+use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD};
 
 /// The device while it answers a PC.
 pub(super) struct Serving<'a, 'b, B: Board> {
@@ -58,6 +60,7 @@ impl<B: Board> Works<B> {
     fn load(&mut self, board: &mut B, job: &LoadedJob<'_>) -> Result<(), Refusal> {
         self.may_change()?;
         let now = self.tell_time(board).ok_or_else(|| self.no_clock())?;
+        self.sign_head(board);
         let begun = over_log::begin(job, VERSION, Source::Sensor(KIND), &mut self.logger);
         // what was loaded before is as it was, unless the new session has begun
         if begun.is_err() && self.logger.session().readings() != (0, 0) {
@@ -124,6 +127,7 @@ impl<B: Board> Works<B> {
             self.time.set_both(&mut bus, uptime, utc, offset)
         };
         let now = set.map_err(not_set)?;
+        self.sign_head(board);
         (self.faults.clock, self.faults.clock_started) = (None, None);
         if session && self.tie(now).is_err() {
             self.hour = None; // it is told with the next happening
@@ -267,8 +271,28 @@ impl<B: Board> Host for Serving<'_, '_, B> {
         })
     }
 
+    #[inline(never)] // what signing takes of the stack is given back
+    fn head(&mut self, challenge: [u8; CHALLENGE]) -> Result<Vec<u8, MOST_SEALED_HEAD>, Refusal> {
+        self.with(|works, board| {
+            match works.phase {
+                Phase::Up => {}
+                Phase::NoMemory { .. } => return Err(Refusal::Memory),
+                Phase::Refused(_) => return Err(Refusal::NoLog),
+                Phase::Starved { .. } | Phase::Awaited(_) => return Err(Refusal::NotNow),
+            }
+            let now = works.tell_time(board).ok_or_else(|| works.no_clock())?;
+            board.feed_watchdog();
+            let key = secret_key(board).ok_or(Refusal::NoKey)?;
+            over_log::head(now.at, challenge, &key, &works.logger)
+        })
+    }
+
     fn read_out(&mut self, below: u32) -> Result<(), Refusal> {
         self.works.may_change()?;
+        self.with(|works, board| {
+            works.sign_head(board);
+            Ok(())
+        })?;
         self.works.logger.read_out(below).map_err(over_log::refusal)
     }
 }

@@ -11,10 +11,18 @@ use crate::board::{Board, Bus, Lines};
 use crate::tell::tell;
 use holdoff_core::fixing::Grounds;
 use holdoff_core::group::{Event, FixingNumber, Happening};
-use holdoff_core::log::{Acknowledged, ClockTie, LogError, StageSeen, StoreError, clock_at};
+use holdoff_core::log::{Acknowledged, ClockTie, Has, LogError, StageSeen, StoreError, clock_at};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
-use holdoff_core::seal::{BatchHash, NotSealed, SecretKey, Unlogged, WallClock, seal_release};
+use holdoff_core::seal::{BatchHash, NotSealed, SecretKey, Unlogged, WallClock, is_head_due, seal_head, seal_release};
+
+/// A head is signed so long after what it is due for: what came of that is shown first.
+pub(super) const HEAD_MS: u32 = 1_500;
+
+/// The signing key.
+pub(super) fn secret_key(board: &impl Board) -> Option<SecretKey> {
+    board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok())
+}
 
 /// Why a release is not sealed yet.
 enum Unsealed {
@@ -39,7 +47,9 @@ impl<B: Board> Works<B> {
             self.watch_hole(board, now);
         }
         if self.seal_again_at.is_some_and(|at| now.uptime.wrapping_sub(at) < u32::MAX / 2) {
-            self.seal(board, now);
+            self.seal_releases(board, now);
+            self.sign_head(board);
+            self.sign_head_in(RETRY_MS, now.uptime);
         }
     }
 
@@ -51,6 +61,7 @@ impl<B: Board> Works<B> {
     /// Takes a reading now and records it, or what the probe gave instead.
     pub(super) fn measure(&mut self, board: &mut B, now: Now) {
         let read = self.ask_probe(board, now);
+        self.sign_head(board);
         self.record_supply(now);
         self.tie_when_due(now);
         let what = match read {
@@ -118,8 +129,13 @@ impl<B: Board> Works<B> {
         self.logger.clock(ClockTie { at: now.at, utc: now.utc, offset_minutes })
     }
 
-    /// Signs and records what is released and not sealed yet.
+    /// Signs and records what is released and not sealed yet; a head follows as soon as what happened is shown.
     pub(super) fn seal(&mut self, board: &mut B, now: Now) {
+        self.seal_releases(board, now);
+        self.sign_head_in(HEAD_MS, now.uptime);
+    }
+
+    fn seal_releases(&mut self, board: &mut B, now: Now) {
         self.seal_again_at = None;
         match self.key {
             Key::Missing => return,
@@ -135,10 +151,31 @@ impl<B: Board> Works<B> {
         }
     }
 
+    /// Has a head signed, where that is due, so many milliseconds later.
+    pub(super) fn sign_head_in(&mut self, milliseconds: u32, uptime: u32) {
+        match (self.key, is_head_due(&self.logger), self.seal_again_at) {
+            (Key::There, Has::Yes, None) => self.seal_again_at = Some(uptime.wrapping_add(milliseconds)),
+            (Key::There | Key::Missing, Has::Yes | Has::No, _) => {}
+        }
+    }
+
+    /// Signs where the log stands, if that is due: also before anything else is recorded. One that could not be signed or
+    /// recorded is tried again like a release.
+    pub(super) fn sign_head(&mut self, board: &mut B) {
+        match (self.key, is_head_due(&self.logger)) {
+            (Key::There, Has::Yes) => {}
+            (Key::Missing, _) | (_, Has::No) => return,
+        }
+        board.feed_watchdog();
+        if let Some(key) = secret_key(board) {
+            let _ = seal_head(&mut self.logger, &key);
+        }
+    }
+
     fn seal_one(&mut self, board: &B, fixing: FixingNumber) -> Result<(), Unsealed> {
         let named = self.name(fixing).map_err(|_| Unsealed::Memory)?;
         let (label, batch) = (named.label, BatchHash::of_text(named.batch.text().unwrap_or_default()));
-        let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok()).ok_or(Unsealed::Never)?;
+        let key = secret_key(board).ok_or(Unsealed::Never)?;
         // by the tie that was in force when it was released, also where it is signed later
         let stage = self.logger.group().and_then(|group| group.stage(fixing));
         let at = stage.and_then(|stage| StageSeen::of(stage, Grounds::NONE).since);

@@ -43,7 +43,7 @@ use crate::tell::tell;
 use crate::view::{Link, View};
 use core::cell::RefCell;
 use fault::Faults;
-use holdoff_core::log::{DeviceId, Logger};
+use holdoff_core::log::{DeviceId, Logger, Owner};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::{Count, Instant};
 use in_hole::InHoles;
@@ -155,7 +155,7 @@ impl<B: Board> Device<B> {
     #[inline(always)] // only then it is written into its place field by field, and not copied there as a whole
     pub const fn new() -> Self {
         let works = Works {
-            logger: Logger::new(SerialMemory::unplugged(B::MEMORY), DeviceId([0; 8])),
+            logger: Logger::new(SerialMemory::unplugged(B::MEMORY), Owner::without_key(DeviceId([0; 8]))),
             phase: Phase::NEW,
             time: Time::new(ClockChip::new(B::CLOCK), B::UPTIME_PARTS),
             probe: Probe::new(B::PROBE),

@@ -9,6 +9,7 @@
 //! that says less has not advanced.
 
 use super::in_hole::InHoles;
+use super::measure::HEAD_MS;
 use super::time::{NoTime, Now};
 use super::{Key, Stuck, VERSION, Works};
 use crate::board::{Board, Bus, Lines};
@@ -16,7 +17,7 @@ use crate::driver::clock::FIRST;
 use crate::tell::tell;
 use crate::view::{Battery, ClockFailure, Goes};
 use holdoff_core::group::{Darkness, Event};
-use holdoff_core::log::{DeviceId, LogError, MountError, ResetCause};
+use holdoff_core::log::{DeviceId, LogError, MountError, Owner, PageKey, ResetCause};
 use holdoff_core::quantity::{Instant, Span};
 use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
 
@@ -80,10 +81,11 @@ impl<B: Board> Works<B> {
         tell!(start(VERSION, B::NAME, board.reset_cause()));
         let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok());
         self.key = if key.is_some() { Key::There } else { Key::Missing };
+        let tags = key.as_ref().map_or(PageKey::KNOWN, SecretKey::page_key);
         let public = key.map(|key| key.public());
         self.public = public.map(|public| *public.bytes());
         let own = public.map_or([0; 8], |public| SealedId::of_key(&public).0);
-        self.logger.set_device(DeviceId(board.number().unwrap_or(own)));
+        self.logger.set_owner(Owner { device: DeviceId(board.number().unwrap_or(own)), key: tags });
         self.logger.memory_mut().plug(board.bus());
         self.look_at_battery(board, uptime);
         if self.battery() == Battery::VeryLow {
@@ -240,6 +242,7 @@ impl<B: Board> Works<B> {
                 | MountError::Version { .. }
                 | MountError::Geometry { .. }
                 | MountError::Device { .. }
+                | MountError::Foreign { .. }
                 | MountError::NoLog),
             ) => Phase::Refused(error),
         };
@@ -280,6 +283,7 @@ impl<B: Board> Works<B> {
                     let dark = seconds.map(|seconds| Span::from_seconds(u32::try_from(seconds).unwrap_or(u32::MAX)));
                     self.faults.restarted = Some((restart.cause, dark));
                 }
+                self.sign_head_in(HEAD_MS, uptime);
             }
             Err(LogError::NoSession) => {}
             Err(

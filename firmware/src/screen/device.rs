@@ -77,6 +77,7 @@ pub(super) fn fault(card: &mut Card, fault: Fault) {
         | Fault::BatteryLow
         | Fault::BatteryVeryLow
         | Fault::LogUntrusted
+        | Fault::LogNotOwn
         | Fault::MemorySize
         | Fault::NoLog => {}
     }

@@ -279,6 +279,7 @@ pub(super) const fn fault(fault: Fault) -> (&'static str, Said) {
         Fault::BatteryVeryLow => ("BATTERY EMPTY", said("change it now", "no new injection")),
         Fault::LogUntrusted => ("LOG UNTRUSTED", said("nothing released", "read out, ask engineer")),
         Fault::LogForeign { .. } => ("FOREIGN LOG", said("other logger's", "")),
+        Fault::LogNotOwn => ("FOREIGN LOG", said("not written here", "though it says so")),
         Fault::LogVersion { .. } => ("UNKNOWN LOG", said("", "read it out on the PC")),
         Fault::MemorySize => ("WRONG MEMORY", said("another size", "than its log is for")),
         Fault::NoLog => ("NO LOG", said("other data in it", "needs a blank memory")),

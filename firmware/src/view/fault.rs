@@ -50,6 +50,8 @@ pub enum Fault {
         /// Whose.
         device: DeviceId,
     },
+    /// The memory holds a log that names this logger, and that this logger has not written.
+    LogNotOwn,
     /// The memory holds a log of another version.
     LogVersion {
         /// Which.

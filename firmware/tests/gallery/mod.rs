@@ -333,6 +333,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         ("battery-very-low", "the battery is very low", Fault::BatteryVeryLow),
         ("log-untrusted", "the log cannot be trusted", Fault::LogUntrusted),
         ("log-foreign", "the memory of another logger", Fault::LogForeign { device }),
+        ("log-not-own", "a log in this logger's name that it has not written", Fault::LogNotOwn),
         ("log-version", "a log of another version", Fault::LogVersion { found: 2 }),
         ("memory-size", "a memory of another size", Fault::MemorySize),
         ("no-log", "something that is no log", Fault::NoLog),

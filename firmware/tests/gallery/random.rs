@@ -332,6 +332,7 @@ impl<'a> Maker<'a> {
             Fault::BatteryVeryLow,
             Fault::LogUntrusted,
             Fault::LogForeign { device },
+            Fault::LogNotOwn,
             Fault::LogVersion { found },
             Fault::MemorySize,
             Fault::NoLog,

@@ -54,7 +54,7 @@ fn make_from(folder: &Path, name: Option<&str>, seed: &[u8; 32]) -> Result<Made,
         Problem::unusable(&secret.to_string_lossy(), what, "make the key on another machine")
     })?;
     let device = DeviceId::of_key(&key.public());
-    let key = NamedKey { name, device: Some(device), public: key.public() };
+    let key = NamedKey { name, device: Some(device), public: key.public(), enrolled: None };
     make_folder(folder).map_err(|error| unusable(folder, &error))?;
     if public.symlink_metadata().is_ok() {
         return Err(unusable(&public, &io::Error::from(io::ErrorKind::AlreadyExists)));
@@ -82,7 +82,7 @@ fn write_public(path: &Path, key: &NamedKey) -> io::Result<()> {
 /// Opens a file that does not exist yet, which everybody may read and only its owner write, whatever is usual here: who can
 /// write it decides which releases count.
 #[cfg(unix)]
-fn create_public(path: &Path) -> io::Result<File> {
+pub(super) fn create_public(path: &Path) -> io::Result<File> {
     use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
     let file = File::options().write(true).create_new(true).mode(0o644).open(path)?;
     let set = file.set_permissions(std::fs::Permissions::from_mode(0o644));
@@ -92,7 +92,7 @@ fn create_public(path: &Path) -> io::Result<File> {
 }
 
 #[cfg(not(unix))]
-fn create_public(path: &Path) -> io::Result<File> {
+pub(super) fn create_public(path: &Path) -> io::Result<File> {
     File::options().write(true).create_new(true).open(path)
 }
 

@@ -10,6 +10,8 @@
 //! name = "harbour 7"                    # shown in proofs; up to 40 characters
 //! device = "0123456789abcdef"           # optional: the key only counts for releases of this device
 //! public = "d75a98…511a"                # 32 bytes of RFC 8032 in 64 hexadecimal digits
+//! enrolled = "2026-12-01T10:00:00+01:00"  # optional: when it was taken from its logger,
+//! by = "the foreman"                    # and by whom
 //! ```
 //!
 //! A *secret key file* holds one:
@@ -25,6 +27,7 @@
 //! what stands in a key file.
 //! What it does not do: encrypt secret keys, revoke keys, or say whom a key belongs to.
 
+mod enrol;
 mod hex;
 mod make;
 mod reader;
@@ -32,7 +35,8 @@ mod ring;
 mod secret;
 pub mod verify;
 
+pub use enrol::{Entry, enrol};
 pub use hex::{from_hex, to_hex};
 pub use make::{Made, PUBLIC_FILE, SECRET_FILE, make};
-pub use ring::{NamedKey, Ring};
+pub use ring::{Enrolled, NamedKey, Ring};
 pub use secret::SecretFile;

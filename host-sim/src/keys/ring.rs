@@ -22,6 +22,17 @@ pub struct NamedKey {
     pub device: Option<DeviceId>,
     /// The key.
     pub public: PublicKey,
+    /// When and by whom it was taken from its logger; `None` where nobody says so.
+    pub enrolled: Option<Enrolled>,
+}
+
+/// When and by whom a key was taken from its logger.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Enrolled {
+    /// Who did it; as a key's name is.
+    pub by: String,
+    /// When, RFC 3339 with the offset of local time, by the clock of the PC.
+    pub at: String,
 }
 
 /// The keys that a proof is held against. No key stands in it twice.
@@ -32,7 +43,7 @@ pub struct Ring {
 
 impl NamedKey {
     /// Checks a name.
-    pub(super) fn is_name(name: &str) -> bool {
+    pub(crate) fn is_name(name: &str) -> bool {
         let count = name.chars().count();
         (1..=MOST_NAME).contains(&count) && name.trim() == name && !name.chars().any(is_invisible)
     }
@@ -40,14 +51,21 @@ impl NamedKey {
     /// The key as its part of a public key file.
     pub fn to_toml(&self) -> String {
         let mut text = String::from("[[key]]\n");
-        let name = self.name.replace('\\', "\\\\").replace('"', "\\\"");
-        let _ = writeln!(text, "name = \"{name}\"");
+        let _ = writeln!(text, "name = {}", quoted(&self.name));
         if let Some(device) = self.device {
             let _ = writeln!(text, "device = \"{}\"", to_hex(&device.0));
         }
         let _ = writeln!(text, "public = \"{}\"", to_hex(self.public.bytes()));
+        if let Some(Enrolled { by, at }) = &self.enrolled {
+            let _ = writeln!(text, "enrolled = {}\nby = {}", quoted(at), quoted(by));
+        }
         text
     }
+}
+
+/// As a text in TOML.
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }
 
 impl Ring {
@@ -121,7 +139,7 @@ impl Ring {
 }
 
 fn key_of<'a>(source: &Source<'a>, table: &DeTable<'a>, span: Range<usize>) -> Result<NamedKey, Problem> {
-    source.only(table, &["name", "device", "public"])?;
+    source.only(table, &["name", "device", "public", "enrolled", "by"])?;
     let missing = |what: &str| source.problem(span.clone(), &format!("{what} is missing"), "add it");
     let (name, place) = source.text(table, "name")?.ok_or_else(|| missing("name"))?;
     if !NamedKey::is_name(&name) {
@@ -135,13 +153,27 @@ fn key_of<'a>(source: &Source<'a>, table: &DeTable<'a>, span: Range<usize>) -> R
         let remedy = "copy it whole from the public.key of the logger";
         return Err(source.problem(span, "public is no usable Ed25519 key", remedy));
     }
-    Ok(NamedKey { name, device, public })
+    let enrolled = match (source.text(table, "by")?, source.text(table, "enrolled")?) {
+        (None, None) => None,
+        (Some((by, place)), Some((at, when))) => {
+            if !NamedKey::is_name(&by) {
+                let remedy = "give 1 to 40 characters, without blanks at the ends";
+                return Err(source.problem(place, "this is no name of a person", remedy));
+            }
+            if crate::stamp::Stamp::parse(&at).is_err() {
+                return Err(source.problem(when, "this is no time", "write it as 2026-12-01T10:00:00+01:00"));
+            }
+            Some(Enrolled { by, at })
+        }
+        (Some(_), None) | (None, Some(_)) => return Err(missing("one of enrolled and by")),
+    };
+    Ok(NamedKey { name, device, public, enrolled })
 }
 
 #[cfg(test)]
 #[allow(clippy::expect_used, reason = "a broken expectation must stop the test")]
 mod tests {
-    use super::{NamedKey, Ring};
+    use super::{Enrolled, NamedKey, Ring};
     use holdoff_core::seal::{DeviceId, PublicKey};
 
     /// RFC 8032, section 7.1, TEST 1 and TEST 2.
@@ -154,8 +186,14 @@ mod tests {
 
     #[test]
     fn files_written_one_after_another_are_one_ring() {
-        let one = NamedKey { name: "quay \"7\" \\ a".into(), device: Some(DeviceId([1; 8])), public: key(ONE) };
-        let two = NamedKey { name: "any".into(), device: None, public: key(TWO) };
+        let one = NamedKey {
+            name: "quay \"7\" \\ a".into(),
+            device: Some(DeviceId([1; 8])),
+            public: key(ONE),
+            enrolled: None,
+        };
+        let enrolled = Enrolled { by: "the foreman".into(), at: "2026-12-01T10:00:00+01:00".into() };
+        let two = NamedKey { name: "any".into(), device: None, public: key(TWO), enrolled: Some(enrolled) };
         let text = format!("# site\n{}\n{}{}", one.to_toml(), two.to_toml(), one.to_toml());
         assert_eq!(Ring::parse("site.keys", &text).map(|ring| ring.keys), Ok(vec![one, two]));
     }
@@ -184,7 +222,7 @@ mod tests {
 
     #[test]
     fn a_key_for_two_devices_and_a_weak_key_are_refused() {
-        let mut one = NamedKey { name: "a".into(), device: Some(DeviceId([1; 8])), public: key(ONE) };
+        let mut one = NamedKey { name: "a".into(), device: Some(DeviceId([1; 8])), public: key(ONE), enrolled: None };
         let mut text = one.to_toml();
         one.device = None;
         text.push_str(&one.to_toml());

@@ -45,6 +45,8 @@ pub enum Beyond {
         /// Told, from 0.
         told: u8,
     },
+    /// An end of the log that is not signed by the key that the logger names, or not over what was asked.
+    Unsigned,
 }
 
 impl Beyond {
@@ -68,6 +70,9 @@ impl std::fmt::Display for Beyond {
             Self::Memory { bytes } => write!(formatter, "a memory of {bytes} bytes"),
             Self::Pages { from, newest, slots } => {
                 write!(formatter, "pages {from} to {newest} still to be read out of a memory that has {slots}")
+            }
+            Self::Unsigned => {
+                write!(formatter, "an end of its log that its key has not signed, or not for this reader")
             }
             Self::Fixings { count } => {
                 write!(formatter, "a group of {count} fixings, where 1 to {MOST_FIXINGS} can be")

@@ -6,13 +6,16 @@
 //! there is time for that on any line of 9600 bits a second and more.
 //! Where a break was so long that the program was ended, the part (`super::part`) is continued when it is of this device
 //! and its mark still stands in the memory: pages before the mark have not changed then.
+//! Who reads gives the logger 16 random bytes, and the logger signs over them where its log ends: so the memory that was read is
+//! known to be all that the logger itself had then.
 //! What it does not do: judge the log; what is damaged in the memory is read as it is.
 
 use super::beyond::Beyond;
 use super::part::{Origin, Part};
 use super::talk::{Talk, Trouble};
 use holdoff_core::log::{Geometry, Link, PAGE, Page, read::Log as ImageLog};
-use holdoff_firmware::link::message::{Answer, Head, Log, LogState, PIECE, Request};
+use holdoff_core::seal::{CHALLENGE, Head as SignedHead, HeadView, PublicKey};
+use holdoff_firmware::link::message::{Answer, Head, Log, LogState, PIECE, Refusal, Request};
 use sha2::{Digest, Sha256};
 use std::io;
 
@@ -30,6 +33,8 @@ pub struct ReadOut {
     pub continued: u32,
     /// Whether the memory's own end of the log is the one that the logger names.
     pub whole: bool,
+    /// The end of the log as the logger signed it over what this reader drew; `None` where it has no key, or no log.
+    pub answer: Option<Vec<u8>>,
 }
 
 /// Where the reading is: slots known, all slots.
@@ -89,6 +94,11 @@ pub fn read_image(talk: &mut Talk, part: &mut Part, progress: Progress<'_>) -> R
         let now = log(talk)?;
         if now.head == head {
             progress(slots, slots);
+            let answer = match answer(talk, &now)? {
+                Answered::Signed(answer) => Some(answer),
+                Answered::Not => None,
+                Answered::Elsewhere => continue, // something was recorded in between
+            };
             let bytes = part.image();
             let whole = ends_at(&bytes, &now);
             if !whole && continued > 0 {
@@ -96,12 +106,65 @@ pub fn read_image(talk: &mut Talk, part: &mut Part, progress: Progress<'_>) -> R
                 part.begin(Origin { device: [0; 8], size: 0, mark: None })?;
                 return read_image(talk, part, progress);
             }
-            return Ok(ReadOut { bytes, log: now, continued, whole });
+            return Ok(ReadOut { bytes, log: now, continued, whole, answer });
         }
         forget_changed(part, slots, head, now.head);
         head = now.head;
     }
     Err(ReadTrouble::Restless)
+}
+
+/// What came of asking for a signature.
+enum Answered {
+    Signed(Vec<u8>),
+    /// The logger has no key, or no log of its own.
+    Not,
+    /// The log ends elsewhere by now.
+    Elsewhere,
+}
+
+/// Has the logger sign where its log ends, over bytes drawn for this one answer.
+fn answer(talk: &mut Talk, log: &Log) -> Result<Answered, ReadTrouble> {
+    let Some((signed, said)) = challenged(talk)? else { return Ok(Answered::Not) };
+    let same = match log.head {
+        Some(head) => head == Head { page: said.page, items: said.items, value: said.chain.0 },
+        None => (said.page, said.items, said.chain.0) == (0, 0, [0; 12]),
+    };
+    Ok(if same { Answered::Signed(signed) } else { Answered::Elsewhere })
+}
+
+/// Has the logger sign where its log ends, over bytes drawn for this one answer: the sealed head, and what it says. `None` where
+/// the logger has no key, or nothing of its own to sign.
+///
+/// # Errors
+/// The talk; and [`Beyond::Unsigned`] where the answer is not signed by the key that the logger names, or not for this challenge.
+pub fn challenged(talk: &mut Talk) -> Result<Option<(Vec<u8>, SignedHead)>, Trouble> {
+    let mut challenge = [0; CHALLENGE];
+    getrandom::fill(&mut challenge).map_err(|error| Trouble::Line(io::Error::other(error.to_string())))?;
+    let signed = match talk.ask(&Request::Head { challenge })? {
+        Answer::Head(signed) => signed,
+        Answer::Refused(Refusal::NoKey | Refusal::NoLog | Refusal::Clock | Refusal::ClockFailed) => {
+            return Ok(None);
+        }
+        Answer::Refused(refusal) => return Err(Trouble::Refused(refusal)),
+        Answer::Done
+        | Answer::Identity(_)
+        | Answer::Clock(_)
+        | Answer::Log(_)
+        | Answer::Group(_)
+        | Answer::Fixing(_)
+        | Answer::Piece { .. }
+        | Answer::Ties(_) => return Err(Trouble::Unfitting),
+    };
+    let (device, key) = talk.identity().map(|who| (who.device, who.key))?;
+    let said = HeadView::parse(&signed)
+        .ok()
+        .zip(key.map(PublicKey::from_bytes))
+        .and_then(|(view, key)| view.verify(&key).ok());
+    let Some(said) = said.filter(|said| said.device.0 == device && said.challenge == Some(challenge)) else {
+        return Err(Trouble::Beyond(Beyond::Unsigned));
+    };
+    Ok(Some((signed.to_vec(), said)))
 }
 
 /// Slots that may have changed while the end of the log moved from one page to another.

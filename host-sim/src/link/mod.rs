@@ -19,7 +19,7 @@ mod talk;
 mod words;
 
 pub use beyond::{Beyond, Doubt};
-pub use image::{Progress, ReadOut, ReadTrouble, read_image, sign_out};
+pub use image::{Progress, ReadOut, ReadTrouble, challenged, read_image, sign_out};
 pub use job::{BatchText, Shipment, leaving, load, undecided};
 pub use line::{Line, Port};
 pub use part::{Part, part_file};

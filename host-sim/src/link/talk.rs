@@ -116,6 +116,7 @@ impl Effect {
             | Request::Fixing { .. }
             | Request::Read { .. }
             | Request::Ties
+            | Request::Head { .. }
             | Request::Begin(_)
             | Request::Resin(_)
             | Request::Batch(_)
@@ -311,7 +312,8 @@ impl Talk {
             | Answer::Group(_)
             | Answer::Fixing(_)
             | Answer::Piece { .. }
-            | Answer::Ties(_) => Err(Trouble::Unfitting),
+            | Answer::Ties(_)
+            | Answer::Head(_) => Err(Trouble::Unfitting),
         }
     }
 
@@ -391,7 +393,8 @@ impl Talk {
             | Answer::Group(_)
             | Answer::Fixing(_)
             | Answer::Piece { .. }
-            | Answer::Ties(_) => return Err(Lost::For(Trouble::Unfitting)),
+            | Answer::Ties(_)
+            | Answer::Head(_) => return Err(Lost::For(Trouble::Unfitting)),
         };
         match &self.who {
             None => self.who = Some(found),

@@ -160,6 +160,10 @@ pub fn refusal_words(refusal: Refusal) -> (String, &'static str) {
         Refusal::NotLoading => ("nothing is being loaded".into(), again),
         Refusal::Number => ("a fixing or a batch that the job does not have".into(), again),
         Refusal::Incomplete => ("the job did not arrive completely".into(), again),
+        Refusal::NoKey => (
+            "it has no key to sign with".into(),
+            "what is read out of it is covered by no signature; a key belongs into it before it is used (docs/hardware.md)",
+        ),
         Refusal::Resin => {
             ("the schedule fails a check of the resin file".into(), "look at it with `holdoff resin check`")
         }

@@ -12,7 +12,7 @@ use holdoff_core::group::{Darkness, FixingSet};
 use holdoff_core::log::read::Log;
 use holdoff_core::log::{Item, Record, Standing};
 use holdoff_core::quantity::{Count, Instant};
-use holdoff_core::seal::{ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
+use holdoff_core::seal::{HeadView, ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
 use serde_json::{Map, Value, json};
 use std::fmt::Write;
 
@@ -254,6 +254,12 @@ fn record_parts(record: &Record) -> Parts {
             let grounds: Vec<&str> = seen.grounds.iter().map(|ground| ground.word()).collect();
             let fields = json!({"fixing": fixing.place(), "stage": seen.word.word(), "reasons": grounds});
             ("stage", seen.since, fields)
+        }
+        Record::Head { signed } => {
+            let place =
+                HeadView::parse(signed.bytes()).ok().map(|view| (view.unverified().page, view.unverified().items));
+            let (page, items) = place.unzip();
+            ("head", None, json!({"signed": to_hex(signed.bytes()), "signed_page": page, "signed_items": items}))
         }
         Record::Supply { at, millivolts } => ("supply", Some(*at), json!({"millivolts": millivolts})),
         Record::CandidateAccepted { at, count } => ("candidate-accepted", Some(*at), json!({"count": count.raw()})),

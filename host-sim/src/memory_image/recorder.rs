@@ -13,11 +13,11 @@ use crate::trace::Row;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
 use holdoff_core::log::{
-    Acknowledged, Beginning, Bytes, ClockTie, DeviceId, Job, LogError, Logger, MissingCause, RamMemory, ResinRecord,
-    Source, Standing, mount,
+    Acknowledged, Beginning, Bytes, ClockTie, DeviceId, Has, Job, LogError, Logger, MissingCause, Owner, RamMemory,
+    ResinRecord, Source, Standing, mount,
 };
 use holdoff_core::quantity::{Instant, Span};
-use holdoff_core::seal::{BatchHash, NotSealed, Unlogged, WallClock, seal_release};
+use holdoff_core::seal::{BatchHash, NotSealed, Unlogged, WallClock, is_head_due, seal_head, seal_release};
 
 /// Version of what writes the log.
 const WRITER: [u8; 3] = [0, 1, 0];
@@ -90,8 +90,8 @@ impl<'a> Recorder<'a> {
     /// Why the memory cannot be used.
     pub fn new(loaded: Loaded<'a>, memory: &'a mut [u8]) -> Result<Self, NotRecorded> {
         memory.fill(0xFF);
-        let device = DeviceId(loaded.key.device().0);
-        let mounted = mount(RamMemory(memory), device, &mut |_| {}, &mut |_| {});
+        let owner = Owner { device: DeviceId(loaded.key.device().0), key: loaded.key.key().page_key() };
+        let mounted = mount(RamMemory(memory), owner, &mut |_| {}, &mut |_| {});
         let (logger, _) = mounted.map_err(|error| super::words::mount_error(&error))?;
         let period = loaded.period;
         let mut made = Self {
@@ -119,6 +119,8 @@ impl<'a> Recorder<'a> {
         if !self.begun {
             self.begin(Span::from_seconds(1));
         }
+        let signed = self.sign_head();
+        self.keep(signed);
         match self.failed.take() {
             Some(failed) => Err(failed),
             None => Ok((self.lost, self.refused)),
@@ -191,6 +193,7 @@ impl<'a> Recorder<'a> {
             | Happening::Action { at, .. } => *at,
             Happening::PowerUp { .. } | Happening::Untrusted => return Ok(()),
         };
+        self.sign_head()?;
         let hour = at.seconds().div_euclid(3600);
         if self.hour.is_none_or(|before| hour > before) {
             self.hour = Some(hour);
@@ -238,17 +241,29 @@ impl<'a> Recorder<'a> {
                 clock: WallClock::Tied { ahead: 0, offset_minutes: self.offset_minutes() },
             };
             let sealed = seal_release(&mut self.logger, fixing, &unlogged, self.loaded.key.key());
-            sealed.map_err(|error| match error {
-                NotSealed::NoSession => log_error(&LogError::NoSession),
-                NotSealed::Record(error) => {
-                    format!("the release of fixing {} can't be recorded: {}", fixing.place() + 1, unrecordable(error))
-                }
-                NotSealed::Seal(error) => format!("signing failed: {}", seal_error(error)),
-                NotSealed::TooLong => "the signed release is too long".to_owned(),
-                NotSealed::Log(error) => log_error(&error),
-            })?;
+            sealed.map_err(|error| not_sealed(error, fixing.place()))?;
         }
         Ok(())
+    }
+
+    /// Signs where the log stands, where that is due.
+    fn sign_head(&mut self) -> Result<(), String> {
+        match is_head_due(&self.logger) {
+            Has::Yes => seal_head(&mut self.logger, self.loaded.key.key()).map_err(|error| not_sealed(error, 0)),
+            Has::No => Ok(()),
+        }
+    }
+}
+
+fn not_sealed(error: NotSealed, place: usize) -> String {
+    match error {
+        NotSealed::NoSession => log_error(&LogError::NoSession),
+        NotSealed::Record(error) => {
+            format!("the release of fixing {} can't be recorded: {}", place + 1, unrecordable(error))
+        }
+        NotSealed::Seal(error) => format!("signing failed: {}", seal_error(error)),
+        NotSealed::TooLong => "the signed release is too long".to_owned(),
+        NotSealed::Log(error) => log_error(&error),
     }
 }
 

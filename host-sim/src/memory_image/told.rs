@@ -10,6 +10,7 @@ use holdoff_core::group::{Darkness, FixingNumber};
 use holdoff_core::log::{FixingRecord, Item, Job, Record, ResetCause, Source, Standing};
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::Fine;
+use holdoff_core::seal::{Head, HeadView};
 use std::fmt::Write;
 
 /// Everything but single readings, which are told in runs.
@@ -91,6 +92,7 @@ const fn kind(item: &Item) -> P {
             Record::Stage { .. } => P::KindStage,
             Record::CandidateAccepted { .. } => P::KindCandidate,
             Record::Supply { .. } => P::KindSupply,
+            Record::Head { .. } => P::KindHead,
         },
     }
 }
@@ -179,6 +181,13 @@ fn said_record(speech: Speech, record: &Record) -> String {
             };
             of(*fixing, &what)
         }
+        Record::Head { signed } => match HeadView::parse(signed.bytes()) {
+            Ok(view) => {
+                let Head { page, items, .. } = view.unverified();
+                speech.fill(P::HeadSigned, &[("page", &page.to_string()), ("items", &items.to_string())])
+            }
+            Err(_) => speech.say(P::Unreadable).to_owned(),
+        },
         Record::Supply { millivolts: None, .. } => speech.say(P::SupplyUnknown).to_owned(),
         Record::Supply { millivolts: Some(millivolts), .. } => {
             speech.fill(P::SupplyIs, &[("millivolts", &millivolts.to_string())])

@@ -20,6 +20,7 @@ pub fn mount_error(error: &MountError) -> String {
             format!("its log was written for a memory of {found} bytes, and the image has {expected}")
         }
         MountError::Device { .. } => "its log was written by another device".to_owned(),
+        MountError::Foreign { .. } => "its log was not written by this device".to_owned(),
         MountError::NoLog => "there is no log in it".to_owned(),
     }
 }
@@ -160,6 +161,7 @@ pub fn trust_words(trust: Trust) -> Option<String> {
     let page = |phrase: P, number: u32| recorded(phrase, &[("number", &number.to_string())]);
     Some(match why {
         Why::PageLost { number } => page(P::Lost, number),
+        Why::Foreign { number } => page(P::Foreign, number),
         Why::Unlinked { number } => page(P::Unlinked, number),
         Why::Items { number, .. } => page(P::Items, number),
         Why::Evidence { number, item } => {
@@ -182,6 +184,7 @@ pub fn finding_words(finding: &Finding) -> String {
         Amiss::NoPage(PageError::Header) => recorded(P::SlotHeader, &[slot]),
         Amiss::Misplaced { number } => page(P::SlotMisplaced, number),
         Amiss::Lost { number } => page(P::LostAt, number),
+        Amiss::Foreign { number } => page(P::ForeignAt, number),
         Amiss::Unlinked { number } => page(P::UnlinkedAt, number),
         Amiss::Items { number, .. } => page(P::ItemsAt, number),
         Amiss::Evidence { number, item } => {

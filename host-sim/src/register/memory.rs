@@ -14,7 +14,7 @@ use holdoff_core::fixing::Status;
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{
-    Batch, FixingRecord, Item, Page, Record, Replay, ResinRecord, StageSeen, Standing, head_after, head_of,
+    Batch, FixingRecord, Item, Page, Record, Replay, ResinName, StageSeen, Standing, head_after, head_of,
 };
 use std::collections::BTreeMap;
 
@@ -189,7 +189,8 @@ impl Collected {
             | Record::ReadOut { .. }
             | Record::Freed { .. }
             | Record::Stage { .. }
-            | Record::CandidateAccepted { .. } => {}
+            | Record::CandidateAccepted { .. }
+            | Record::Head { .. } => {}
         }
         None
     }
@@ -222,7 +223,7 @@ fn session(
     let fixings = fixings.collect();
     let job = replay.job();
     let (readings, lost) = replay.readings();
-    let resin = |part: fn(&ResinRecord) -> String| replay.resin().map(part).unwrap_or_default();
+    let resin = |part: fn(&ResinName) -> String| replay.resin().map(part).unwrap_or_default();
     let session = Session {
         device: String::new(),
         life: 0,

@@ -202,13 +202,14 @@ impl Gathering {
             | Record::ReadOut { .. }
             | Record::Freed { .. }
             | Record::Stage { .. }
-            | Record::CandidateAccepted { .. } => {}
+            | Record::CandidateAccepted { .. }
+            | Record::Head { .. } => {}
         }
         None
     }
 
     fn session(self, first: u32, replay: &Replay, proofs: Option<&[Proof]>) -> Option<Session> {
-        let group = replay.group()?.clone();
+        let (group, named) = (replay.group()?.clone(), replay.resin()?);
         let mut fixings = Vec::new();
         for (number, gathered) in self.fixings {
             let (Some((label, spec)), Some(status)) = (gathered.named, group.status(number)) else { continue };
@@ -225,7 +226,12 @@ impl Gathering {
         Some(Session {
             first_page: first,
             identity: *replay.identity()?,
-            resin: replay.resin()?.clone(),
+            resin: ResinRecord {
+                resin: group.resin().clone(),
+                standing: named.standing,
+                file: named.file,
+                name: named.name,
+            },
             job: *replay.job()?,
             group,
             wall: self.wall,

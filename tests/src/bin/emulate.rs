@@ -239,7 +239,12 @@ fn seed(path: &Path) -> Result<[u8; 32], Failed> {
 fn write_key(image: &Path, seed: [u8; 32]) -> Result<(), Failed> {
     let secret = SecretKey::from_seed(seed).map_err(|_| Failed::Unusable("the seed is all zeros".to_owned()))?;
     let public = secret.public();
-    let key = NamedKey { name: "emulated device".to_owned(), device: Some(DeviceId::of_key(&public)), public };
+    let key = NamedKey {
+        name: "emulated device".to_owned(),
+        device: Some(DeviceId::of_key(&public)),
+        public,
+        enrolled: None,
+    };
     let mut path = image.as_os_str().to_owned();
     path.push(".public.key");
     std::fs::write(path, key.to_toml())?;

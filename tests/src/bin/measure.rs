@@ -5,7 +5,7 @@
 //! counted one by one from one reading to the next, with all that the run loop asks in between, and given to the part of the
 //! firmware that they stand in. A copy, a division or a hash is counted to the part that called it.
 
-use holdoff::link::Patience;
+use holdoff::link::{BatchText, Patience};
 use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::{FixingSpec, Stage, TorqueRange};
 use holdoff_core::log::Bytes;
@@ -17,6 +17,7 @@ use holdoff_tests::emulator::{
 };
 use holdoff_tests::link_command::holdoff_link;
 use holdoff_tests::log_sample;
+use holdoff_tests::page_turn::{Filler, filler};
 use holdoff_tests::random::numbers;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -61,12 +62,17 @@ impl Bench {
     }
 
     /// A logger with a job of sixteen fixings, all of them curing.
-    fn curing(directory: &Path, counting: Counting<'_>, paint: Option<u8>) -> Result<Self, EmulatorError> {
+    fn curing(
+        directory: &Path,
+        filler: Filler,
+        counting: Counting<'_>,
+        paint: Option<u8>,
+    ) -> Result<Self, EmulatorError> {
         let memory = directory.join("memory.bin");
         blank_memory(&memory)?;
         let mut bench = Self::start(memory, MORNING - 6, counting, paint)?;
         bench.site.advance(MORNING)?;
-        bench.load()?;
+        bench.load(filler)?;
         bench.site.advance(MORNING + 4 * PERIOD + PERIOD / 2)?;
         bench.site.press(Button::Right)?;
         for deed in [Deed::Inject, Deed::Seat] {
@@ -90,10 +96,11 @@ impl Bench {
         Ok(self.count(|stage| matches!(stage, Stage::Cured(_)))? == FIXINGS)
     }
 
-    fn load(&mut self) -> Result<(), EmulatorError> {
+    fn load(&mut self, filler: Filler) -> Result<(), EmulatorError> {
         let resin = ResinFile::load(RESIN).map_err(|problem| EmulatorError::File(format!("{problem:?}")))?;
         let spec = FixingSpec { hole: Hole::Wet, torque: Some(range()) };
-        let fixings = (1..=FIXINGS).map(|number| (format!("quay stud {number}"), spec, None)).collect();
+        let batch = |number| (number <= filler.fixings).then(|| BatchText { text: filler.batch(), use_by: None });
+        let fixings = (1..=FIXINGS).map(|number| (format!("quay stud {number}"), spec, batch(number))).collect();
         let shipment = shipment(&resin, Span::from_seconds(PERIOD as u32), 60, fixings);
         load_job(&mut self.site.machine, &shipment, Patience::default())
     }
@@ -112,55 +119,108 @@ fn range() -> TorqueRange {
     TorqueRange::new(newton_metres(1800), newton_metres(2200)).expect("18 is less than 22")
 }
 
+/// What each part executed.
+type Executed = BTreeMap<Part, u64>;
+
+/// After a reading so many seconds belong to what it makes due: the head that is signed over a cure.
+const AFTER: i64 = 4;
+
+impl Bench {
+    /// Sees one reading, and what follows it at once.
+    fn reading(&mut self, parts: &Parts, at: i64, before: Executed) -> Result<Seen, EmulatorError> {
+        self.site.machine.forget()?;
+        self.site.advance(at + 1)?;
+        let mut reading = parts.sum(&self.site.machine.counts()?)?;
+        for (part, executed) in before {
+            *reading.entry(part).or_default() += executed;
+        }
+        self.site.machine.forget()?;
+        self.site.advance(at + AFTER)?;
+        let after = parts.sum(&self.site.machine.counts()?)?;
+        Ok(Seen { reading, after })
+    }
+}
+
+/// What was executed for one reading, from the end of the one before it on; and in the seconds after it.
+struct Seen {
+    reading: Executed,
+    after: Executed,
+}
+
+impl Seen {
+    /// What the seconds after it leave for the next reading: all, where nothing was signed in them.
+    fn rest(&self) -> Executed {
+        if self.after[&Part::Seal] == 0 { self.after.clone() } else { Executed::new() }
+    }
+}
+
+fn of_log(executed: &Executed) -> u64 {
+    executed[&Part::Engine] + executed[&Part::Log]
+}
+
 /// What each part executed for a reading, on average over those before the first cure, and at most over all up to the last cure;
-/// and for one while the display is lit.
-fn readings(directory: &Path) -> Result<(), EmulatorError> {
+/// and for one while the display is lit. The memory as it is then.
+fn readings(directory: &Path) -> Result<(Vec<u8>, i64, u64), EmulatorError> {
     let parts = Parts::of(Image::get(Kind::Release)?)?;
-    let mut bench = Bench::curing(directory, Counting::ByPart(&parts), None)?;
+    let mut bench = Bench::curing(directory, Filler::NONE, Counting::ByPart(&parts), None)?;
     let first = (bench.site.machine.now_ms()?.div_euclid(1000) - MORNING) / PERIOD + 3; // the display is dark by then
-    bench.site.advance(MORNING + first * PERIOD + 1)?;
-    let mut sums = Vec::new();
-    for reading in first + 1..=first + READINGS {
-        bench.site.machine.forget()?;
-        bench.site.advance(MORNING + reading * PERIOD + 1)?;
-        sums.push(parts.sum(&bench.site.machine.counts()?)?);
-    }
-    let average = sums.len();
-    let mut reading = first + READINGS;
-    while !bench.is_cured()? {
+    bench.site.advance(MORNING + first * PERIOD + AFTER)?;
+    let (mut all, mut rest) = (Vec::new(), Executed::new());
+    let mut reading = first;
+    while reading < first + READINGS || !bench.is_cured()? {
         reading += 1;
-        bench.site.machine.forget()?;
-        bench.site.advance(MORNING + reading * PERIOD + 1)?;
-        sums.push(parts.sum(&bench.site.machine.counts()?)?);
+        let seen = bench.reading(&parts, MORNING + reading * PERIOD, rest)?;
+        rest = seen.rest();
+        all.push(seen);
     }
-    let print = |name: &str, of: &dyn Fn(&BTreeMap<Part, u64>) -> u64| {
-        let all: Vec<u64> = sums.iter().map(of).collect();
-        let mean = all[..average].iter().sum::<u64>().div_ceil(average as u64);
-        let most = all.iter().max().copied().unwrap_or(0);
+    let average = READINGS as usize;
+    let print = |name: &str, of: &dyn Fn(&Executed) -> u64| {
+        let sums: Vec<u64> = all.iter().map(|seen| of(&seen.reading)).collect();
+        let mean = sums[..average].iter().sum::<u64>().div_ceil(average as u64);
+        let most = sums.iter().max().copied().unwrap_or(0);
         println!("{name} {mean} {most}");
         most
     };
     for part in Part::ALL {
         print(&format!("part {}", part.name()), &|sums| sums[&part]);
     }
-    let most = print("engine_and_log", &|sums| sums[&Part::Engine] + sums[&Part::Log]);
-    println!("worst_reading {most}");
+    let most = print("engine_and_log", &of_log);
+    let signed = all.iter().filter(|seen| seen.after[&Part::Seal] > 0).map(|seen| of_log(&seen.after)).max();
+    println!("part log_of_a_head {}", signed.unwrap_or(0));
+    let memory = std::fs::read(&bench.memory)?;
     // once more with the display lit for the second half of the minute
-    let reading = MORNING + (reading + 1) * PERIOD;
-    bench.site.advance(reading - PERIOD / 2)?;
+    let lit = MORNING + (reading + 1) * PERIOD;
+    bench.site.advance(lit - PERIOD / 2)?;
     bench.site.press(Button::Right)?;
-    bench.site.advance(reading - PERIOD / 2 + 3)?;
+    bench.site.advance(lit - PERIOD / 2 + 3)?;
     bench.site.machine.forget()?;
-    bench.site.advance(reading + 1)?;
+    bench.site.advance(lit + 1)?;
     for (part, executed) in parts.sum(&bench.site.machine.counts()?)? {
         println!("part lit_{} {executed}", part.name());
     }
-    Ok(())
+    Ok((memory, reading, most))
+}
+
+/// The same run once more, with so much text in its batches that the reading of the cures begins a page: what that one takes.
+fn page_turn(directory: &Path, memory: &[u8], reading: i64) -> Result<u64, EmulatorError> {
+    let parts = Parts::of(Image::get(Kind::Release)?)?;
+    let filler = filler(memory, known_seed()).map_err(EmulatorError::Device)?;
+    let mut bench = Bench::curing(directory, filler, Counting::ByPart(&parts), None)?;
+    bench.site.advance(MORNING + (reading - 1) * PERIOD + AFTER)?;
+    let pages = |bench: &Bench| Held::read(&bench.memory).map(|held| held.and_then(|held| held.replay.head()));
+    let before = pages(&bench)?;
+    let seen = bench.reading(&parts, MORNING + reading * PERIOD, Executed::new())?;
+    match (before, pages(&bench)?, bench.is_cured()?) {
+        (Some(before), Some(after), true) if before.page < after.page => Ok(of_log(&seen.reading)),
+        (before, after, cured) => {
+            Err(EmulatorError::Device(format!("no page turned at the cure: {before:?} {after:?} {cured}")))
+        }
+    }
 }
 
 /// A memory that is full of one session with sixteen fixings; the time of the reading that found no room.
 fn full_memory() -> (Vec<u8>, i64) {
-    let mut logger = log_sample::blank(MEMORY_SIZE, log_sample::device_of(known_seed()));
+    let mut logger = log_sample::blank(MEMORY_SIZE, log_sample::owner_of(known_seed()));
     logger.begin(&log_sample::beginning()).expect("blank");
     for number in 1..=FIXINGS {
         logger.add(Bytes::cut(&format!("quay stud {number}")), log_sample::spec()).expect("room");
@@ -172,7 +232,7 @@ fn full_memory() -> (Vec<u8>, i64) {
 /// The deepest stack of a logger that does everything: job and read-out over the link, sixteen fixings, every page of each, a
 /// release that is signed, its code, coming up again with all that in its memory, and with a memory that is full.
 fn stack(directory: &Path) -> Result<(), EmulatorError> {
-    let mut bench = Bench::curing(directory, Counting::No, Some(PAINT))?;
+    let mut bench = Bench::curing(directory, Filler::NONE, Counting::No, Some(PAINT))?;
     println!("part stack_until_cure {}", bench.stack()?);
     let walk = [&[Button::Right][..], &[Button::Down; 12], &[Button::Up; 14], &[Button::Select, Button::Left]].concat();
     bench.site.press_all(&walk)?;
@@ -224,7 +284,11 @@ fn stack(directory: &Path) -> Result<(), EmulatorError> {
 fn main() -> ExitCode {
     let measured = tempfile::tempdir().map_err(EmulatorError::from).and_then(|directory| {
         stack(directory.path())?;
-        readings(directory.path())
+        let (memory, reading, most) = readings(directory.path())?;
+        let turn = page_turn(directory.path(), &memory, reading)?;
+        println!("part page_turn_with_all_cures {turn}");
+        println!("worst_reading {}", most.max(turn));
+        Ok(())
     });
     match measured {
         Ok(()) => ExitCode::SUCCESS,

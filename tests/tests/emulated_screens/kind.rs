@@ -181,6 +181,7 @@ const fn of_fault(fault: Fault) -> &'static str {
         Fault::BatteryVeryLow => "battery very low",
         Fault::LogUntrusted => "log untrusted",
         Fault::LogForeign { .. } => "log foreign",
+        Fault::LogNotOwn => "log not own",
         Fault::LogVersion { .. } => "log version",
         Fault::MemorySize => "memory size",
         Fault::NoLog => "no log",

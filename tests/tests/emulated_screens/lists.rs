@@ -108,7 +108,7 @@ pub(crate) const LOSING: &[&str] = &["losing"];
 /// Six hours of the same.
 pub(crate) const STUCK: &[&str] = &["probe-stuck"];
 /// None of this logger's.
-pub(crate) const FOREIGN: &[&str] = &["log-foreign", "log-version", "memory-size", "no-log"];
+pub(crate) const FOREIGN: &[&str] = &["log-foreign", "log-not-own", "log-version", "memory-size", "no-log"];
 
 /// What only the parts of the fake board can do, `fake.rs`.
 pub(crate) const FAKE: &[&str] = &[

@@ -64,7 +64,7 @@ fn a_memory_without_room_for_another_fixing_takes_none() {
 
 #[test]
 fn readings_that_find_no_room_are_counted_as_lost() {
-    let mut logger = log_sample::blank(65_536, log_sample::device_of(known_seed()));
+    let mut logger = log_sample::blank(65_536, log_sample::owner_of(known_seed()));
     logger.begin(&log_sample::beginning()).expect("blank");
     logger.add(Bytes::cut("quay stud 1"), log_sample::spec()).expect("room");
     let at = log_sample::fill(&mut logger, START - 100 * 86_400);
@@ -111,6 +111,8 @@ fn a_memory_that_is_none_of_this_loggers_is_named() {
     all.push(("memory-size", half, Fault::MemorySize, KEY));
     let noise = (0u32..65_536).map(|place| (place.wrapping_mul(2_654_435_761) >> 24) as u8).collect();
     all.push(("no-log", noise, Fault::NoLog, KEY));
+    let made_up = log_sample::retagged(&own, &[7; 32]);
+    all.push(("log-not-own", made_up, Fault::LogNotOwn, KEY));
     all.push(("log-foreign", own, Fault::LogForeign { device: log_sample::device_of(KEY) }, known_seed()));
     let mut seen = super::seen::Seen::nothing();
     for (name, memory, fault, seed) in all {

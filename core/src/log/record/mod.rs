@@ -122,6 +122,11 @@ pub enum Record {
         /// The record with its signature, as the seal made it.
         signed: Bytes<255>,
     },
+    /// A signed head: the log up to here is the logger's.
+    Head {
+        /// The head with its signature, as the seal made it.
+        signed: Bytes<255>,
+    },
     /// The supply of the probe as it was measured, when it changed by 0.1 V and once a day (rule R7).
     Supply {
         /// When.
@@ -161,6 +166,7 @@ const RELEASE: u8 = 13;
 pub(super) const STAGE: u8 = 14;
 const CANDIDATE: u8 = 15;
 const SUPPLY: u8 = 16;
+const HEAD: u8 = 17;
 
 impl Record {
     /// The tag.
@@ -182,6 +188,7 @@ impl Record {
             Self::Stage { .. } => STAGE,
             Self::CandidateAccepted { .. } => CANDIDATE,
             Self::Supply { .. } => SUPPLY,
+            Self::Head { .. } => HEAD,
         }
     }
 
@@ -212,6 +219,7 @@ impl Record {
                 body.byte(fixing.place() as u8);
                 body.all(signed.bytes());
             }
+            Self::Head { signed } => body.all(signed.bytes()),
             Self::Stage { fixing, seen } => seen.write(*fixing, &mut body),
             Self::CandidateAccepted { at, count } => {
                 body.instant(*at);
@@ -227,7 +235,7 @@ impl Record {
 
     /// From a tag and a body.
     pub(super) fn read(tag: u8, bytes: &[u8], base: i64) -> Result<Self, BodyError> {
-        if !(IDENTITY..=SUPPLY).contains(&tag) {
+        if !(IDENTITY..=HEAD).contains(&tag) {
             return Err(BodyError::Tag { found: tag });
         }
         let mut body = BodyReader::new(bytes, base);
@@ -276,7 +284,8 @@ impl Record {
                 let millivolts = code.checked_sub(1).map(u16::try_from).transpose().map_err(|_| Wrong)?;
                 Self::Supply { at, millivolts }
             }
-            0 | 17.. => return Err(Wrong), // seen to by `read`
+            HEAD => Self::Head { signed: Bytes::new(body.all(length)?).ok_or(Wrong)? },
+            0 | 18.. => return Err(Wrong), // seen to by `read`
         };
         body.end()?;
         Ok(record)

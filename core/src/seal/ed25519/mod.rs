@@ -74,6 +74,11 @@ impl Key {
         &self.public
     }
 
+    /// What it is made from.
+    pub(super) const fn seed(&self) -> &[u8; 32] {
+        &self.seed
+    }
+
     /// Signs a message. `None` when something went wrong on the way.
     pub(super) fn sign(&self, message: &[u8]) -> Option<[u8; 64]> {
         let secret = Expanded::of(&self.seed);

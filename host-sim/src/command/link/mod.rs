@@ -1,6 +1,7 @@
 //! `holdoff link`: a logger at the other end of a line.
 
 mod clock;
+mod enrol;
 mod load;
 pub(super) mod read;
 
@@ -69,6 +70,8 @@ enum Command {
     Status(StatusArguments),
     /// Read the memory out; goes on where it was broken off
     Read(read::Arguments),
+    /// Take the logger's public key into a key file
+    Enrol(enrol::Arguments),
 }
 
 /// A command that has nothing but this.
@@ -103,11 +106,15 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     // what can be seen to be wrong is said before the logger is spoken to
     let job = match &arguments.command {
         Command::Load(load) => Some(Loading::prepare(load, streams)?),
+        Command::Enrol(enrol) => {
+            enrol.check()?;
+            None
+        }
         Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Read(_) => None,
     };
     let targets = match &arguments.command {
         Command::Read(read) => Some(read.targets()?),
-        Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Load(_) => None,
+        Command::Identity(_) | Command::Clock(_) | Command::Status(_) | Command::Load(_) | Command::Enrol(_) => None,
     };
     let mut talk = arguments.line.talk()?;
     match (&arguments.command, job) {
@@ -119,6 +126,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         (Command::Load(_), Some(job)) => job.load(&mut talk, name, speech, streams),
         (Command::Load(_), None) => Ok(Exit::Usage), // a load was prepared above
         (Command::Status(status), _) => status_command(&mut talk, name, status, speech, streams),
+        (Command::Enrol(enrol), _) => Ok(streams.print(&enrol::run(&mut talk, name, enrol, speech)?)),
         (Command::Read(read), _) => match &targets {
             Some(targets) => read::run(&mut talk, name, (read, targets), speech, streams),
             None => Ok(Exit::Usage), // they were looked at above

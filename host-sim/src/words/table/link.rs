@@ -48,6 +48,8 @@ phrases! {
         PublicKey: "public key", "Schlüssel", "clé publique";
         Key: "{key} (key {id})", "{key} (Schlüssel {id})", "{key} (clé {id})";
         NoKey: "none: its releases are recorded, and not signed", "keiner: seine Freigaben werden aufgezeichnet und nicht unterschrieben", "aucune : ses libérations sont enregistrées et non signées";
+        Enrolled: "key {id} of logger {device} added to {file}: the logger has signed with it", "Schlüssel {id} des Loggers {device} in {file} aufgenommen: der Logger hat damit unterschrieben", "clé {id} de l'enregistreur {device} ajoutée à {file} : l'enregistreur a signé avec elle";
+        EnrolledBefore: "key {id} of logger {device} stands in {file} already: nothing was changed", "Schlüssel {id} des Loggers {device} steht schon in {file}: nichts wurde geändert", "la clé {id} de l'enregistreur {device} figure déjà dans {file} : rien n'a été modifié";
         Memory: "memory", "Speicher", "mémoire";
         MemoryHolds: "{size} KiB, log version {version}: {state}", "{size} KiB, Protokoll der Version {version}: {state}", "{size} Kio, journal de version {version} : {state}";
         Room: "room", "Platz", "place";

@@ -32,6 +32,7 @@ phrases! {
         KindRelease: "release", "Freigabe", "libération";
         KindStage: "stage", "Abschnitt", "stade";
         KindCandidate: "candidate-accepted", "nachträglich", "après coup";
+        KindHead: "signed head", "signierter Stand", "état signé";
         KindSupply: "supply", "Versorgung", "alimentation";
 
         NoReading: "no reading", "kein Messwert", "pas de mesure";
@@ -78,6 +79,7 @@ phrases! {
         Unreadable: "unreadable", "nicht lesbar", "illisible";
         StageWhy: "{stage}: {why}", "{stage}: {why}", "{stage} : {why}";
         SupplyIs: "supply of the probe {millivolts} mV", "Versorgung des Fühlers {millivolts} mV", "alimentation de la sonde {millivolts} mV";
+        HeadSigned: "the log up to page {page}, item {items}, signed", "das Protokoll bis Seite {page}, Eintrag {items}, signiert", "le journal signé jusqu'à la page {page}, entrée {items}";
         SupplyUnknown: "the supply of the probe could not be measured", "die Versorgung des Fühlers ließ sich nicht messen", "l'alimentation de la sonde n'a pas pu être mesurée";
         AfterAll: "the refused reading {degrees} is accepted after all", "der abgelehnte Messwert {degrees} wird doch angenommen", "la mesure refusée {degrees} est finalement acceptée";
     }
@@ -109,11 +111,13 @@ phrases! {
         SlotHeader: "slot {slot} holds a page with an impossible header", "Platz {slot} enthält eine Seite mit einem unmöglichen Kopf", "l'emplacement {slot} contient une page à l'en-tête impossible";
         SlotMisplaced: "slot {slot} holds page {number}, which does not belong there", "Platz {slot} enthält Seite {number}, die nicht dorthin gehört", "l'emplacement {slot} contient la page {number}, qui n'y a pas sa place";
         LostAt: "page {number} is missing or damaged (slot {slot})", "Seite {number} fehlt oder ist beschädigt (Platz {slot})", "la page {number} manque ou est abîmée (emplacement {slot})";
+        ForeignAt: "page {number} was not written by the logger (slot {slot})", "Seite {number} hat nicht der Logger geschrieben (Platz {slot})", "la page {number} n'a pas été écrite par l'enregistreur (emplacement {slot})";
         UnlinkedAt: "page {number} does not follow from the page before it (slot {slot})", "Seite {number} folgt nicht aus der Seite davor (Platz {slot})", "la page {number} ne découle pas de la page précédente (emplacement {slot})";
         ItemsAt: "the items of page {number} cannot all be read (slot {slot})", "die Einträge von Seite {number} sind nicht alle lesbar (Platz {slot})", "les entrées de la page {number} ne sont pas toutes lisibles (emplacement {slot})";
         EvidenceAt: "the engine makes something else of page {number}, item {item}, than is recorded (slot {slot})", "die Zählung kommt bei Seite {number}, Eintrag {item} auf anderes, als aufgezeichnet ist (Platz {slot})", "le calcul donne, page {number}, entrée {item}, autre chose que ce qui est enregistré (emplacement {slot})";
 
         Lost: "page {number} is missing or damaged", "Seite {number} fehlt oder ist beschädigt", "la page {number} manque ou est abîmée";
+        Foreign: "page {number} was not written by the logger", "Seite {number} hat nicht der Logger geschrieben", "la page {number} n'a pas été écrite par l'enregistreur";
         Unlinked: "page {number} does not follow from the page before it", "Seite {number} folgt nicht aus der Seite davor", "la page {number} ne découle pas de la page précédente";
         Items: "the items of page {number} cannot all be read", "die Einträge von Seite {number} sind nicht alle lesbar", "les entrées de la page {number} ne sont pas toutes lisibles";
         Evidence: "the engine makes something else of page {number}, item {item}, than is recorded", "die Zählung kommt bei Seite {number}, Eintrag {item} auf anderes, als aufgezeichnet ist", "le calcul donne, page {number}, entrée {item}, autre chose que ce qui est enregistré";
