@@ -306,9 +306,31 @@ def no_supply(chip, program):
     print("board_model: a starved probe is not believed")
 
 
+def born(chip, program):
+    """A part without a key makes one at its first start, keeps it, and lets nobody look."""
+    chip.uc.mem_write(UICR + 0x80, b"half of a key that was cut"[:16])  # an earlier start got no further
+    chip.run(8.0)
+    words = bytes(chip.uc.mem_read(UICR + 0x80, 27 * 4))
+    seed, whole = words[36:68], words[68:72]
+    assert words[32:36] == b"\xff" * 4 and whole == b"1KOH" and words[72:] == b"\xff" * 36, words.hex()
+    assert len(set(seed)) > 20 and int.from_bytes(chip.uc.mem_read(UICR + 0x208, 4), "little") == 0, "debugging stays open"
+    pc = Pc(chip, program)
+    public = json.loads(pc.link("identity", "--json"))["public_key"]
+    with tempfile.TemporaryDirectory() as folder:
+        keys = f"{folder}/site.keys"
+        said = pc.link("enrol", keys, "--name", "quay 7", "--by", "the foreman")
+        text = open(keys).read()
+    assert public and public in text and 'by = "the foreman"' in text and "0123456789abcdef" in said, text
+    load(pc, "1min")
+    chip.run(chip.now + 200)
+    assert seed not in bytes(chip.memory.bytes) and seed.hex() not in text
+    assert '"kind": "head"' in json.dumps(listing(chip, program)), "what it records is signed"
+    print("board_model: a key is born in the part, stays there, and is enrolled")
+
+
 def main(image, program):
-    for told in (story, cure, late, starved, pocket, no_supply):
-        chip = Chip(image, SEED)
+    for told in (story, cure, late, starved, pocket, no_supply, born):
+        chip = Chip(image, None if told is born else SEED)
         try:
             told(chip, program)
         except AssertionError:

@@ -15,9 +15,9 @@ from unicorn import arm_const as arm
 
 from parts import Clock, Display, Memory, Probe
 
-CLOCK, UARTE, TWIM, SPIM, GPIOTE, SAADC, TIMER, WDT, RTC, NVMC, PPI = (
+CLOCK, UARTE, TWIM, SPIM, GPIOTE, SAADC, TIMER, WDT, RTC, NVMC, PPI, RNG = (
     0x40000000, 0x40002000, 0x40003000, 0x40004000, 0x40006000, 0x40007000, 0x40009000, 0x40010000, 0x40011000,
-    0x4001E000, 0x4001F000)
+    0x4001E000, 0x4001F000, 0x4000D000)
 GPIO, SYSTEM = 0x50000000, 0xE000E000
 UICR, FICR = 0x10001000, 0x10000000
 RETURNED = 0x0FF00000  # where a handler returns to
@@ -35,7 +35,8 @@ class Chip:
             uc.mem_map(start, size)
         uc.mem_write(0, flash)
         uc.mem_write(UICR, b"\xff" * 0x1000)
-        uc.mem_write(UICR + 0x80, seed)
+        if seed:
+            uc.mem_write(UICR + 0x80, seed + b"1KOH")
         uc.mem_write(FICR + 0x60, bytes.fromhex("efcdab8967452301"))
         uc.mem_write(RETURNED, b"\xfe\xe7")  # a branch to itself
         for start, size in ((0x40000000, 0x30000), (GPIO, 0x1000), (0xE0000000, 0x100000)):
@@ -49,7 +50,7 @@ class Chip:
         self.now, self.until, self.resets, self.sleeps, self.reset_reasons = 0.0, 0.0, 0, 0, 0
         self.pins = {11: 1, 12: 1, 24: 1, 25: 1, 40: 1, FROM_PC: 0, SDA: 1, SCL: 1}
         self.held, self.pulses = None, 0  # None, "short", or how many pulses a part wants
-        self.sent, self.cells_mv, self.receiver = bytearray(), 4500, False
+        self.sent, self.cells_mv, self.receiver, self.drawn = bytearray(), 4500, False, 17
         self.boot()
 
     def flash(self, image):
@@ -190,7 +191,7 @@ class Chip:
         self.registers[address] = value
         peripheral, offset = address & 0xFFFFF000, address & 0xFFF
         use = {CLOCK: self.clocks, UARTE: self.uarte, TWIM: self.twim, SPIM: self.spim, SAADC: self.saadc, TIMER: self.timer,
-               RTC: self.rtc, PPI: self.ppi, GPIO: self.gpio, SYSTEM: self.system}.get(peripheral)
+               RTC: self.rtc, RNG: self.noise, PPI: self.ppi, GPIO: self.gpio, SYSTEM: self.system}.get(peripheral)
         if use:
             use(offset, value)
 
@@ -207,6 +208,12 @@ class Chip:
             self.rtc_interrupts |= value
         elif offset == 0x308:
             self.rtc_interrupts &= ~value
+
+    def noise(self, offset, value):
+        """A byte is there as soon as the one before was taken; which one it is only has to differ."""
+        if offset in (0x000, 0x100):
+            self.drawn = (self.drawn * 5 + 113) % 251
+            self.registers[RNG + 0x100], self.registers[RNG + 0x508] = int(self.registers.get(RNG + 0x000, 0)), self.drawn
 
     def ppi(self, offset, value):
         if offset == 0x504:

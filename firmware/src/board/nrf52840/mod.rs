@@ -13,6 +13,7 @@
 
 mod bus;
 mod fault;
+mod key;
 mod pins;
 mod power;
 mod serial;
@@ -47,8 +48,6 @@ bind_interrupts!(struct Irqs {
 });
 
 const MEMORY: MemoryPart = MemoryPart::FRAM_64K;
-/// Words of the key's seed in the part's registers for the user.
-const SEED_WORDS: usize = 8;
 
 type Display = Oled<ExclusiveDevice<Spim<'static>, Output<'static>, Wait>, Output<'static>, Output<'static>, Wait>;
 
@@ -67,7 +66,8 @@ impl Nrf52840 {
     /// Sets everything up; once. `None` when it was already, or the display's select line cannot be set.
     pub fn new() -> Option<Self> {
         let cause = fault::cause();
-        let debugging = if seed().is_some() { Debugging::Closed } else { Debugging::Open };
+        key::bear();
+        let debugging = if key::seed().is_some() { Debugging::Closed } else { Debugging::Open };
         let parts = embassy_nrf::init(power::config(debugging));
         let watchdog = fault::watch(parts.WDT);
         let wires =
@@ -182,15 +182,6 @@ impl Board for Nrf52840 {
     }
 
     fn key_seed(&self) -> Option<[u8; 32]> {
-        seed()
+        key::seed()
     }
-}
-
-/// The key's seed, from the registers that are the user's own; they are not in the memory that the link reads.
-fn seed() -> Option<[u8; 32]> {
-    let mut seed = [0; 32];
-    for (bytes, word) in seed.as_chunks_mut::<4>().0.iter_mut().zip(0..SEED_WORDS) {
-        *bytes = pac::UICR.customer(word).read().to_le_bytes();
-    }
-    crate::board::seed_of(seed)
 }
