@@ -16,7 +16,7 @@ use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
-use std::time::{SystemTime, UNIX_EPOCH};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 /// `holdoff register`.
 #[derive(Debug, clap::Args)]
@@ -28,6 +28,17 @@ pub struct Arguments {
     speech: SpeechArguments,
     #[command(subcommand)]
     what: What,
+}
+
+impl Arguments {
+    /// The same, with another time to wait for a logger's answer before a request is sent again.
+    #[must_use]
+    pub fn awaiting(mut self, answer: Duration) -> Self {
+        if let What::Link(link) = &mut self.what {
+            link.line.answer = answer;
+        }
+        self
+    }
 }
 
 #[derive(Debug, clap::Subcommand)]

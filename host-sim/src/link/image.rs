@@ -10,7 +10,8 @@
 
 use super::beyond::Beyond;
 use super::part::{Origin, Part};
-use super::talk::{Talk, Trouble};
+use super::talk::Talk;
+use super::trouble::Trouble;
 use holdoff_core::log::{Geometry, Link, PAGE, Page, read::Log as ImageLog};
 use holdoff_firmware::link::message::{Answer, Head, Log, LogState, PIECE, Request};
 use sha2::{Digest, Sha256};

@@ -3,7 +3,8 @@
 //! What for: the foreman's look from the site hut. It says nothing that the logger's display does not.
 
 use super::beyond::{Beyond, Doubt, counts_cannot_be, known_grounds};
-use super::talk::{Talk, Trouble};
+use super::talk::Talk;
+use super::trouble::Trouble;
 use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::stamp::{Clock, Wall};
