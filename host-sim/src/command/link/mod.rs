@@ -56,8 +56,11 @@ impl LineArguments {
     /// The same, until somebody wants it to end.
     pub(super) fn talk_until(&self, stop: Stop) -> Result<Talk, Trouble> {
         let port = Port { name: self.port.clone(), baud: self.baud };
-        let line = Duration::from_secs(self.patience.into());
-        let patience = Patience { line, answer: self.answer, ..Patience::default() };
+        let (usual, line) = (Patience::default(), Duration::from_secs(self.patience.into()));
+        // as long in all: a logger on a busy machine is not silent
+        let times = usual.answer.as_millis().checked_div(self.answer.as_millis()).unwrap_or(1);
+        let tries = usual.tries.saturating_mul(u32::try_from(times).unwrap_or(1).max(1));
+        let patience = Patience { line, answer: self.answer, tries, ..usual };
         Talk::begin_until(&port, patience, stop)
     }
 }
