@@ -467,9 +467,37 @@ fn a_job_limits_the_page_to_its_own_fixings_and_names_those_without_a_record() {
     let text = String::from_utf8(harbour.board(&["--job", &job]).stdout).unwrap();
     assert!(text.starts_with("Quay rebuilding, section 2, "), "{text}");
     assert!(text.contains("4 fixings in the register belong to other job files"), "{text}");
-    // a corrected file is another one; the earlier version still counts when it is given
+    // a corrected file is another one: what was done under the earlier version is told, and counts when that is given
     let corrected = harbour.path("corrected.toml");
     std::fs::write(&corrected, std::fs::read_to_string(&job).unwrap() + "\n# corrected\n").unwrap();
-    assert_eq!(told_by(&harbour, &["--job", &corrected]).iter().filter(|(of, _, _)| of == "NEXT").count(), 0);
+    assert_eq!(told_by(&harbour, &["--job", &corrected]), told);
+    let text = String::from_utf8(harbour.board(&["--job", &corrected]).stdout).unwrap();
+    assert_eq!(text.matches("loaded from another job file or version, ").count(), 1, "{text}");
     assert_eq!(told_by(&harbour, &["--job", &job, "--job", &corrected]), told);
+}
+
+#[test]
+fn what_listens_everywhere_names_an_address_that_a_phone_can_open() {
+    let harbour = Harbour::new("everywhere");
+    harbour.stair();
+    let own = std::net::UdpSocket::bind("0.0.0.0:0").and_then(|socket| {
+        socket.connect("192.0.2.1:9")?;
+        socket.local_addr()
+    });
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_holdoff"))
+        .args(["board", "--register", &harbour.register(), "--listen", "0.0.0.0:0", "--token", "quay2-stair-9xk41"])
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    std::io::BufRead::read_line(&mut std::io::BufReader::new(child.stdout.as_mut().unwrap()), &mut line).unwrap();
+    let address = line.trim().trim_start_matches("http://").split('/').next().unwrap().to_owned();
+    let opened = std::net::TcpStream::connect(&address);
+    let (_, _) = (child.kill(), child.wait());
+    assert!(opened.is_ok(), "{line}");
+    // a computer without a network has no better address
+    if let Ok(own) = own {
+        assert!(address.starts_with(&format!("{}:", own.ip())) && !address.starts_with("0.0.0.0"), "{line}");
+    }
+    assert!(line.ends_with("/quay2-stair-9xk41/\n"), "{line}");
 }

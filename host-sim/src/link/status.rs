@@ -209,7 +209,8 @@ fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String
             (speech.say(P::DoubtHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]))
         }
         (Some(_) | None, _) => {
-            (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
+            let told = told(fixing);
+            (speech.told_headline(&told), speech.told_sentence(&told, &|at| of.when(speech, at.seconds())))
         }
     }
 }

@@ -2,12 +2,13 @@
 //!
 //! Why it is kept: an update costs what changed, however many fixings did not.
 
-use super::entry::{Id, Kept};
+use super::entry::{Id, Kept, LoadedFrom};
 use super::{Entry, Section};
 use crate::job::JobFile;
 use crate::keys::to_hex;
 use crate::register::{CodeRow, FixingRow, Is, Refusal, Register, Revision};
 use crate::words::Speech;
+use holdoff_core::log::StageWord;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -154,13 +155,18 @@ impl Board {
     }
 
     fn fixing(&mut self, row: FixingRow, changed: &mut Vec<Id>) {
-        if self.job.as_ref().is_some_and(|job| !job.holds(&row.session.job)) {
-            self.others.insert(Id::Fixing(row.id));
+        let id = Id::Fixing(row.id);
+        let from = self.loaded_from(&row.session.job);
+        // nothing is denied that was done to a fixing of this name; that another logger plans one of it says nothing
+        let planned = row.fixing.seen.word == StageWord::Planned && row.session.untrusted.is_none();
+        if from == LoadedFrom::Another && (planned || !self.plans(&row.fixing.label)) {
+            self.others.insert(id);
             return;
         }
+        self.others.remove(&id);
         self.replaces_plan(&row.fixing.label, changed);
         let group = self.job.as_ref().and_then(|job| job.group(&row.fixing.label)).map(Arc::from);
-        let kept = Kept::of_fixing(row, group);
+        let kept = Kept::of_fixing(row, group, from);
         changed.push(kept.id);
         self.put(kept);
     }
@@ -173,14 +179,28 @@ impl Board {
             changed.push(id);
             return;
         }
-        if self.job.as_ref().is_some_and(|job| !job.holds(&code.job)) {
+        let from = self.loaded_from(&code.job);
+        if from == LoadedFrom::Another && !self.plans(&code.label) {
             self.others.insert(id);
             return;
         }
         self.replaces_plan(&code.label, changed);
         let group = self.job.as_ref().and_then(|job| job.group(&code.label)).map(Arc::from);
         changed.push(id);
-        self.put(Kept::of_code(code, group));
+        self.put(Kept::of_code(code, group, from));
+    }
+
+    /// What a logger was loaded from, by the hash of the file or its first 12 bytes.
+    fn loaded_from(&self, hash: &str) -> LoadedFrom {
+        match &self.job {
+            Some(job) if !job.holds(hash) => LoadedFrom::Another,
+            Some(_) | None => LoadedFrom::Job,
+        }
+    }
+
+    /// Whether the job has a fixing of this name.
+    fn plans(&self, label: &str) -> bool {
+        self.job.as_ref().is_some_and(|job| job.place(label).is_some())
     }
 
     /// A fixing that the register tells of stands no longer as merely planned.

@@ -39,6 +39,15 @@ impl std::fmt::Display for Id {
     }
 }
 
+/// What a logger was loaded from, where the page is limited to a job.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum LoadedFrom {
+    /// One of the versions of the job file that were given, or no job is asked for.
+    Job,
+    /// Another file: perhaps an earlier version, perhaps another job with a fixing of the same name.
+    Another,
+}
+
 /// A row as it is kept: what the register says, and where it stands. Words are made when somebody looks.
 #[derive(Debug)]
 pub(super) struct Kept {
@@ -46,6 +55,7 @@ pub(super) struct Kept {
     pub(super) section: Section,
     pub(super) key: Arc<str>,
     pub(super) group: Arc<str>,
+    from: LoadedFrom,
     what: What,
 }
 
@@ -58,9 +68,9 @@ enum What {
 
 impl Kept {
     /// Of a fixing in a memory; `group` where a job says it.
-    pub(super) fn of_fixing(row: FixingRow, group: Option<Arc<str>>) -> Self {
+    pub(super) fn of_fixing(row: FixingRow, group: Option<Arc<str>>, from: LoadedFrom) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
-        let section = Section::of(session, fixing);
+        let section = of_file(Section::of(session, fixing), from);
         let at = fixing_time(section, fixing).map(|at| session.wall.utc(at).unwrap_or(at));
         Self {
             id: Id::Fixing(row.id),
@@ -68,19 +78,21 @@ impl Kept {
             key: key(section, at, &fixing.label).into(),
             // it is asked for as it is shown
             group: group.unwrap_or_else(|| visible(&session.group).into()),
+            from,
             what: What::Fixing(row),
         }
     }
 
     /// Of a release that is known by its code alone.
-    pub(super) fn of_code(code: CodeRow, group: Option<Arc<str>>) -> Self {
-        let section = Section::of_code(&code);
+    pub(super) fn of_code(code: CodeRow, group: Option<Arc<str>>, from: LoadedFrom) -> Self {
+        let section = of_file(Section::of_code(&code), from);
         let at = code_time(section, &code).map(|at| code.clock.map_or(at, |clock| clock.utc(at)));
         Self {
             id: Id::Code(code.id),
             section,
             key: key(section, at, &code.label).into(),
             group: group.unwrap_or_else(|| recorded(EvidencePhrase::Logger, &[("device", &code.device)]).into()),
+            from,
             what: What::Code(code),
         }
     }
@@ -92,6 +104,7 @@ impl Kept {
             section: Section::Planned,
             key: key(Section::Planned, None, label).into(),
             group: group.into(),
+            from: LoadedFrom::Job,
             what: What::Plan(label.to_owned()),
         }
     }
@@ -129,6 +142,24 @@ impl Kept {
             What::Code(code) => Entry::of_code(self, code, speech),
             What::Plan(label) => Entry::of_plan(self, label, speech),
         }
+    }
+}
+
+/// Where a row stands by what its logger was loaded from: what another file specified lets nobody torque or load here.
+const fn of_file(section: Section, from: LoadedFrom) -> Section {
+    match (section, from) {
+        (Section::TorqueNow | Section::Released, LoadedFrom::Another) => Section::DoNotLoad,
+        (
+            Section::SeatNow
+            | Section::TorqueNow
+            | Section::Next
+            | Section::Held
+            | Section::DoNotLoad
+            | Section::DoNotInject
+            | Section::Planned
+            | Section::Released,
+            LoadedFrom::Job | LoadedFrom::Another,
+        ) => section,
     }
 }
 
@@ -189,8 +220,9 @@ pub struct Entry {
 impl Entry {
     fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
-        let (head, sentence) = fixing.standing(speech, session);
-        let mut notes = Vec::new();
+        let lets_load = of_file(Section::of(session, fixing), LoadedFrom::Another) != Section::of(session, fixing);
+        let (head, sentence) = of_other(kept.from, &session.job, lets_load, fixing.standing(speech, session), speech);
+        let mut notes: Vec<String> = other_note(kept.from, &session.job, speech).into_iter().collect();
         match fixing.verdict.filter(|_| fixing.void() == Is::No) {
             Some(Verdict::Proved) => notes.push(speech.say(P::Proved).to_owned()),
             Some(Verdict::NotChecked) => notes.push(speech.say(P::Unchecked).to_owned()),
@@ -223,12 +255,14 @@ impl Entry {
             (None, Verdict::Proved) if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
             (None, Verdict::Proved) => (speech.headline(StageWord::Cured), by_code),
         };
+        let lets_load = Section::of_code(code) != Section::DoNotLoad;
+        let (head, sentence) = of_other(kept.from, &code.job, lets_load, (head, sentence), speech);
         Self {
             headline: head,
             sentence,
-            notes: speech
-                .laxer_note(code.laxer)
+            notes: other_note(kept.from, &code.job, speech)
                 .into_iter()
+                .chain(speech.laxer_note(code.laxer))
                 .chain(speech.outside_note(code.outside_at_seating))
                 .collect(),
             moment: moment(code.clock, code_time(kept.section, code)),
@@ -274,6 +308,37 @@ impl Entry {
             | Section::Released => None,
         }
     }
+}
+
+/// What is said of a row by what its logger was loaded from: under another file than the job's nothing is told that lets
+/// somebody torque or load it.
+fn of_other(
+    from: LoadedFrom,
+    job: &str,
+    lets_load: bool,
+    (head, sentence): (&'static str, String),
+    speech: Speech,
+) -> (&'static str, String) {
+    match from {
+        LoadedFrom::Another if lets_load => {
+            let gaps = [("headline", head), ("hash", short_hash(job))];
+            (speech.say(P::OtherFileHead), speech.fill(P::OtherFileSentence, &gaps))
+        }
+        LoadedFrom::Job | LoadedFrom::Another => (head, sentence),
+    }
+}
+
+/// That its logger was loaded from another file than the job's.
+fn other_note(from: LoadedFrom, job: &str, speech: Speech) -> Option<String> {
+    match from {
+        LoadedFrom::Job => None,
+        LoadedFrom::Another => Some(speech.fill(P::OtherFile, &[("hash", short_hash(job))])),
+    }
+}
+
+/// The first 12 of the digits of a hash.
+fn short_hash(job: &str) -> &str {
+    job.get(..12).unwrap_or(job)
 }
 
 /// Of when what is said of a row is.

@@ -191,7 +191,6 @@ impl Page<'_> {
                     span.count data-count=(word) { (count) }
                 }
                 p.section-note { (speech.say(words::section_note(section))) }
-                p.section-note.none hidden[count > 0] { (speech.say(P::None)) }
                 table role="table" aria-labelledby=(title) hidden[count == 0] {
                     thead role="rowgroup" {
                         tr role="row" {
@@ -295,8 +294,8 @@ fn clock(speech: Speech, section: Section, moment: Moment) -> Markup {
     let (day, time) = day_and_time(whole, moment.offset_seconds);
     html! {
         time datetime=(exact) {
-            span.clock { (time) }
             span.small { (day) }
+            span.clock { (time) }
         }
         span.small.quiet { (words::moment(speech, section)) }
     }

@@ -21,7 +21,6 @@
       }
       if (complete || shown() !== "") tell(section.dataset.section, count);
       section.classList.toggle("empty", count === 0);
-      section.querySelector(".none").hidden = count !== 0;
       section.querySelector("table").hidden = count === 0;
     }
   };
