@@ -162,7 +162,7 @@ fn what_was_done_under_an_earlier_version_of_the_job_file_stands_in_its_row_and_
     );
     assert!(released.contains(&words) && released.contains("(--job)") && !released.contains(LOAD), "{released}");
     // nothing was done to the fourth
-    let fourth = row(&told, "L2-4");
+    let fourth = row(&told, "L2-4 to L2-12");
     assert!(fourth.contains("NOT INJECTED") && fourth.contains("The register holds nothing of it."), "{fourth}");
     assert!(!told.contains("RELEASED (") && !told.contains("MAY BE TORQUED ("), "{told}");
     // with that version as well it is told as any other

@@ -24,7 +24,7 @@ pub enum Id {
     Fixing(i64),
     /// A release code, by its row in the register.
     Code(i64),
-    /// A fixing of the job that the register knows nothing of, by its place in the file.
+    /// The fixings of a group of the job that the register knows nothing of, by the place of the group's first in the file.
     Plan(usize),
 }
 
@@ -63,7 +63,8 @@ pub(super) struct Kept {
 enum What {
     Fixing(FixingRow),
     Code(CodeRow),
-    Plan(String),
+    /// By their places in the file, in order.
+    Plan(Vec<(usize, String)>),
 }
 
 impl Kept {
@@ -97,15 +98,34 @@ impl Kept {
         }
     }
 
-    /// Of a fixing of the job that the register knows nothing of.
-    pub(super) fn of_plan(place: usize, label: &str, group: &str) -> Self {
+    /// Of the fixings of a group that the register knows nothing of; `first` is the place of the group's first in the file.
+    pub(super) fn of_plan(first: usize, fixings: Vec<(usize, String)>, group: &str) -> Self {
         Self {
-            id: Id::Plan(place),
+            id: Id::Plan(first),
             section: Section::Planned,
-            key: key(Section::Planned, None, label).into(),
+            key: key(Section::Planned, None, fixings.first().map_or("", |(_, name)| name)).into(),
             group: group.into(),
             from: LoadedFrom::Job,
-            what: What::Plan(label.to_owned()),
+            what: What::Plan(fixings),
+        }
+    }
+
+    /// The same without the fixing at a place of the file; `None` where none is left.
+    pub(super) fn without(&self, place: usize) -> Option<Self> {
+        match (&self.what, self.id) {
+            (What::Plan(fixings), Id::Plan(first)) => {
+                let left: Vec<_> = fixings.iter().filter(|(other, _)| *other != place).cloned().collect();
+                (!left.is_empty()).then(|| Self::of_plan(first, left, &self.group))
+            }
+            (What::Plan(_) | What::Fixing(_) | What::Code(_), _) => None,
+        }
+    }
+
+    /// How many fixings it tells of.
+    pub(super) fn fixings(&self) -> usize {
+        match &self.what {
+            What::Plan(fixings) => fixings.len(),
+            What::Fixing(_) | What::Code(_) => 1,
         }
     }
 
@@ -140,7 +160,7 @@ impl Kept {
         match &self.what {
             What::Fixing(row) => Entry::of_fixing(self, row, speech),
             What::Code(code) => Entry::of_code(self, code, speech),
-            What::Plan(label) => Entry::of_plan(self, label, speech),
+            What::Plan(fixings) => Entry::of_plan(self, &runs(fixings, speech), speech),
         }
     }
 }
@@ -195,8 +215,12 @@ pub struct Entry {
     pub group: Arc<str>,
     /// What its group is called.
     pub group_name: String,
-    /// What it is called.
+    /// What it is called; of several fixings that stand one behind another in the job file, the first and the last.
     pub label: String,
+    /// What it is called when it changes.
+    pub said: String,
+    /// How many fixings it tells of.
+    pub fixings: usize,
     /// Its status in capitals.
     pub headline: &'static str,
     /// The same as a sentence.
@@ -272,7 +296,9 @@ impl Entry {
     }
 
     fn of_plan(kept: &Kept, label: &str, speech: Speech) -> Self {
-        Self { sentence: speech.say(P::NoRecord).to_owned(), ..Self::bare(kept, label, speech) }
+        let bare = Self::bare(kept, label, speech);
+        // whose names they are does not change with every fixing that is injected
+        Self { sentence: speech.say(P::NoRecord).to_owned(), said: bare.group_name.clone(), ..bare }
     }
 
     fn bare(kept: &Kept, label: &str, speech: Speech) -> Self {
@@ -283,6 +309,8 @@ impl Entry {
             group: kept.group.clone(),
             group_name: speech.called(&kept.group),
             label: label.to_owned(),
+            said: label.to_owned(),
+            fixings: kept.fixings(),
             headline: speech.headline(StageWord::Planned),
             sentence: String::new(),
             notes: Vec::new(),
@@ -308,6 +336,17 @@ impl Entry {
             | Section::Released => None,
         }
     }
+}
+
+/// The names of fixings, those that stand one behind another in the job file as the first and the last.
+fn runs(fixings: &[(usize, String)], speech: Speech) -> String {
+    let runs = fixings.chunk_by(|(one, _), (next, _)| one + 1 == *next);
+    let run = |run: &[(usize, String)]| match run {
+        [] => String::new(),
+        [(_, only)] => only.clone(),
+        [(_, first), .., (_, last)] => speech.fill(P::FromTo, &[("first", first), ("last", last)]),
+    };
+    runs.map(run).collect::<Vec<_>>().join(", ")
 }
 
 /// What is said of a row by what its logger was loaded from: under another file than the job's nothing is told that lets

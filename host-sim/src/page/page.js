@@ -17,7 +17,7 @@
       let count = 0;
       for (const row of rows) {
         row.hidden = shown() !== "" && row.dataset.group !== shown();
-        if (!row.hidden) count += 1;
+        if (!row.hidden) count += Number(row.dataset.fixings);
       }
       if (complete || shown() !== "") tell(section.dataset.section, count);
       section.classList.toggle("empty", count === 0);

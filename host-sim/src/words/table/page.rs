@@ -60,6 +60,7 @@ phrases! {
             "Cette heure est passée. S'il n'a pas été mis en place avant, il est rejeté : regarder l'enregistreur.";
         NotChecked: "DO NOT LOAD: CODE NOT CHECKED", "NICHT BELASTEN: CODE NICHT GEPRÜFT", "NE PAS CHARGER : CODE NON VÉRIFIÉ";
         Contradicted: "DO NOT LOAD: CONTRADICTED", "NICHT BELASTEN: WIDERLEGT", "NE PAS CHARGER : CONTREDIT";
+        FromTo: "{first} to {last}", "{first} bis {last}", "{first} à {last}";
         OtherFile: "loaded from another job file or version, {hash}", "mit einer anderen Auftragsdatei oder Fassung geladen, {hash}", "chargé d'un autre fichier de travail ou d'une autre version, {hash}";
         OtherFileHead: "DO NOT LOAD: OTHER JOB FILE", "NICHT BELASTEN: ANDERE AUFTRAGSDATEI", "NE PAS CHARGER : AUTRE FICHIER DE TRAVAIL";
         OtherFileSentence: "Do not load it: its logger says {headline}, but was loaded from another job file or version, {hash}. If that is an earlier version of this job, give it as well (--job).",
