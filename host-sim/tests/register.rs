@@ -409,6 +409,9 @@ fn what_is_no_register_or_a_later_one_is_named_and_left_alone() {
     std::fs::remove_file(folder.site()).unwrap();
     Connection::open(folder.site()).unwrap().execute_batch("CREATE TABLE other (x)").unwrap();
     expect("no register");
+    // nor is it one for having the mark without a version
+    Connection::open(folder.site()).unwrap().pragma_update(None, "application_id", 0x686F_6C64).unwrap();
+    expect("this is no register of holdoff\n");
     std::fs::remove_file(folder.site()).unwrap();
     refused(&folder.register(&["list"]), "no such register");
     taken(&folder.register(&["add", &image]));
