@@ -454,22 +454,57 @@ fn a_job_limits_the_page_to_its_own_fixings_and_names_those_without_a_record() {
         told.iter().all(|(section, _, headline)| section == "NOT INJECTED" && headline == "NOT INJECTED"),
         "{told:?}"
     );
+    // a line a group
+    let names: Vec<&str> = told.iter().map(|(_, label, _)| label.as_str()).collect();
+    assert!(names.contains(&"L2-1 to L2-12") && names.contains(&"bollard 3 stud 1 to bollard 3 stud 4"), "{names:?}");
     let planned = told.len();
-    assert!(planned > 4);
+    let text = String::from_utf8(harbour.board(&["--job", &job]).stdout).unwrap();
+    assert!(text.contains("NOT INJECTED (58)"), "{text}");
     harbour.bollard_of_job(&job);
     let told = told_by(&harbour, &["--job", &job]);
-    assert_eq!(told.len(), planned);
+    assert_eq!(told.len(), planned + 3);
     let of = |section: &str| -> Vec<&str> {
         told.iter().filter(|(of, _, _)| of == section).map(|(_, label, _)| label.as_str()).collect()
     };
     assert_eq!(of("NEXT"), ["bollard 3 stud 1"]);
-    assert_eq!(of("NOT INJECTED").len(), planned - 1);
+    // those that its logger was loaded with stand by themselves
+    assert_eq!(of("NOT INJECTED").len(), planned + 2);
     let text = String::from_utf8(harbour.board(&["--job", &job]).stdout).unwrap();
     assert!(text.starts_with("Quay rebuilding, section 2, "), "{text}");
     assert!(text.contains("4 fixings in the register belong to other job files"), "{text}");
-    // a corrected file is another one; the earlier version still counts when it is given
+    // a corrected file is another one: what was done under the earlier version is told, and counts when that is given
     let corrected = harbour.path("corrected.toml");
     std::fs::write(&corrected, std::fs::read_to_string(&job).unwrap() + "\n# corrected\n").unwrap();
-    assert_eq!(told_by(&harbour, &["--job", &corrected]).iter().filter(|(of, _, _)| of == "NEXT").count(), 0);
+    let next =
+        |told: Vec<(String, String, String)>| told.into_iter().filter(|(of, _, _)| of == "NEXT").collect::<Vec<_>>();
+    assert_eq!(next(told_by(&harbour, &["--job", &corrected])), next(told.clone()));
+    let text = String::from_utf8(harbour.board(&["--job", &corrected]).stdout).unwrap();
+    assert_eq!(text.matches("loaded from another job file or version, ").count(), 1, "{text}");
     assert_eq!(told_by(&harbour, &["--job", &job, "--job", &corrected]), told);
+}
+
+#[test]
+fn what_listens_everywhere_names_an_address_that_a_phone_can_open() {
+    let harbour = Harbour::new("everywhere");
+    harbour.stair();
+    let own = std::net::UdpSocket::bind("0.0.0.0:0").and_then(|socket| {
+        socket.connect("192.0.2.1:9")?;
+        socket.local_addr()
+    });
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_holdoff"))
+        .args(["board", "--register", &harbour.register(), "--listen", "0.0.0.0:0", "--token", "quay2-stair-9xk41"])
+        .stdout(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut line = String::new();
+    std::io::BufRead::read_line(&mut std::io::BufReader::new(child.stdout.as_mut().unwrap()), &mut line).unwrap();
+    let address = line.trim().trim_start_matches("http://").split('/').next().unwrap().to_owned();
+    let opened = std::net::TcpStream::connect(&address);
+    let (_, _) = (child.kill(), child.wait());
+    assert!(opened.is_ok(), "{line}");
+    // a computer without a network has no better address
+    if let Ok(own) = own {
+        assert!(address.starts_with(&format!("{}:", own.ip())) && !address.starts_with("0.0.0.0"), "{line}");
+    }
+    assert!(line.ends_with("/quay2-stair-9xk41/\n"), "{line}");
 }

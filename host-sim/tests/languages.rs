@@ -106,7 +106,7 @@ const ALL: &[Shown] = &[
     printed(&["read", "m.bin"], 0),
     printed(&["read", "w.bin"], 0),
     printed(&["read", "d.bin"], 0),
-    printed(&["prove", "m.bin", "--keys", "k1/public.key"], 1),
+    printed(&["prove", "m.bin", "--keys", "k1/public.key"], 4),
     printed(&["prove", "w.bin", "--keys", "k1/public.key"], 0),
     printed(&["prove", "w.bin", "--keys", "k2/public.key"], 1),
     printed(&["prove", "d.bin", "--keys", "k1/public.key"], 1),

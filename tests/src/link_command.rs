@@ -2,11 +2,13 @@
 
 use clap::Parser;
 use holdoff::command::{self, Streams};
+use holdoff::link::Patience;
 use holdoff::problem::Exit;
 use std::cell::RefCell;
 use std::io::Write;
 use std::path::Path;
 use std::rc::Rc;
+use std::time::Duration;
 
 /// What a command prints, kept.
 #[derive(Clone, Default)]
@@ -36,15 +38,25 @@ struct RegisterLine {
 
 /// Exit status, standard output, standard error of `holdoff link PORT` with these arguments.
 pub fn holdoff_link(port: &str, arguments: &[&str]) -> (u8, String, String) {
+    holdoff_link_awaiting(port, arguments, Patience::default().answer)
+}
+
+/// The same, with another time to wait for an answer.
+pub fn holdoff_link_awaiting(port: &str, arguments: &[&str], answer: Duration) -> (u8, String, String) {
     let line = Line::parse_from([&["link", port][..], arguments].concat());
-    kept(|streams| command::link::run(&line.arguments, streams))
+    kept(|streams| command::link::run(&line.arguments.awaiting(answer), streams))
 }
 
 /// The same of `holdoff register --file FILE`.
 pub fn holdoff_register(file: &Path, arguments: &[&str]) -> (u8, String, String) {
+    holdoff_register_awaiting(file, arguments, Patience::default().answer)
+}
+
+/// The same, with another time to wait for a logger's answer.
+pub fn holdoff_register_awaiting(file: &Path, arguments: &[&str], answer: Duration) -> (u8, String, String) {
     let file = file.to_string_lossy();
     let line = RegisterLine::parse_from([&["register", "--file", &*file][..], arguments].concat());
-    kept(|streams| command::register::run(&line.arguments, streams))
+    kept(|streams| command::register::run(&line.arguments.awaiting(answer), streams))
 }
 
 fn kept(command: impl FnOnce(&mut Streams) -> Exit) -> (u8, String, String) {

@@ -1,13 +1,19 @@
 //! Two loggers and one cable: whatever is done with the plug, no command mixes them or says what it does not know.
 
-use holdoff::link::{Patience, Port, Talk};
+use holdoff::link::{Patience, Port, Talk, Trouble};
+use holdoff_firmware::link::frame::{Decoder, Frame, MOST_FRAME};
+use holdoff_firmware::link::message::Greeting;
+use holdoff_firmware::link::session::whole;
 use holdoff_tests::link_cable::{Cable, Mishap, cable};
 use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::path;
 use holdoff_tests::random::numbers;
+use std::io::Read;
+use std::os::unix::net::UnixListener;
 use std::path::Path;
 use std::sync::atomic::Ordering;
+use std::time::Duration;
 
 const FIRST: &str = "73616d706c652d31";
 const SECOND: &str = "73616d706c652d32";
@@ -202,4 +208,35 @@ fn a_load_whose_last_answer_never_comes_is_not_known() {
         }
     }
     assert!(told[1] > 0 && told[2] > 0, "{told:?}");
+}
+
+/// A greeting that was put on the line may have been heard by either logger, whoever answers the next one. Were their numbers the
+/// same, the one would take the other's requests for its own talk's.
+#[test]
+fn no_two_greetings_on_the_line_have_the_same_number() {
+    let socket = path("swap-greetings");
+    let listener = UnixListener::bind(&socket).expect("a socket");
+    let patience = Patience {
+        answer: Duration::from_millis(20),
+        line: Duration::from_millis(100),
+        pause: Duration::from_millis(5),
+        ..Patience::default()
+    };
+    let port = Port { name: format!("unix:{}", socket.display()), baud: 115_200 };
+    let talking = std::thread::spawn(move || Talk::begin(&port, patience).err());
+    let mut numbers = Vec::new();
+    let (mut stream, _) = listener.accept().expect("it calls");
+    let mut decoder: Decoder<MOST_FRAME> = Decoder::new();
+    let mut bytes = [0; 64];
+    // nobody answers, until it gives up
+    while let Ok(read @ 1..) = stream.read(&mut bytes) {
+        for byte in &bytes[..read] {
+            let Some(frame) = decoder.push(*byte).and_then(Frame::of) else { continue };
+            let Some(Greeting::Hello { talk, .. }) = whole(frame.message) else { panic!("it asks a stranger") };
+            numbers.push(talk);
+        }
+    }
+    assert!(matches!(talking.join().expect("it ends"), Some(Trouble::Silent | Trouble::Line(_))));
+    let different: std::collections::BTreeSet<u32> = numbers.iter().copied().collect();
+    assert!(numbers.len() >= 3 && different.len() == numbers.len(), "{numbers:?}");
 }

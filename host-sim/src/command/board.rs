@@ -8,7 +8,7 @@ use crate::job::JobFile;
 use crate::page::{Board, Guard, JobShown, Token, TokenError, plain, serve, static_file, watch};
 use crate::problem::{Exit, Problem};
 use crate::register::Register;
-use std::net::SocketAddr;
+use std::net::{SocketAddr, UdpSocket};
 use std::path::PathBuf;
 
 /// `holdoff board`.
@@ -91,6 +91,24 @@ fn guard(arguments: &Arguments) -> Result<Guard, Problem> {
     }
 }
 
+/// The address to open: what listens on every address of this computer is reached at the one that it has on its network.
+fn reached_at(bound: SocketAddr) -> SocketAddr {
+    if !bound.ip().is_unspecified() {
+        return bound;
+    }
+    // Nothing is sent: who connects a datagram socket only learns which address of its own it would send from. The other one
+    // belongs to documentation (RFC 5737, RFC 3849), and nobody has it.
+    let (from, to) = match bound {
+        SocketAddr::V4(_) => ("0.0.0.0:0", "192.0.2.1:9"),
+        SocketAddr::V6(_) => ("[::]:0", "[2001:db8::1]:9"),
+    };
+    let own = UdpSocket::bind(from).and_then(|socket| {
+        socket.connect(to)?;
+        socket.local_addr()
+    });
+    own.map_or(bound, |own| SocketAddr::new(own.ip(), bound.port()))
+}
+
 fn listen(
     address: SocketAddr,
     live: std::sync::Arc<crate::page::Live>,
@@ -105,7 +123,8 @@ fn listen(
         let listener = tokio::net::TcpListener::bind(address).await.map_err(failed)?;
         let bound = listener.local_addr().map_err(failed)?;
         let path = guard.token.as_ref().map_or(String::new(), |token| format!("{}/", token.text()));
-        let printed = streams.print(&format!("http://{bound}/{path}\n"));
+        let shown = reached_at(bound);
+        let printed = streams.print(&format!("http://{shown}/{path}\n"));
         if printed != Exit::Ran {
             return Ok(printed);
         }

@@ -12,6 +12,7 @@ pub mod job_take_off;
 pub mod keys;
 pub mod link;
 mod load;
+mod loaded_from;
 mod one_fixing;
 pub mod plan;
 mod progress;

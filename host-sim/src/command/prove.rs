@@ -1,10 +1,10 @@
 //! `holdoff prove`: is every release what the raw readings, the chain and the signature say?
 
+use super::Streams;
+use super::load::Evidence;
 use super::speech::SpeechArguments;
-use super::{Streams, load};
 use crate::keys::Ring;
-use crate::memory_image::{Proof, prove_code, prove_image};
-use crate::picture;
+use crate::memory_image::{Proof, ProofVerdict, prove_code, prove_image};
 use crate::problem::{Exit, Problem, visible};
 use crate::words::{ListingPhrase, ProofPhrase as P, Speech};
 use holdoff_core::seal::PREFIX;
@@ -29,12 +29,19 @@ pub struct Arguments {
 
 /// Runs the command.
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let proved = Ring::load(&arguments.keys).and_then(|ring| proofs(&arguments.evidence, &ring));
+    let proved = Ring::load(&arguments.keys).and_then(|ring| proofs(&arguments.evidence, &ring, streams));
     let (proofs, findings) = match proved {
         Ok(found) => found,
         Err(problem) => return streams.refuse(&problem),
     };
-    let all = !proofs.is_empty() && proofs.iter().all(|proof| proof.proved);
+    // what failed is worse than what is not there yet
+    let worst = if proofs.is_empty() || proofs.iter().any(|proof| proof.verdict == ProofVerdict::NotProved) {
+        Exit::NotProved
+    } else if proofs.iter().any(|proof| proof.verdict != ProofVerdict::Proved) {
+        Exit::NoRelease
+    } else {
+        Exit::Ran
+    };
     let printed = if arguments.json {
         let caution = Speech::PLAIN.cautions(proofs.iter().any(|proof| proof.demo));
         let object = serde_json::json!({"fixings": proofs, "findings": findings, "caution": caution});
@@ -42,32 +49,22 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     } else {
         streams.print(&text(&proofs, &findings, arguments.speech.speech()))
     };
-    match (printed, all) {
-        (Exit::Ran, false) => Exit::NotProved,
-        (exit, _) => exit,
-    }
+    if printed == Exit::Ran { worst } else { printed }
 }
 
-fn proofs(evidence: &str, ring: &Ring) -> Result<(Vec<Proof>, Vec<String>), Problem> {
-    let remedy = "give a raw memory image, a release code, or a sharp picture of one";
-    if evidence.starts_with(PREFIX) {
-        let what = |what| Problem::unusable("the code", what, "type or scan it again");
-        return prove_code(evidence, ring).map(|proof| (vec![proof], Vec::new())).map_err(what);
-    }
-    let bytes = load::bytes(evidence)?;
-    let unusable = |what: String| Problem::unusable(evidence, what, remedy);
-    if picture::is_picture(&bytes) {
-        let codes = picture::codes(&bytes).map_err(|error| unusable(error.to_string()))?;
-        let mut proofs = Vec::new();
-        for code in codes {
-            let text = String::from_utf8_lossy(&code);
-            proofs.push(prove_code(&text, ring).map_err(unusable)?);
+fn proofs(evidence: &str, ring: &Ring, streams: &mut Streams) -> Result<(Vec<Proof>, Vec<String>), Problem> {
+    let (name, remedy) = if evidence.starts_with(PREFIX) {
+        ("the code", "type or scan it again")
+    } else {
+        (evidence, "give a raw memory image, a release code, or a sharp picture of one")
+    };
+    let unusable = |what: String| Problem::unusable(name, what, remedy);
+    match Evidence::of(evidence, streams)? {
+        Evidence::Image(bytes) => prove_image(&bytes, ring).map_err(unusable),
+        Evidence::Codes(codes) => {
+            let proofs: Result<_, _> = codes.iter().map(|code| prove_code(code, ring)).collect();
+            proofs.map(|proofs| (proofs, Vec::new())).map_err(unusable)
         }
-        return Ok((proofs, Vec::new()));
-    }
-    match load::code_in(&bytes) {
-        Some(code) => prove_code(code, ring).map(|proof| (vec![proof], Vec::new())).map_err(unusable),
-        None => prove_image(&bytes, ring).map_err(unusable),
     }
 }
 
@@ -75,7 +72,12 @@ fn text(proofs: &[Proof], findings: &[String], speech: Speech) -> String {
     let mut text = String::new();
     let width = [P::Cured, P::Torqued].map(|word| speech.say(word).chars().count()).into_iter().max().unwrap_or(0);
     for proof in proofs {
-        let verdict = speech.say(if proof.proved { P::Proved } else { P::NotProved });
+        let verdict = speech.say(match proof.verdict {
+            ProofVerdict::Proved => P::Proved,
+            ProofVerdict::NotProved => P::NotProved,
+            ProofVerdict::NoReleaseYet => P::NoReleaseYet,
+            ProofVerdict::NoRelease => P::NoRelease,
+        });
         let name = match proof.place {
             Some((_, number)) => speech.name(&proof.fixing, number.place() as u8), // at most 15
             None => speech.called(&proof.fixing),

@@ -3,9 +3,11 @@
 use super::Streams;
 use super::speech::SpeechArguments;
 use crate::files::{Kind, Outputs};
-use crate::memory_image::{Listing, csv, list, listing_json, listing_text};
+use crate::memory_image::{Listing, ListingSession, csv, list, listing_json, listing_text};
 use crate::picture::png;
 use crate::problem::{Exit, Problem};
+use crate::words::fixing_name;
+use holdoff_core::log::{Item, Record};
 use std::path::{Path, PathBuf};
 
 /// `holdoff read`.
@@ -50,17 +52,34 @@ fn try_run(arguments: &Arguments) -> Result<String, Problem> {
     })
 }
 
-/// One picture a release: `page-PPP-item-III.png`; of one that a later release replaced `page-PPP-item-III-replaced.png`.
+/// One picture a release: `FIXING-page-PPP-item-III.png`; of one that a later release replaced `...-replaced.png`.
 fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
     let name = folder.to_string_lossy().into_owned();
     let (mut files, mut pictures) = (Vec::new(), Vec::new());
-    for entry in listing.sessions.iter().flat_map(|session| &session.entries) {
-        let Some(code) = entry.release.as_ref() else { continue };
-        let (page, item) = entry.place;
-        let replaced = if entry.replaced { "-replaced" } else { "" };
-        files.push((format!("page-{page:03}-item-{item:03}{replaced}.png"), Kind::Png));
-        pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);
+    for session in &listing.sessions {
+        for entry in &session.entries {
+            let Some(code) = entry.release.as_ref() else { continue };
+            let (page, item) = entry.place;
+            let (fixing, replaced) = (file_name(session, &entry.item), if entry.replaced { "-replaced" } else { "" });
+            files.push((format!("{fixing}-page-{page:03}-item-{item:03}{replaced}.png"), Kind::Png));
+            pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);
+        }
     }
     let files = Outputs::beside([image]).take_in(folder, &files)?;
     files.iter().zip(&pictures).try_for_each(|(file, picture)| file.write(picture))
+}
+
+/// What the fixing of a release is called, with nothing in it that a file's name may not have.
+fn file_name(session: &ListingSession, release: &Item) -> String {
+    let Item::Record(Record::Release { fixing, .. }) = release else { return "fixing".to_owned() };
+    let label = session.entries.iter().find_map(|entry| match &entry.item {
+        Item::Record(Record::Fixing(named)) if named.number == *fixing => named.label.text(),
+        Item::Record(_)
+        | Item::Reading { .. }
+        | Item::Unusable { .. }
+        | Item::Missing { .. }
+        | Item::Refused { .. } => None,
+    });
+    let name = fixing_name(label, fixing.place());
+    name.chars().map(|character| if character.is_alphanumeric() { character } else { '-' }).collect()
 }

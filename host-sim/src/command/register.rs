@@ -1,10 +1,10 @@
 //! `holdoff register`: the register of a site.
 
+use super::load::Evidence;
 use super::speech::SpeechArguments;
-use super::{Streams, load, register_link};
+use super::{Streams, register_link};
 use crate::files::{Kind, Outputs};
 use crate::keys::Ring;
-use crate::picture;
 use crate::problem::{Exit, Problem};
 use crate::register::{
     Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, csv_files, export_csv, export_json,
@@ -16,7 +16,7 @@ use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
-use std::time::{SystemTime, UNIX_EPOCH};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
 /// `holdoff register`.
 #[derive(Debug, clap::Args)]
@@ -28,6 +28,17 @@ pub struct Arguments {
     speech: SpeechArguments,
     #[command(subcommand)]
     what: What,
+}
+
+impl Arguments {
+    /// The same, with another time to wait for a logger's answer before a request is sent again.
+    #[must_use]
+    pub fn awaiting(mut self, answer: Duration) -> Self {
+        if let What::Link(link) = &mut self.what {
+            link.line.answer = answer;
+        }
+        self
+    }
 }
 
 #[derive(Debug, clap::Subcommand)]
@@ -118,34 +129,6 @@ pub(super) fn now() -> i64 {
     i64::try_from(since).unwrap_or(i64::MAX)
 }
 
-/// What is to be taken in.
-enum Evidence {
-    Image(Vec<u8>),
-    Codes(Vec<String>),
-}
-
-impl Evidence {
-    fn of(argument: &str) -> Result<Self, Problem> {
-        if argument.starts_with(PREFIX) {
-            return Ok(Self::Codes(vec![argument.to_owned()]));
-        }
-        let bytes = load::bytes(argument)?;
-        if picture::is_picture(&bytes) {
-            let remedy = "give a sharp picture of a release code";
-            let unusable = |what: String| Problem::unusable(argument, what, remedy);
-            let codes = picture::codes(&bytes).map_err(|error| unusable(error.to_string()))?;
-            if codes.is_empty() {
-                return Err(unusable("no code can be found in the picture".to_owned()));
-            }
-            return Ok(Self::Codes(codes.iter().map(|code| String::from_utf8_lossy(code).into_owned()).collect()));
-        }
-        Ok(match load::code_in(&bytes) {
-            Some(code) => Self::Codes(vec![code.to_owned()]),
-            None => Self::Image(bytes),
-        })
-    }
-}
-
 /// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
 fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
     let ring = match add.keys.as_deref().map(Ring::load).transpose() {
@@ -153,7 +136,7 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
         Err(problem) => return streams.refuse(&problem),
     };
     // looked at before a register is made for it
-    let first = match add.evidence.first().map(|argument| Evidence::of(argument)) {
+    let first = match add.evidence.first().map(|argument| Evidence::of(argument, streams)) {
         Some(Err(problem)) if add.evidence.len() == 1 => return streams.refuse(&problem),
         Some(first) => first,
         None => return Exit::Ran,
@@ -171,7 +154,7 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
     let mut first = Some(first);
     let mut releases = Vec::new();
     for argument in &add.evidence {
-        let evidence = first.take().unwrap_or_else(|| Evidence::of(argument));
+        let evidence = first.take().unwrap_or_else(|| Evidence::of(argument, streams));
         let typed = argument.starts_with(PREFIX);
         let name = if typed { RegisterPhrase::Code.of(Language::English) } else { argument.as_str() };
         let said_name = if typed { speech.say(RegisterPhrase::Code) } else { argument.as_str() };

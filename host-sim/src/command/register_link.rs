@@ -24,7 +24,7 @@ use std::time::Duration;
 #[derive(Debug, clap::Args)]
 pub(super) struct Arguments {
     #[command(flatten)]
-    line: LineArguments,
+    pub(super) line: LineArguments,
     /// The public keys that count
     #[arg(long, value_name = "FILE")]
     keys: Option<PathBuf>,

@@ -4,7 +4,7 @@ use super::columns::{self, ColumnArguments};
 use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
 use super::setting::{SettingArguments, Written};
 use super::speech::SpeechArguments;
-use super::{Streams, progress, setting};
+use super::{Streams, loaded_from, progress, setting};
 use crate::decimal::Decimal;
 use crate::files::{Kind, Output, Outputs};
 use crate::keys::SecretFile;
@@ -110,6 +110,9 @@ pub struct Arguments {
     /// The logger's time between two readings [default: that of the first two rows]
     #[arg(long, value_name = "DURATION", requires = "image")]
     interval: Option<String>,
+    /// The job file that the logger of the image was loaded from; it must say of the fixings what the scenario says
+    #[arg(long, value_name = "JOB.toml", requires_all = ["image", "scenario"])]
+    job: Option<String>,
     #[command(flatten)]
     columns: ColumnArguments,
     #[command(flatten)]
@@ -123,7 +126,7 @@ pub(super) struct Job {
     pub(super) settings: Settings,
     pub(super) rule: Rule,
     pub(super) plan: Plan,
-    /// Text of the scenario file; empty where there is none.
+    /// Text of the file that a logger was loaded from: the job file, else the scenario; empty where there is none.
     pub(super) text: String,
 }
 
@@ -192,7 +195,7 @@ fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String,
 impl Arguments {
     /// The files that are read.
     fn inputs(&self, scenario: Option<&Scenario>) -> impl Iterator<Item = PathBuf> {
-        let given = self.trace.iter().chain(&self.resin).chain(&self.scenario).map(PathBuf::from);
+        let given = self.trace.iter().chain(&self.resin).chain(&self.scenario).chain(&self.job).map(PathBuf::from);
         let named: Vec<PathBuf> =
             scenario.map_or_else(Vec::new, |named| vec![(&named.trace).into(), (&named.resin).into()]);
         given.chain(named).chain(self.key.clone())
@@ -223,7 +226,11 @@ fn from_scenario(
     let plan = scenario.plan(|celsius| declared(&resin, celsius))?;
     let options = trace_options(arguments, scenario.options.clone());
     let trace = arguments.trace.clone().unwrap_or_else(|| scenario.trace.clone());
-    Ok((trace, Job { resin, settings, rule: scenario.rule, plan, text: scenario.text }, options))
+    let mut job = Job { resin, settings, rule: scenario.rule, plan, text: scenario.text };
+    if let Some(file) = &arguments.job {
+        job.text = loaded_from::text_of(file, &job)?;
+    }
+    Ok((trace, job, options))
 }
 
 /// How the trace is read; `usual` is what the command line does not say.

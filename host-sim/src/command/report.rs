@@ -8,8 +8,9 @@ use crate::job::JobFile;
 use crate::keys::{Ring, to_hex};
 use crate::problem::{Exit, Problem, shown};
 use crate::proof_test::ProofTests;
-use crate::register::{CodeRow, FixingRow, Is, Refusal, Register, Verdict};
+use crate::register::{self, CodeRow, FixingRow, Is, Refusal, Register, Verdict};
 use crate::report::{Page, Proving, Session, session, sessions};
+use holdoff_core::log::StageWord;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -148,7 +149,7 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
     let register = Register::open(file).map_err(failed)?;
     let hashes: Vec<String> = jobs.iter().map(|job| to_hex(&job.hash().0)).collect();
     let of_job = |hash: &str| jobs.is_empty() || hashes.iter().any(|known| !hash.is_empty() && known.starts_with(hash));
-    let planned: BTreeMap<&str, usize> = jobs
+    let planned_names: BTreeMap<&str, usize> = jobs
         .last()
         .into_iter()
         .flat_map(|file| &file.job().groups)
@@ -156,9 +157,13 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
         .map(|fixing| fixing.name.as_str())
         .zip(0..)
         .collect();
-    let place = |label: &str| planned.get(label).copied().unwrap_or(usize::MAX);
+    let place = |label: &str| planned_names.get(label).copied().unwrap_or(usize::MAX);
     let mut rows: Vec<FixingRow> = register.fixings_since(-1).map_err(failed)?;
-    rows.retain(|row| of_job(&row.session.job));
+    // what was done to a fixing of the job is told whatever its logger was loaded from
+    let denied = |label: &str, session: &register::Session, planned: bool| {
+        !of_job(&session.job) && (!planned_names.contains_key(label) || (planned && session.untrusted.is_none()))
+    };
+    rows.retain(|row| !denied(&row.fixing.label, &row.session, row.fixing.seen.word == StageWord::Planned));
     let mut sessions: Vec<&[FixingRow]> = rows.chunk_by(|one, next| one.session == next.session).collect();
     sessions.sort_by_key(|rows| rows.iter().map(|row| place(&row.fixing.label)).min());
     for rows in sessions {
@@ -168,13 +173,14 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
             Problem::unusable(&name, format!("a raw image in it cannot be read any more: {what}"), "keep it, and ask")
         })?;
         let Some(mut told) = told else { continue };
+        told.fixings.retain(|fixing| rows.iter().any(|row| usize::from(row.fixing.number) == fixing.number.place()));
         if ring.is_none() {
             stored(&mut told, rows);
         }
         telling.session(&told);
     }
     let codes: Vec<CodeRow> = register.codes().map_err(failed)?;
-    for code in codes.into_iter().filter(|code| of_job(&code.job)) {
+    for code in codes.into_iter().filter(|code| of_job(&code.job) || planned_names.contains_key(code.label.as_str())) {
         let code = match ring {
             Some(ring) => code.held_against(ring),
             None => code,

@@ -12,7 +12,8 @@
 
 use super::beyond::Beyond;
 use super::part::{Origin, Part};
-use super::talk::{Talk, Trouble};
+use super::talk::Talk;
+use super::trouble::Trouble;
 use holdoff_core::log::{Geometry, Link, PAGE, Page, read::Log as ImageLog};
 use holdoff_core::seal::{CHALLENGE, Head as SignedHead, HeadView, PublicKey};
 use holdoff_firmware::link::message::{Answer, Head, Log, LogState, PIECE, Refusal, Request};

@@ -3,7 +3,8 @@
 //! Names are cut to what the logger's memory takes, as `holdoff replay --image` does; two that are the same then are
 //! refused, for nobody could tell them apart on the logger.
 
-use super::talk::{Talk, Trouble};
+use super::talk::Talk;
+use super::trouble::Trouble;
 use crate::problem::shown;
 use crate::resin_file::ResinFile;
 use crate::toml_file::file_hash;

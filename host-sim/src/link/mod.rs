@@ -16,6 +16,7 @@ mod line;
 mod part;
 mod status;
 mod talk;
+mod trouble;
 mod words;
 
 pub use beyond::{Beyond, Doubt};
@@ -24,5 +25,6 @@ pub use job::{BatchText, Shipment, leaving, load, undecided};
 pub use line::{Line, Port};
 pub use part::{Part, part_file};
 pub use status::{Standing, json as status_json, table, watch};
-pub use talk::{Effect, Patience, Stop, Talk, Trouble};
+pub use talk::{Patience, Stop, Talk};
+pub use trouble::{Effect, Trouble};
 pub use words::{log_state, problem, problem_that_goes_on, refusal_words};

@@ -3,7 +3,8 @@
 //! What for: the foreman's look from the site hut. It says nothing that the logger's display does not.
 
 use super::beyond::{Beyond, Doubt, counts_cannot_be, known_grounds};
-use super::talk::{Talk, Trouble};
+use super::talk::Talk;
+use super::trouble::Trouble;
 use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::stamp::{Clock, Wall};
@@ -208,7 +209,8 @@ fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String
             (speech.say(P::DoubtHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]))
         }
         (Some(_) | None, _) => {
-            (speech.headline(word), speech.told_sentence(&told(fixing), &|at| of.when(speech, at.seconds())))
+            let told = told(fixing);
+            (speech.told_headline(&told), speech.told_sentence(&told, &|at| of.when(speech, at.seconds())))
         }
     }
 }

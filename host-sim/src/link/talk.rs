@@ -1,16 +1,17 @@
 //! A talk with a logger: one request after another, repeated until it is answered, over any number of breaks.
 //!
-//! Why a break is no end: a plug that is pulled and put in again must cost nothing. The line is opened again, the logger
-//! greeted with the number of the same talk, and the same request sent with the number it had; the logger knows it by that
-//! and does not act twice. Only when the logger itself has started anew meanwhile, a request that acts is given up: whether
-//! it acted must be looked at.
-//! Invariants: a talk is with one logger. Who it is, is asked behind every greeting, and another one ends the talk; every
-//! request carries the talk's number, which a logger that was not greeted with it refuses, so that a plug that was moved
-//! without a break anybody noticed is found out before anything is answered.
+//! Why a break is no end: a plug that is pulled and put in again must cost nothing. The line is opened again, the logger asked
+//! who it is in the same talk, and the same request sent with the number it had; the logger knows it by that and does not act
+//! twice. Only when the logger itself has started anew meanwhile, it is greeted anew, and a request that acts is given up:
+//! whether it acted must be looked at.
+//! Invariants: a talk is with one logger. Who it is, is asked behind every break and every greeting, and another one ends the
+//! talk; every request carries the talk's number, which a logger that was not greeted with it refuses, so that a plug that was
+//! moved without a break anybody noticed is found out before anything is answered. Every greeting that is put on the line has a
+//! number of its own, also where it repeats one that was not answered: so no two loggers ever know the same one.
 //! What it does not do: know what other answers mean.
 
-use super::beyond::Beyond;
 use super::line::{Line, Port};
+use super::trouble::{Effect, Trouble};
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
 use holdoff_firmware::link::message::{Answer, Asked, Greeting, Identity, Refusal, Request, Since, Welcome};
 use holdoff_firmware::link::session::whole;
@@ -49,125 +50,6 @@ impl Default for Patience {
     }
 }
 
-/// Why a talk cannot go on.
-#[derive(Debug)]
-pub enum Trouble {
-    /// The line cannot be opened, or broke and did not come back.
-    Line(io::Error),
-    /// Nobody answers.
-    Silent,
-    /// The logger speaks no version of the messages that is spoken here.
-    Stranger {
-        /// The least and the greatest version it speaks.
-        versions: (u8, u8),
-        /// Its firmware and board, where it said so.
-        firmware: Option<([u8; 3], String)>,
-    },
-    /// It answered something that is no answer to the request.
-    Unfitting,
-    /// It started anew while a request that changes something was under way.
-    Restarted,
-    /// It refuses.
-    Refused(Refusal),
-    /// Another logger answers than the one that the talk was begun with.
-    Other {
-        /// The one that the talk was begun with.
-        begun: Box<Identity>,
-        /// The one that answers.
-        found: Box<Identity>,
-    },
-    /// The person wants it to end.
-    Stopped,
-    /// It says of itself what no logger can be.
-    Beyond(Beyond),
-    /// The talk broke off before all of a job was there: nothing of it has taken effect.
-    Unloaded(Box<Self>),
-    /// The talk broke off behind a request that takes effect: whether it did is not known.
-    Unknown {
-        /// What was asked for.
-        what: Effect,
-        /// Why it broke off.
-        why: Box<Self>,
-    },
-}
-
-/// What a single request brings about.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Effect {
-    /// The job that was loaded takes the place of the one before.
-    Load,
-    /// The clock is set.
-    Clock,
-    /// Pages are marked as read out.
-    SignOut,
-}
-
-impl Effect {
-    /// What a request brings about; `None` of one that asks, or that only lays ready what a later one brings about.
-    const fn of(request: &Request) -> Option<Self> {
-        match request {
-            Request::Commit => Some(Self::Load),
-            Request::SetClock { .. } => Some(Self::Clock),
-            Request::SignOut { .. } => Some(Self::SignOut),
-            Request::Identity
-            | Request::Clock
-            | Request::Log
-            | Request::Group
-            | Request::Fixing { .. }
-            | Request::Read { .. }
-            | Request::Ties
-            | Request::Head { .. }
-            | Request::Begin(_)
-            | Request::Resin(_)
-            | Request::Batch(_)
-            | Request::Fix(_)
-            | Request::Confirm { .. } => None,
-        }
-    }
-}
-
-impl Trouble {
-    /// The same, where it leaves open whether what was asked for was done; a refusal does not.
-    #[must_use]
-    pub fn leaves_open(self, what: Effect) -> Self {
-        match self {
-            Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => self,
-            Self::Line(_)
-            | Self::Silent
-            | Self::Stranger { .. }
-            | Self::Unfitting
-            | Self::Restarted
-            | Self::Stopped
-            | Self::Beyond(_)
-            | Self::Other { .. } => Self::Unknown { what, why: Box::new(self) },
-        }
-    }
-
-    /// The same of what broke off behind the job's last message.
-    pub(super) fn behind_commit(self) -> Self {
-        match self {
-            // the logger has taken it: what can't be looked at now stays open
-            Self::Refused(_) => Self::Unknown { what: Effect::Load, why: Box::new(self) },
-            other => other.leaves_open(Effect::Load),
-        }
-    }
-
-    /// The same of what broke off before the job's last message.
-    pub(super) fn before_commit(self) -> Self {
-        match self {
-            Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => self,
-            Self::Line(_)
-            | Self::Silent
-            | Self::Stranger { .. }
-            | Self::Unfitting
-            | Self::Restarted
-            | Self::Stopped
-            | Self::Beyond(_)
-            | Self::Other { .. } => Self::Unloaded(Box::new(self)),
-        }
-    }
-}
-
 /// A talk.
 pub struct Talk {
     port: Port,
@@ -194,6 +76,15 @@ pub struct Talk {
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 enum Known {
     Yes,
+    No,
+}
+
+/// Whether whoever is asked knows a talk.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Knows {
+    /// It does, and it is the talk's logger.
+    Talk,
+    /// It was not greeted with its number since it started.
     No,
 }
 
@@ -226,7 +117,7 @@ impl Talk {
     /// # Errors
     /// As [`Self::begin`]; [`Trouble::Stopped`].
     pub fn begin_until(port: &Port, patience: Patience, stop: Stop) -> Result<Self, Trouble> {
-        let number = getrandom::u32().map_err(|error| Trouble::Line(io::Error::other(error.to_string())))?;
+        let number = drawn()?;
         let mut talk = Self {
             port: port.clone(),
             patience,
@@ -343,7 +234,7 @@ impl Talk {
         self.sequence
     }
 
-    /// Opens the line where it is not open, greets, and asks who it is.
+    /// Opens the line where it is not open, and asks who it is; greets where nobody is there who knows the talk.
     fn greet(&mut self) -> Result<Since, Lost> {
         if self.line.is_none() {
             self.line = Some(self.port.open().map_err(|error| Lost::Line(Trouble::Line(error)))?);
@@ -351,7 +242,15 @@ impl Talk {
         self.decoder = Decoder::new();
         self.waiting.clear();
         let sent = self.sent; // of the request that is waiting
-        let since = self.hello().and_then(|since| self.is_same().map(|()| since));
+        let since = match self.who {
+            Some(_) => self.identify(self.number),
+            None => Ok(Knows::No),
+        };
+        let since = match since {
+            Ok(Knows::Talk) => Ok(Since::Before),
+            Ok(Knows::No) => self.begin_anew().map(|()| Since::Now),
+            Err(lost) => Err(lost),
+        };
         self.sent = sent;
         match since {
             Ok(_) => self.known = Known::Yes,
@@ -360,17 +259,38 @@ impl Talk {
         since
     }
 
-    fn hello(&mut self) -> Result<Since, Lost> {
-        let hello = Greeting::Hello { least: LEAST_VERSION, greatest: VERSION, talk: self.number };
+    /// Greets with a number that nobody knows yet, and asks who it is; the talk has that number from then on.
+    fn begin_anew(&mut self) -> Result<(), Lost> {
+        let mut silent = Lost::Line(Trouble::Silent);
+        for _ in 0..self.patience.tries.max(1) {
+            let number = drawn().map_err(Lost::For)?;
+            match self.hello(number) {
+                Ok(()) => match self.identify(number)? {
+                    Knows::Talk => {
+                        self.number = number;
+                        return Ok(());
+                    }
+                    // the plug was moved between the greeting and this
+                    Knows::No => return Err(Lost::Line(Trouble::Silent)),
+                },
+                Err(lost @ Lost::Line(Trouble::Silent)) => silent = lost,
+                Err(lost) => return Err(lost),
+            }
+        }
+        Err(silent)
+    }
+
+    fn hello(&mut self, number: u32) -> Result<(), Lost> {
+        let hello = Greeting::Hello { least: LEAST_VERSION, greatest: VERSION, talk: number };
         let sequence = self.next();
-        match self.exchange(0, sequence, &hello)? {
-            Welcome::Hello { least, greatest, talk, since, firmware, board } if talk == self.number => {
+        match self.exchange_once(0, sequence, &hello)? {
+            Welcome::Hello { least, greatest, talk, since: _, firmware, board } if talk == number => {
                 self.firmware = Some((firmware, board.as_str().to_owned()));
                 if greatest < LEAST_VERSION || least > VERSION {
                     let firmware = self.firmware.clone();
                     return Err(Lost::For(Trouble::Stranger { versions: (least, greatest), firmware }));
                 }
-                Ok(since)
+                Ok(())
             }
             Welcome::Hello { .. } => Err(Lost::Line(Trouble::Unfitting)),
             Welcome::Stranger { least, greatest, .. } => {
@@ -379,13 +299,12 @@ impl Talk {
         }
     }
 
-    /// Whether the logger that was greeted is the talk's; the first one becomes it.
-    fn is_same(&mut self) -> Result<(), Lost> {
+    /// Whether whoever is there knows the talk of this number, and is the talk's logger; the first one becomes it.
+    fn identify(&mut self, number: u32) -> Result<Knows, Lost> {
         let sequence = self.next();
-        let found = match self.exchange(VERSION, sequence, &Asked::of(self.number, &Request::Identity))? {
+        let found = match self.exchange(VERSION, sequence, &Asked::of(number, &Request::Identity))? {
             Answer::Identity(found) => found,
-            // the plug was moved between the greeting and this
-            Answer::Refused(Refusal::OtherTalk) => return Err(Lost::Line(Trouble::Silent)),
+            Answer::Refused(Refusal::OtherTalk) => return Ok(Knows::No),
             Answer::Done
             | Answer::Refused(_)
             | Answer::Clock(_)
@@ -404,11 +323,25 @@ impl Talk {
                 return Err(Lost::For(Trouble::Other { begun, found: Box::new(found) }));
             }
         }
-        Ok(())
+        Ok(Knows::Talk)
     }
 
     /// Sends a message and waits for the answer with its number, a few times.
     fn exchange<A>(&mut self, version: u8, sequence: u16, message: &impl Serialize) -> Result<A, Lost>
+    where
+        A: for<'a> serde::Deserialize<'a>,
+    {
+        for _ in 1..self.patience.tries {
+            match self.exchange_once(version, sequence, message) {
+                Err(Lost::Line(Trouble::Silent)) => {}
+                ended => return ended,
+            }
+        }
+        self.exchange_once(version, sequence, message)
+    }
+
+    /// Sends a message and waits for the answer with its number.
+    fn exchange_once<A>(&mut self, version: u8, sequence: u16, message: &impl Serialize) -> Result<A, Lost>
     where
         A: for<'a> serde::Deserialize<'a>,
     {
@@ -418,19 +351,12 @@ impl Talk {
         let frame = frame.ok_or(Lost::For(Trouble::Unfitting))?;
         let mut coded = Vec::with_capacity(MOST_FRAME + 8);
         send(frame, &mut |piece| coded.extend_from_slice(piece));
-        for _ in 0..self.patience.tries.max(1) {
-            let broken = |error| Lost::Line(Trouble::Line(error));
-            let line = self.line.as_mut().ok_or(Lost::Line(Trouble::Silent))?;
-            self.sent = Sent::Yes; // a line may carry bytes and then break
-            line.write_all(&coded).and_then(|()| line.flush()).map_err(broken)?;
-            self.carried += coded.len() as u64;
-            match self.await_answer(version, sequence) {
-                Ok(Some(answer)) => return Ok(answer),
-                Ok(None) => {}
-                Err(lost) => return Err(lost),
-            }
-        }
-        Err(Lost::Line(Trouble::Silent))
+        let broken = |error| Lost::Line(Trouble::Line(error));
+        let line = self.line.as_mut().ok_or(Lost::Line(Trouble::Silent))?;
+        self.sent = Sent::Yes; // a line may carry bytes and then break
+        line.write_all(&coded).and_then(|()| line.flush()).map_err(broken)?;
+        self.carried += coded.len() as u64;
+        self.await_answer(version, sequence)?.ok_or(Lost::Line(Trouble::Silent))
     }
 
     /// Waits for the answer with this number; `None` when it does not come in time.
@@ -478,6 +404,11 @@ impl Talk {
             }
         }
     }
+}
+
+/// A number for a greeting.
+fn drawn() -> Result<u32, Trouble> {
+    getrandom::u32().map_err(|error| Trouble::Line(io::Error::other(error.to_string())))
 }
 
 impl std::fmt::Debug for Talk {

@@ -1,6 +1,6 @@
 //! Troubles and refusals, in words.
 
-use super::talk::{Effect, Trouble};
+use super::trouble::{Effect, Trouble};
 use crate::keys::to_hex;
 use crate::problem::Problem;
 use crate::words::LinkPhrase;

@@ -11,8 +11,8 @@ mod recorder;
 mod told;
 mod words;
 
-pub use listing::{Listing, csv, json as listing_json, list};
-pub use proof::{Proof, first_pages, prove_code, prove_image, prove_session};
+pub use listing::{Listing, Session as ListingSession, csv, json as listing_json, list};
+pub use proof::{Proof, ProofVerdict, first_pages, prove_code, prove_image, prove_session};
 pub use recorder::{Loaded, NotRecorded, Recorder, Refused};
 pub use told::text as listing_text;
 pub(crate) use words::{code_error, record_error};

@@ -7,20 +7,36 @@ use crate::replay::celsius;
 use crate::stamp::Clock;
 use crate::words::{EvidencePhrase as P, fixing_name, laxer_words, recorded, time_words};
 use holdoff_core::cure::Laxer;
-use holdoff_core::fixing::Stage;
+use holdoff_core::fixing::{Stage, TorqueRange};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::read::{Found, Log};
-use holdoff_core::log::{Finding, Item, Page, Record, Replay, head_after};
+use holdoff_core::log::{Finding, Item, Page, Record, Replay, Standing, head_after};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{ChainHead, End, ReleaseRecord, ResinUse, SealedView};
 use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
+
+/// What a proof comes to.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ProofVerdict {
+    /// The release is proved.
+    Proved,
+    /// It is not, or the log cannot be trusted.
+    NotProved,
+    /// There is none yet, and by its stage there need be none: nothing failed.
+    NoReleaseYet,
+    /// There is none, for it is rejected: nothing failed.
+    NoRelease,
+}
 
 /// What is proved of one fixing.
 #[derive(Clone, Debug, Serialize)]
 pub struct Proof {
     /// What it is called.
     pub fixing: String,
+    /// What the proof comes to.
+    pub verdict: ProofVerdict,
     /// Whether its release is proved.
     pub proved: bool,
     /// What holds it up, or why it is not.
@@ -89,13 +105,14 @@ pub fn prove_session(
     ring: &Ring,
     find: &mut dyn FnMut(Finding),
 ) -> Result<Vec<Proof>, String> {
-    let mut names: BTreeMap<FixingNumber, String> = BTreeMap::new();
+    let mut names: BTreeMap<FixingNumber, (String, Option<TorqueRange>)> = BTreeMap::new();
     let mut releases: BTreeMap<FixingNumber, Result<ReleaseRecord, Failed>> = BTreeMap::new();
     let replay = log.replay(
         first,
         &mut |replay, page, place, (read, _)| match &read.item {
             Item::Record(Record::Fixing(fixing)) => {
-                names.insert(fixing.number, fixing_name(fixing.label.text(), fixing.number.place()));
+                let name = fixing_name(fixing.label.text(), fixing.number.place());
+                names.insert(fixing.number, (name, fixing.spec.torque));
             }
             Item::Record(Record::Release { fixing, signed }) => {
                 let found = release(replay, page, place, *fixing, signed.bytes(), ring);
@@ -127,7 +144,8 @@ pub fn prove_session(
         let laxer = replay.job().map_or(proof.laxer, |job| job.settings.laxer());
         let status = replay.group().and_then(|group| group.status(number));
         let outside_at_seating = status.and_then(|status| status.outside_at_seating);
-        proofs.push(Proof { place: Some((first, number)), laxer, outside_at_seating, ..proof });
+        let demo = proof.demo || replay.resin().is_some_and(|resin| resin.standing == Standing::Demo);
+        proofs.push(Proof { place: Some((first, number)), demo, laxer, outside_at_seating, ..proof });
     }
     Ok(proofs)
 }
@@ -179,7 +197,12 @@ fn release(
     }
 }
 
-fn one(replay: &Replay, number: FixingNumber, name: String, release: Option<Result<ReleaseRecord, Failed>>) -> Proof {
+fn one(
+    replay: &Replay,
+    number: FixingNumber,
+    (name, torque): (String, Option<TorqueRange>),
+    release: Option<Result<ReleaseRecord, Failed>>,
+) -> Proof {
     if let Some(why) = trust_words(replay.trust()) {
         let record = match release {
             Some(Ok(record)) => Some(record),
@@ -194,7 +217,8 @@ fn one(replay: &Replay, number: FixingNumber, name: String, release: Option<Resu
         (Some(Ok(record)), Some(Stage::Released(_) | Stage::Cured(_)))
             if status.is_some_and(|now| now.hole == record.hole() && now.cured_at == Some(record.cured_at())) =>
         {
-            Proof { proved: true, why: recorded(P::Proved, &[]), ..not(name, String::new(), Some(&record)) }
+            let why = recorded(P::Proved, &[]);
+            Proof { proved: true, verdict: ProofVerdict::Proved, why, ..not(name, String::new(), Some(&record)) }
         }
         (Some(Ok(record)), Some(Stage::Released(_) | Stage::Cured(_))) => {
             not(name, recorded(P::CureMovedSince, &[]), Some(&record))
@@ -203,9 +227,23 @@ fn one(replay: &Replay, number: FixingNumber, name: String, release: Option<Resu
             not(name, recorded(P::ReleasedAndSince, &[("stage", stage.word())]), Some(&record))
         }
         (Some(Err(failed)), _) => not(name, failed.why, failed.record.as_deref()),
-        (None, Some(stage)) => not(name, recorded(P::NoRelease, &[("stage", stage.word())]), None),
+        (None, Some(stage)) => {
+            let why = recorded(P::NoRelease, &[("stage", stage.word())]);
+            Proof { verdict: without_release(stage, torque), ..not(name, why, None) }
+        }
         (Some(Ok(record)), None) => not(name, recorded(P::UnknownFixing, &[]), Some(&record)),
         (None, None) => not(name, recorded(P::UnknownFixing, &[]), None),
+    }
+}
+
+/// What it comes to that there is no release: a logger signs one when a fixing is released, and where no torque is specified
+/// when it is cured.
+const fn without_release(stage: Stage, torque: Option<TorqueRange>) -> ProofVerdict {
+    match (stage, torque) {
+        (Stage::Released(_), _) | (Stage::Cured(_), None) => ProofVerdict::NotProved,
+        (Stage::Planned | Stage::Refused | Stage::Working | Stage::Curing | Stage::Held, _)
+        | (Stage::Cured(_), Some(_)) => ProofVerdict::NoReleaseYet,
+        (Stage::Rejected(_) | Stage::AcceptedAsIs(_) | Stage::Removed(_), _) => ProofVerdict::NoRelease,
     }
 }
 
@@ -220,7 +258,8 @@ fn not(fixing: String, why: String, record: Option<&ReleaseRecord>) -> Proof {
     let demo = record.is_some_and(|record| record.particulars().resin_use == ResinUse::Demo);
     let laxer = record.map_or_else(Laxer::default, |record| record.settings().laxer());
     let outside_at_seating = record.and_then(ReleaseRecord::outside_at_seating);
-    Proof { fixing, proved: false, why, cured_at, released_at, demo, laxer, outside_at_seating, place: None }
+    let verdict = ProofVerdict::NotProved;
+    Proof { fixing, verdict, proved: false, why, cured_at, released_at, demo, laxer, outside_at_seating, place: None }
 }
 
 /// Proves a release code: that a device vouches for it. The readings behind it are in that device's memory.
@@ -235,6 +274,7 @@ pub fn prove_code(text: &str, ring: &Ring) -> Result<Proof, String> {
     Ok(match prove(&view, ring) {
         Ok(proved) => Proof {
             proved: true,
+            verdict: ProofVerdict::Proved,
             why: recorded(
                 P::ProvedBySignature,
                 &[("key", &proved.key.name), ("device", &to_hex(&proved.record().particulars().device.0))],

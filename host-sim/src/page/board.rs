@@ -2,12 +2,13 @@
 //!
 //! Why it is kept: an update costs what changed, however many fixings did not.
 
-use super::entry::{Id, Kept};
+use super::entry::{Id, Kept, LoadedFrom};
 use super::{Entry, Section};
 use crate::job::JobFile;
 use crate::keys::to_hex;
 use crate::register::{CodeRow, FixingRow, Is, Refusal, Register, Revision};
 use crate::words::Speech;
+use holdoff_core::log::StageWord;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -25,6 +26,8 @@ pub struct JobShown {
     planned: Vec<(String, String, String)>,
     offset_seconds: i32,
     by_label: BTreeMap<String, usize>,
+    /// The first fixing of each one's group, by their places in the file.
+    first: Vec<usize>,
 }
 
 impl JobShown {
@@ -38,12 +41,16 @@ impl JobShown {
             planned: Vec::new(),
             offset_seconds: job.offset_seconds,
             by_label: BTreeMap::new(),
+            first: Vec::new(),
         };
+        let mut first = BTreeMap::new();
         for logger in job.logger_groups() {
             for (fixing, (label, _)) in logger.fixings().iter().zip(logger.declared()) {
                 let label = label.text().unwrap_or_default().to_owned();
                 shown.by_label.insert(label.clone(), shown.planned.len());
-                shown.planned.push((label, fixing.name.clone(), logger.group().name.clone()));
+                let group = logger.group().name.clone();
+                shown.first.push(*first.entry(group.clone()).or_insert(shown.planned.len()));
+                shown.planned.push((label, fixing.name.clone(), group));
             }
         }
         Some(shown)
@@ -52,6 +59,16 @@ impl JobShown {
     /// Whether a hash, or its first 12 bytes, is that of a version of the file.
     fn holds(&self, hash: &str) -> bool {
         self.files.iter().any(|file| !hash.is_empty() && file.starts_with(hash))
+    }
+
+    /// The fixings of each group, by the place of its first: name of the group, places and names.
+    fn groups(&self) -> BTreeMap<usize, (String, Vec<(usize, String)>)> {
+        let mut groups = BTreeMap::new();
+        for (place, ((_, name, group), first)) in self.planned.iter().zip(&self.first).enumerate() {
+            let (_, fixings) = groups.entry(*first).or_insert_with(|| (group.clone(), Vec::new()));
+            fixings.push((place, name.clone()));
+        }
+        groups
     }
 
     fn place(&self, label: &str) -> Option<usize> {
@@ -100,9 +117,8 @@ impl Board {
             version: 0,
             changes: BTreeMap::new(),
         };
-        let planned = board.job.as_ref().map_or_else(Vec::new, |job| job.planned.clone());
-        for (place, (_, name, group)) in planned.iter().enumerate() {
-            board.put(Kept::of_plan(place, name, group));
+        for (first, (group, fixings)) in board.job.as_ref().map_or_else(BTreeMap::new, JobShown::groups) {
+            board.put(Kept::of_plan(first, fixings, &group));
         }
         board
     }
@@ -154,13 +170,18 @@ impl Board {
     }
 
     fn fixing(&mut self, row: FixingRow, changed: &mut Vec<Id>) {
-        if self.job.as_ref().is_some_and(|job| !job.holds(&row.session.job)) {
-            self.others.insert(Id::Fixing(row.id));
+        let id = Id::Fixing(row.id);
+        let from = self.loaded_from(&row.session.job);
+        // nothing is denied that was done to a fixing of this name; that another logger plans one of it says nothing
+        let planned = row.fixing.seen.word == StageWord::Planned && row.session.untrusted.is_none();
+        if from == LoadedFrom::Another && (planned || !self.plans(&row.fixing.label)) {
+            self.others.insert(id);
             return;
         }
+        self.others.remove(&id);
         self.replaces_plan(&row.fixing.label, changed);
         let group = self.job.as_ref().and_then(|job| job.group(&row.fixing.label)).map(Arc::from);
-        let kept = Kept::of_fixing(row, group);
+        let kept = Kept::of_fixing(row, group, from);
         changed.push(kept.id);
         self.put(kept);
     }
@@ -173,23 +194,48 @@ impl Board {
             changed.push(id);
             return;
         }
-        if self.job.as_ref().is_some_and(|job| !job.holds(&code.job)) {
+        let from = self.loaded_from(&code.job);
+        if from == LoadedFrom::Another && !self.plans(&code.label) {
             self.others.insert(id);
             return;
         }
         self.replaces_plan(&code.label, changed);
         let group = self.job.as_ref().and_then(|job| job.group(&code.label)).map(Arc::from);
         changed.push(id);
-        self.put(Kept::of_code(code, group));
+        self.put(Kept::of_code(code, group, from));
+    }
+
+    /// What a logger was loaded from, by the hash of the file or its first 12 bytes.
+    fn loaded_from(&self, hash: &str) -> LoadedFrom {
+        match &self.job {
+            Some(job) if !job.holds(hash) => LoadedFrom::Another,
+            Some(_) | None => LoadedFrom::Job,
+        }
+    }
+
+    /// Whether the job has a fixing of this name.
+    fn plans(&self, label: &str) -> bool {
+        self.job.as_ref().is_some_and(|job| job.place(label).is_some())
     }
 
     /// A fixing that the register tells of stands no longer as merely planned.
     fn replaces_plan(&mut self, label: &str, changed: &mut Vec<Id>) {
-        if let Some(place) = self.job.as_ref().and_then(|job| job.place(label))
-            && self.take(Id::Plan(place)) == Is::Yes
-        {
-            changed.push(Id::Plan(place));
+        let Some(job) = &self.job else { return };
+        let Some((place, first)) = job.place(label).and_then(|place| Some((place, *job.first.get(place)?))) else {
+            return;
+        };
+        let id = Id::Plan(first);
+        let Some((before, left)) = self.entries.get(&id).map(|kept| (kept.fixings(), kept.without(place))) else {
+            return;
+        };
+        if left.as_ref().is_some_and(|left| left.fixings() == before) {
+            return;
         }
+        self.take(id);
+        if let Some(left) = left {
+            self.put(left);
+        }
+        changed.push(id);
     }
 
     fn put(&mut self, kept: Kept) {
@@ -204,7 +250,7 @@ impl Board {
             }
         }
         self.order.insert(place);
-        *self.counts.entry(kept.section).or_default() += 1;
+        *self.counts.entry(kept.section).or_default() += kept.fixings();
         self.entries.insert(kept.id, kept);
     }
 
@@ -212,7 +258,7 @@ impl Board {
     fn take(&mut self, id: Id) -> Is {
         let Some(kept) = self.entries.remove(&id) else { return Is::No };
         if let Some(count) = self.counts.get_mut(&kept.section) {
-            *count -= 1;
+            *count -= kept.fixings();
         }
         let place = (kept.section, kept.key, kept.id);
         self.order.remove(&place);
@@ -246,10 +292,15 @@ impl Board {
     }
 
     /// How many rows a section has, of one group or of all.
+    pub fn rows(&self, section: Section, group: Option<&str>) -> usize {
+        self.places(section, group).count()
+    }
+
+    /// How many fixings a section has, of one group or of all.
     pub fn count(&self, section: Section, group: Option<&str>) -> usize {
         match group {
             None => self.counts.get(&section).copied().unwrap_or(0),
-            Some(_) => self.places(section, group).count(),
+            Some(_) => self.places(section, group).filter_map(|id| self.entries.get(&id)).map(Kept::fixings).sum(),
         }
     }
 

@@ -24,7 +24,7 @@ pub enum Id {
     Fixing(i64),
     /// A release code, by its row in the register.
     Code(i64),
-    /// A fixing of the job that the register knows nothing of, by its place in the file.
+    /// The fixings of a group of the job that the register knows nothing of, by the place of the group's first in the file.
     Plan(usize),
 }
 
@@ -39,6 +39,15 @@ impl std::fmt::Display for Id {
     }
 }
 
+/// What a logger was loaded from, where the page is limited to a job.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum LoadedFrom {
+    /// One of the versions of the job file that were given, or no job is asked for.
+    Job,
+    /// Another file: perhaps an earlier version, perhaps another job with a fixing of the same name.
+    Another,
+}
+
 /// A row as it is kept: what the register says, and where it stands. Words are made when somebody looks.
 #[derive(Debug)]
 pub(super) struct Kept {
@@ -46,6 +55,7 @@ pub(super) struct Kept {
     pub(super) section: Section,
     pub(super) key: Arc<str>,
     pub(super) group: Arc<str>,
+    from: LoadedFrom,
     what: What,
 }
 
@@ -53,14 +63,15 @@ pub(super) struct Kept {
 enum What {
     Fixing(FixingRow),
     Code(CodeRow),
-    Plan(String),
+    /// By their places in the file, in order.
+    Plan(Vec<(usize, String)>),
 }
 
 impl Kept {
     /// Of a fixing in a memory; `group` where a job says it.
-    pub(super) fn of_fixing(row: FixingRow, group: Option<Arc<str>>) -> Self {
+    pub(super) fn of_fixing(row: FixingRow, group: Option<Arc<str>>, from: LoadedFrom) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
-        let section = Section::of(session, fixing);
+        let section = of_file(Section::of(session, fixing), from);
         let at = fixing_time(section, fixing).map(|at| session.wall.utc(at).unwrap_or(at));
         Self {
             id: Id::Fixing(row.id),
@@ -68,31 +79,53 @@ impl Kept {
             key: key(section, at, &fixing.label).into(),
             // it is asked for as it is shown
             group: group.unwrap_or_else(|| visible(&session.group).into()),
+            from,
             what: What::Fixing(row),
         }
     }
 
     /// Of a release that is known by its code alone.
-    pub(super) fn of_code(code: CodeRow, group: Option<Arc<str>>) -> Self {
-        let section = Section::of_code(&code);
+    pub(super) fn of_code(code: CodeRow, group: Option<Arc<str>>, from: LoadedFrom) -> Self {
+        let section = of_file(Section::of_code(&code), from);
         let at = code_time(section, &code).map(|at| code.clock.map_or(at, |clock| clock.utc(at)));
         Self {
             id: Id::Code(code.id),
             section,
             key: key(section, at, &code.label).into(),
             group: group.unwrap_or_else(|| recorded(EvidencePhrase::Logger, &[("device", &code.device)]).into()),
+            from,
             what: What::Code(code),
         }
     }
 
-    /// Of a fixing of the job that the register knows nothing of.
-    pub(super) fn of_plan(place: usize, label: &str, group: &str) -> Self {
+    /// Of the fixings of a group that the register knows nothing of; `first` is the place of the group's first in the file.
+    pub(super) fn of_plan(first: usize, fixings: Vec<(usize, String)>, group: &str) -> Self {
         Self {
-            id: Id::Plan(place),
+            id: Id::Plan(first),
             section: Section::Planned,
-            key: key(Section::Planned, None, label).into(),
+            key: key(Section::Planned, None, fixings.first().map_or("", |(_, name)| name)).into(),
             group: group.into(),
-            what: What::Plan(label.to_owned()),
+            from: LoadedFrom::Job,
+            what: What::Plan(fixings),
+        }
+    }
+
+    /// The same without the fixing at a place of the file; `None` where none is left.
+    pub(super) fn without(&self, place: usize) -> Option<Self> {
+        match (&self.what, self.id) {
+            (What::Plan(fixings), Id::Plan(first)) => {
+                let left: Vec<_> = fixings.iter().filter(|(other, _)| *other != place).cloned().collect();
+                (!left.is_empty()).then(|| Self::of_plan(first, left, &self.group))
+            }
+            (What::Plan(_) | What::Fixing(_) | What::Code(_), _) => None,
+        }
+    }
+
+    /// How many fixings it tells of.
+    pub(super) fn fixings(&self) -> usize {
+        match &self.what {
+            What::Plan(fixings) => fixings.len(),
+            What::Fixing(_) | What::Code(_) => 1,
         }
     }
 
@@ -127,8 +160,26 @@ impl Kept {
         match &self.what {
             What::Fixing(row) => Entry::of_fixing(self, row, speech),
             What::Code(code) => Entry::of_code(self, code, speech),
-            What::Plan(label) => Entry::of_plan(self, label, speech),
+            What::Plan(fixings) => Entry::of_plan(self, &runs(fixings, speech), speech),
         }
+    }
+}
+
+/// Where a row stands by what its logger was loaded from: what another file specified lets nobody torque or load here.
+const fn of_file(section: Section, from: LoadedFrom) -> Section {
+    match (section, from) {
+        (Section::TorqueNow | Section::Released, LoadedFrom::Another) => Section::DoNotLoad,
+        (
+            Section::SeatNow
+            | Section::TorqueNow
+            | Section::Next
+            | Section::Held
+            | Section::DoNotLoad
+            | Section::DoNotInject
+            | Section::Planned
+            | Section::Released,
+            LoadedFrom::Job | LoadedFrom::Another,
+        ) => section,
     }
 }
 
@@ -164,8 +215,12 @@ pub struct Entry {
     pub group: Arc<str>,
     /// What its group is called.
     pub group_name: String,
-    /// What it is called.
+    /// What it is called; of several fixings that stand one behind another in the job file, the first and the last.
     pub label: String,
+    /// What it is called when it changes.
+    pub said: String,
+    /// How many fixings it tells of.
+    pub fixings: usize,
     /// Its status in capitals.
     pub headline: &'static str,
     /// The same as a sentence.
@@ -189,8 +244,9 @@ pub struct Entry {
 impl Entry {
     fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
-        let (head, sentence) = fixing.standing(speech, session);
-        let mut notes = Vec::new();
+        let lets_load = of_file(Section::of(session, fixing), LoadedFrom::Another) != Section::of(session, fixing);
+        let (head, sentence) = of_other(kept.from, &session.job, lets_load, fixing.standing(speech, session), speech);
+        let mut notes: Vec<String> = other_note(kept.from, &session.job, speech).into_iter().collect();
         match fixing.verdict.filter(|_| fixing.void() == Is::No) {
             Some(Verdict::Proved) => notes.push(speech.say(P::Proved).to_owned()),
             Some(Verdict::NotChecked) => notes.push(speech.say(P::Unchecked).to_owned()),
@@ -223,12 +279,14 @@ impl Entry {
             (None, Verdict::Proved) if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
             (None, Verdict::Proved) => (speech.headline(StageWord::Cured), by_code),
         };
+        let lets_load = Section::of_code(code) != Section::DoNotLoad;
+        let (head, sentence) = of_other(kept.from, &code.job, lets_load, (head, sentence), speech);
         Self {
             headline: head,
             sentence,
-            notes: speech
-                .laxer_note(code.laxer)
+            notes: other_note(kept.from, &code.job, speech)
                 .into_iter()
+                .chain(speech.laxer_note(code.laxer))
                 .chain(speech.outside_note(code.outside_at_seating))
                 .collect(),
             moment: moment(code.clock, code_time(kept.section, code)),
@@ -238,7 +296,9 @@ impl Entry {
     }
 
     fn of_plan(kept: &Kept, label: &str, speech: Speech) -> Self {
-        Self { sentence: speech.say(P::NoRecord).to_owned(), ..Self::bare(kept, label, speech) }
+        let bare = Self::bare(kept, label, speech);
+        // whose names they are does not change with every fixing that is injected
+        Self { sentence: speech.say(P::NoRecord).to_owned(), said: bare.group_name.clone(), ..bare }
     }
 
     fn bare(kept: &Kept, label: &str, speech: Speech) -> Self {
@@ -249,6 +309,8 @@ impl Entry {
             group: kept.group.clone(),
             group_name: speech.called(&kept.group),
             label: label.to_owned(),
+            said: label.to_owned(),
+            fixings: kept.fixings(),
             headline: speech.headline(StageWord::Planned),
             sentence: String::new(),
             notes: Vec::new(),
@@ -274,6 +336,48 @@ impl Entry {
             | Section::Released => None,
         }
     }
+}
+
+/// The names of fixings, those that stand one behind another in the job file as the first and the last.
+fn runs(fixings: &[(usize, String)], speech: Speech) -> String {
+    let runs = fixings.chunk_by(|(one, _), (next, _)| one + 1 == *next);
+    let run = |run: &[(usize, String)]| match run {
+        [] => String::new(),
+        [(_, only)] => only.clone(),
+        [(_, first), .., (_, last)] => speech.fill(P::FromTo, &[("first", first), ("last", last)]),
+    };
+    runs.map(run).collect::<Vec<_>>().join(", ")
+}
+
+/// What is said of a row by what its logger was loaded from: under another file than the job's nothing is told that lets
+/// somebody torque or load it.
+fn of_other(
+    from: LoadedFrom,
+    job: &str,
+    lets_load: bool,
+    (head, sentence): (&'static str, String),
+    speech: Speech,
+) -> (&'static str, String) {
+    match from {
+        LoadedFrom::Another if lets_load => {
+            let gaps = [("headline", head), ("hash", short_hash(job))];
+            (speech.say(P::OtherFileHead), speech.fill(P::OtherFileSentence, &gaps))
+        }
+        LoadedFrom::Job | LoadedFrom::Another => (head, sentence),
+    }
+}
+
+/// That its logger was loaded from another file than the job's.
+fn other_note(from: LoadedFrom, job: &str, speech: Speech) -> Option<String> {
+    match from {
+        LoadedFrom::Job => None,
+        LoadedFrom::Another => Some(speech.fill(P::OtherFile, &[("hash", short_hash(job))])),
+    }
+}
+
+/// The first 12 of the digits of a hash.
+fn short_hash(job: &str) -> &str {
+    job.get(..12).unwrap_or(job)
 }
 
 /// Of when what is said of a row is.

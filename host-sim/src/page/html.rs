@@ -182,6 +182,7 @@ impl Page<'_> {
 
     fn section(&self, section: Section, few: bool) -> Markup {
         let (count, word, speech) = (self.count(section), section.word(), self.board.speech());
+        let rows = self.board.rows(section, self.group);
         let most = if few { FIRST_ROWS } else { usize::MAX };
         let title = format!("{word}-title");
         html! {
@@ -191,7 +192,6 @@ impl Page<'_> {
                     span.count data-count=(word) { (count) }
                 }
                 p.section-note { (speech.say(words::section_note(section))) }
-                p.section-note.none hidden[count > 0] { (speech.say(P::None)) }
                 table role="table" aria-labelledby=(title) hidden[count == 0] {
                     thead role="rowgroup" {
                         tr role="row" {
@@ -202,9 +202,9 @@ impl Page<'_> {
                         @for entry in self.board.section(section, self.group).take(most) { (row(speech, &entry, self.now)) }
                     }
                 }
-                @if count > most {
+                @if rows > most {
                     p.section-note.no-print {
-                        (words::counted(speech, P::More, count - most)) " "
+                        (words::counted(speech, P::More, rows - most)) " "
                         a href="?all=yes" { (speech.say(P::ShowAll)) }
                     }
                 }
@@ -231,7 +231,8 @@ pub(super) fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
     html! {
         tr #(entry.id) role="row" class=(if passed { "row passed" } else { "row" })
             data-key=(entry.key) data-group=(entry.group) data-until=[until]
-            data-said=(speech.fill(P::Changed, &[("label", &entry.label), ("headline", entry.headline)]))
+            data-fixings=(entry.fixings)
+            data-said=(speech.fill(P::Changed, &[("label", &entry.said), ("headline", entry.headline)]))
         {
             th scope="row" role="rowheader" {
                 span.label { (entry.label) }
@@ -295,8 +296,8 @@ fn clock(speech: Speech, section: Section, moment: Moment) -> Markup {
     let (day, time) = day_and_time(whole, moment.offset_seconds);
     html! {
         time datetime=(exact) {
-            span.clock { (time) }
             span.small { (day) }
+            span.clock { (time) }
         }
         span.small.quiet { (words::moment(speech, section)) }
     }

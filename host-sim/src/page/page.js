@@ -17,11 +17,10 @@
       let count = 0;
       for (const row of rows) {
         row.hidden = shown() !== "" && row.dataset.group !== shown();
-        if (!row.hidden) count += 1;
+        if (!row.hidden) count += Number(row.dataset.fixings);
       }
       if (complete || shown() !== "") tell(section.dataset.section, count);
       section.classList.toggle("empty", count === 0);
-      section.querySelector(".none").hidden = count !== 0;
       section.querySelector("table").hidden = count === 0;
     }
   };

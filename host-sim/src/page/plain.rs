@@ -56,7 +56,7 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
             }
             notes.extend(entry.read.clone());
             if !notes.is_empty() {
-                let _ = writeln!(text, "    {}", notes.join("; "));
+                let _ = writeln!(text, "    {}", speech.listed(&notes));
             }
         }
     }

@@ -187,7 +187,7 @@ impl Told<'_> {
         let what = if spans.is_empty() {
             speech.say(P::ColderNone).to_owned()
         } else {
-            speech.fill(P::ColderInject, &[("spans", &spans.join("; "))])
+            speech.fill(P::ColderInject, &[("spans", &speech.listed(&spans))])
         };
         let degrees = colder(speech, &variant.colder);
         self.under(None, &speech.fill(P::Colder, &[("degrees", &degrees), ("what", &what)]));
@@ -222,7 +222,7 @@ impl Told<'_> {
             parts.push(what);
         }
         let none = found.iter().all(|found| found.latest.is_none());
-        let what = if none { speech.say(P::NotFromAny).to_owned() } else { parts.join("; ") };
+        let what = if none { speech.say(P::NotFromAny).to_owned() } else { speech.listed(&parts) };
         self.under(Some(P::Torque), &speech.fill(P::ByTime, &[("time", &clock.by(by)), ("what", &what)]));
     }
 
@@ -259,12 +259,13 @@ impl Told<'_> {
                 for (variant, fate) in variants.iter().zip(&fates) {
                     let then = fate.map_or_else(|| speech.say(P::NoStart).to_owned(), |fate| self.torque_from(fate));
                     let degrees = colder(speech, &variant.colder);
-                    let _ = write!(what, "; {}", speech.fill(P::ColderThen, &[("degrees", &degrees), ("what", &then)]));
+                    what =
+                        speech.listed(&[what, speech.fill(P::ColderThen, &[("degrees", &degrees), ("what", &then)])]);
                 }
             }
             if let Some((rule, fate)) = other {
                 let gaps = [("rule", rule.as_str()), ("what", &self.torque_from(fate))];
-                let _ = write!(what, "; {}", speech.fill(P::OtherRule, &gaps));
+                what = speech.listed(&[what, speech.fill(P::OtherRule, &gaps)]);
             }
             self.line(&speech.fill(P::Started, &[("time", &clock.at(start.at)), ("what", &what)]));
         }

@@ -26,6 +26,8 @@ pub enum Exit {
     Ran,
     /// It ran, and not everything is proved: 1 (`prove` only).
     NotProved,
+    /// It ran, nothing failed, and a fixing has no release: 4 (`prove` only).
+    NoRelease,
     /// A logger refuses: 1 (`link` only).
     Refused,
     /// Wrong usage: 2.
@@ -42,6 +44,7 @@ impl Exit {
             Self::NotProved | Self::Refused => 1,
             Self::Usage => 2,
             Self::Unusable => 3,
+            Self::NoRelease => 4,
         }
     }
 }

@@ -93,7 +93,11 @@ impl Register {
             Kind::Register(version) if version > VERSION => return Err(Refusal::Later { found: version }),
             Kind::Register(VERSION) => {}
             Kind::Foreign => return Err(Refusal::NoRegister),
-            Kind::Empty if !flags.contains(OpenFlags::SQLITE_OPEN_CREATE) => return Err(Refusal::NoRegister),
+            // its writer was killed before anything stood in it; a look does not finish that
+            Kind::Empty if !flags.contains(OpenFlags::SQLITE_OPEN_CREATE) => {
+                connection = Connection::open_in_memory()?;
+                schema::migrate(&mut connection)?;
+            }
             Kind::Empty | Kind::Register(_) => schema::migrate(&mut connection)?,
         }
         Ok(Self { connection })

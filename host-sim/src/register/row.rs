@@ -192,7 +192,10 @@ impl Fixing {
             return (speech.say(ProofPhrase::UntrustedHead), speech.do_not_load(why));
         }
         let time = |at: Instant| speech.retell(&time_words(session.wall.clock(at.seconds()), at.seconds()));
-        (speech.headline(self.seen.word), speech.told_sentence(&self.told(), &time))
+        {
+            let told = self.told();
+            (speech.told_headline(&told), speech.told_sentence(&told, &time))
+        }
     }
 
     /// What is said of it when its time has passed by this computer's clock (seconds since 1970-01-01T00:00:00Z); `None` where

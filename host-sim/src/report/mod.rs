@@ -7,12 +7,14 @@
 //! Terms: a *sheet* is the part about one fixing; the *reckoning* is the cure line by line.
 //!
 //! Invariants: everything told of a fixing is the engine's, run over the raw readings of a memory image; a release that was
-//! held against keys in vain is shown as void, and so is whatever is not rejected in a log that cannot be trusted; every text from a file is escaped; no word of the page stands outside
+//! held against keys in vain is shown as void, and so is whatever is not rejected in a log that cannot be trusted; what a proof
+//! test or the job file says against a fixing is told before its stage; every text from a file is escaped; no word of the page stands outside
 //! `crate::words`; the page needs no script, font or file but itself.
 //! What it does not do: judge anything anew, open files, or print.
 
 mod cure;
 mod gather;
+mod objection;
 mod overview;
 mod page;
 mod proof_tests;

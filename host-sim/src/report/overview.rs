@@ -1,7 +1,8 @@
 //! The overview of a page with several fixings: who stands where, and of whom nothing is recorded.
 
+use super::objection::{Objection, against};
 use super::said::table;
-use crate::register::{CodeRow, Verdict};
+use crate::register::{CodeRow, Is, Verdict};
 use crate::words::{ProofPhrase, ReportPhrase as P, Speech, time_words};
 use maud::{Markup, html};
 
@@ -13,6 +14,8 @@ pub(super) struct Line {
     pub(super) label: String,
     pub(super) group: String,
     pub(super) status: String,
+    /// What is said of it before everything else; `None` where nothing is.
+    pub(super) first: Option<String>,
     /// What came of holding its release against keys, in a word or two.
     pub(super) proof: &'static str,
     pub(super) cured: Option<Markup>,
@@ -26,6 +29,7 @@ impl Line {
             label: label.to_owned(),
             group: group.to_owned(),
             status: speech.say(P::NoRecord).to_owned(),
+            first: None,
             proof: "",
             cured: None,
         }
@@ -43,18 +47,57 @@ impl Line {
         };
         let mut status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
         if let Some(laxer) = speech.laxer_note(code.laxer) {
-            status = format!("{status}; {laxer}");
+            status = speech.listed(&[status, laxer]);
         }
         if let Some(outside) = speech.outside_note(code.outside_at_seating) {
-            status = format!("{status}; {outside}");
+            status = speech.listed(&[status, outside]);
         }
         Self {
             id: None,
             label: speech.name(&code.label, code.number),
             group: group.to_owned(),
+            first: (code.void() == Is::Yes).then(|| status.clone()),
             status,
             proof: "",
             cured: None,
+        }
+    }
+}
+
+impl Line {
+    /// Tells it as something that is not to be loaded, for what stands against it.
+    pub(super) fn objected(&mut self, speech: Speech, objections: &[Objection]) {
+        let Some((worst, why)) = objections.first().zip(against(speech, objections)) else { return };
+        self.first = Some(why);
+        self.status = speech.listed(&[speech.say(worst.head()), &self.status]);
+    }
+}
+
+/// Those that are not to be loaded, with their reasons: before everything else.
+pub(super) fn first<'l>(speech: Speech, lines: impl Iterator<Item = &'l Line>) -> Markup {
+    let told: Vec<(&Line, &String)> = lines.filter_map(|line| Some((line, line.first.as_ref()?))).collect();
+    html! {
+        @if !told.is_empty() {
+            section.first {
+                h2 { (speech.say(P::DoNotLoad)) }
+                p.alarm { (speech.say(P::DoNotLoadNote)) }
+                ul {
+                    @for (line, why) in told {
+                        li {
+                            strong {
+                                @match &line.id {
+                                    Some(id) => { a href=(format!("#{id}")) { (line.label) } }
+                                    None => (line.label),
+                                }
+                                @if !line.group.is_empty() { " (" (line.group) ")" }
+                                br;
+                                (line.status)
+                            }
+                            @if *why != line.status { br; (why) }
+                        }
+                    }
+                }
+            }
         }
     }
 }

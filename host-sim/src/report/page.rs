@@ -1,10 +1,11 @@
 //! The page: head, overview, specifications, resins, sheets, cautions.
 
 use super::gather::{Fixing, Proving, Session};
-use super::overview::{Line, overview};
+use super::objection::Objection;
+use super::overview::{Line, first, overview};
 use super::proof_tests::Against;
 use super::said::Said;
-use super::sheet::{sheet, standing};
+use super::sheet::{First, sheet, standing};
 use super::specification::specification;
 use super::style::sheet as style;
 use crate::job::{Group, JobFile};
@@ -111,8 +112,7 @@ impl<'a> Page<'a> {
             }
             let place = self.place(session, fixing);
             let id = format!("fixing-{}", self.entries.len() + 1);
-            let (group, notes) = self.notes(session, fixing, &place);
-            let standing = standing(said, fixing);
+            let (group, notes) = self.notes(&place);
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
             let wall = cured.and_then(|at| session.wall.utc(at));
             let specified = match place {
@@ -120,6 +120,9 @@ impl<'a> Page<'a> {
                 Place::NoJob | Place::Unknown => None,
             };
             let against = Against { speech: self.speech, group: specified.map(|(_, group)| group), tests: self.tests };
+            let mut objections = against.objections(&fixing.label, wall);
+            objections.extend(self.objections(session, fixing, &place));
+            let standing = standing(said, fixing, &objections);
             // a fixing to which nothing was done has its line in the overview, and a sheet when it is asked for
             let sheet = (only.is_some() || !fixing.deeds.is_empty())
                 .then(|| sheet(said, fixing, (&id, &standing), &notes, &against.of_fixing(&fixing.label, wall)));
@@ -128,6 +131,12 @@ impl<'a> Page<'a> {
                 label: said.name(fixing),
                 group,
                 status: standing.headline.to_owned(),
+                first: match standing.first {
+                    First::Yes => Some(
+                        [Some(standing.sentence), standing.against].into_iter().flatten().collect::<Vec<_>>().join(" "),
+                    ),
+                    First::No => standing.against,
+                },
                 proof: short(self.speech, &fixing.proving),
                 cured: cured.map(|at| said.stamp(at)),
             };
@@ -141,7 +150,11 @@ impl<'a> Page<'a> {
         let group = self.by_name.last().and_then(|groups| groups.get(code.label.as_str()));
         let group = group.and_then(|group| self.jobs.last()?.job().groups.get(*group));
         let name = group.map_or("", |group| group.name.as_str());
-        let line = Line::of_code(self.speech, code, name);
+        let mut line = Line::of_code(self.speech, code, name);
+        let known = |hash: &FileHash| !code.job.is_empty() && to_hex(&hash.0).starts_with(&code.job);
+        if !self.jobs.is_empty() && !self.hashes.iter().any(known) {
+            line.objected(self.speech, &[Objection::OtherJobFile(code.job.clone())]);
+        }
         self.entries.push(Entry { label: code.label.clone(), line, cured: None, sheet: None });
     }
 
@@ -189,36 +202,35 @@ impl<'a> Page<'a> {
         Some((file, file.job().groups.get(group)?))
     }
 
+    /// What the job file says against what the logger was loaded with.
+    fn objections(&self, session: &Session, fixing: &Fixing, place: &Place) -> Vec<Objection> {
+        let (version, group, same) = match place {
+            Place::NoJob => return Vec::new(),
+            Place::Unknown => return vec![Objection::NotInJob],
+            Place::Loaded(version, group) => (*version, *group, true),
+            Place::ByName(version, group) => (*version, *group, false),
+        };
+        let specified = self.specified(version, group);
+        specified
+            .map_or_else(Vec::new, |(file, group)| Objection::of_job(self.speech, (file, group, same), session, fixing))
+    }
+
     /// Name of the group, and what is to be said about the job file.
-    fn notes(&mut self, session: &Session, fixing: &Fixing, place: &Place) -> (String, Markup) {
+    fn notes(&mut self, place: &Place) -> (String, Markup) {
         let speech = self.speech;
         let (version, group, other) = match place {
             Place::NoJob => return (String::new(), html! { p { (speech.say(P::NoJobFile)) } }),
-            Place::Unknown => return (String::new(), html! { p.alarm { (speech.say(P::NotInJob)) } }),
+            // it is said among what stands against it
+            Place::Unknown => return (String::new(), html! {}),
             Place::Loaded(version, group) => (*version, *group, false),
             Place::ByName(version, group) => (*version, *group, true),
         };
-        let Some((file, specified)) = self.specified(version, group) else { return (String::new(), html! {}) };
+        let Some((_, specified)) = self.specified(version, group) else { return (String::new(), html! {}) };
         self.groups.insert((version, group));
-        let spec = specified.spec();
-        let differing = [
-            (spec.hole != fixing.spec.hole, P::Drilled),
-            (spec.torque != fixing.spec.torque, P::Torque),
-            (specified.rule != session.job.rule, P::Rule),
-            (file.job().settings.uncertainty() != session.job.settings.uncertainty(), P::Uncertainty),
-            (file.job().settings.longest_gap() != session.job.settings.longest_gap(), P::LongestGap),
-            (file.job().settings.clock_ppm() != session.job.settings.clock_ppm(), P::ClockAllowance),
-            (file.job().settings.settle() != session.job.settings.settle(), P::Settle),
-        ];
-        let differing: Vec<&str> =
-            differing.into_iter().filter(|(differs, _)| *differs).map(|(_, word)| speech.say(word)).collect();
         let title = speech.fill(P::Specification, &[("group", &specified.name)]);
         let markup = html! {
             p { a href=(format!("#{}", group_id(version, group))) { (title) } }
             @if other { p.notice { (speech.say(P::OtherJobFile)) } }
-            @if !differing.is_empty() {
-                p.alarm { (speech.fill(P::LoadedOtherwise, &[("what", &differing.join(", "))])) }
-            }
         };
         (specified.name.clone(), markup)
     }
@@ -268,6 +280,7 @@ impl<'a> Page<'a> {
                         p.caution { (speech.caution()) }
                     }
                     main {
+                        (first(speech, self.entries.iter().map(|entry| &entry.line)))
                         @if self.entries.is_empty() { p.alarm { (speech.say(P::NoFixing)) } }
                         @if self.entries.len() > 1 || self.entries.iter().any(|entry| entry.sheet.is_none()) {
                             (overview(speech, self.entries.iter().map(|entry| &entry.line)))

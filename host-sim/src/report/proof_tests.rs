@@ -1,5 +1,6 @@
 //! Proof tests on the page: what was asked for, what was handed in, and what it comes to.
 
+use super::objection::Objection;
 use super::said::table;
 use super::specification::sampling;
 use crate::job::sampling::Standing;
@@ -24,6 +25,12 @@ impl Against<'_> {
     fn judged(&self, test: &ProofTest, cured: Option<i64>) -> Option<Judged> {
         let proof = self.group?.proof.as_ref()?;
         Some(judge(test, Asked { proof, cured }))
+    }
+
+    /// What the tests of a fixing say against it; `cured` on the wall clock.
+    pub(super) fn objections(&self, label: &str, cured: Option<i64>) -> Vec<Objection> {
+        let own = self.tests.iter().flat_map(|tests| &tests.tests).filter(|test| test.fixing == label);
+        own.flat_map(|test| Objection::of_test(test, self.judged(test, cured), cured)).collect()
     }
 
     /// Whether the job file asks for tests of the group.
@@ -149,7 +156,7 @@ impl Against<'_> {
             Some(Judged::NotCounted(NotCounted::HoldNotSaid)) => not(P::HoldNotSaid),
             Some(Judged::NotCounted(NotCounted::DisplacementNotSaid)) => not(P::DisplacementNotSaid),
         };
-        if is_early(test, cured) { format!("{word}; {}", speech.say(P::BeforeCure)) } else { word }
+        if is_early(test, cured) { speech.listed(&[&*word, speech.say(P::BeforeCure)]) } else { word }
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::cure::cure;
 use super::gather::{Deed, Fixing, Proving, Session};
+use super::objection::{Objection, against, keeps_stage};
 use super::reckon::{Reckoning, accepted};
 use super::said::{Said, fact, facts, table};
 use super::specification::torque;
@@ -13,7 +14,7 @@ use crate::stamp::Clock;
 use crate::words::{ProofPhrase, ReportPhrase as P, Told, is_rejection};
 use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
-use holdoff_core::log::StageSeen;
+use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::{Count, Fine, Instant};
 use maud::{Markup, PreEscaped, html};
 
@@ -22,35 +23,67 @@ use maud::{Markup, PreEscaped, html};
 pub(super) struct Standing {
     pub(super) headline: &'static str,
     pub(super) sentence: String,
-    /// Whether it must be told that its release does not hold.
-    pub(super) void: Option<String>,
+    /// What stands against it besides, as a sentence.
+    pub(super) against: Option<String>,
+    /// Whether it is told before everything else.
+    pub(super) first: First,
 }
 
-/// Where a fixing stands; a release that was held against keys in vain counts for nothing.
-pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
+/// Whether a fixing is told before everything else: somebody might load it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum First {
+    Yes,
+    No,
+}
+
+/// Where a fixing stands; a release that was held against keys in vain counts for nothing, nor does one that something stands
+/// against.
+pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]) -> Standing {
     let speech = said.speech;
     let seen = StageSeen::of(fixing.status.stage, fixing.status.grounds);
+    let against = against(speech, objections);
     if let Some(why) = said.session.untrusted.as_ref().filter(|_| !is_rejection(seen.word)) {
         return Standing {
             headline: speech.say(ProofPhrase::UntrustedHead),
             sentence: speech.do_not_load(why),
-            void: Some(why.clone()),
+            against,
+            first: First::Yes,
         };
     }
     let void = match (&fixing.proving, fixing.status.stage) {
         (Proving::NotProved(why), Stage::Cured(_) | Stage::Released(_)) => Some(why.clone()),
         (Proving::NotProved(_) | Proving::Proved(_) | Proving::NoKeys | Proving::NoRelease, _) => None,
     };
-    match void {
-        Some(why) => Standing {
+    let told = Told::of(&fixing.status, fixing.spec.torque);
+    match (void, &against, objections.first()) {
+        (Some(why), _, _) => Standing {
             headline: speech.say(ProofPhrase::VoidHead),
             sentence: speech.do_not_load(&why),
-            void: Some(why),
+            against,
+            first: First::Yes,
         },
-        None => Standing {
-            headline: speech.headline(seen.word),
-            sentence: speech.told_sentence(&Told::of(&fixing.status, fixing.spec.torque), &|at| said.instant(at)),
-            void: None,
+        (None, Some(sentence), Some(worst)) if !keeps_stage(seen.word) => Standing {
+            headline: speech.say(worst.head()),
+            sentence: sentence.clone(),
+            against: None, // it is the sentence
+            first: First::Yes,
+        },
+        (None, _, _) => Standing {
+            headline: speech.told_headline(&told),
+            sentence: speech.told_sentence(&told, &|at| said.instant(at)),
+            first: match seen.word {
+                StageWord::Rejected => First::Yes,
+                StageWord::Planned
+                | StageWord::Refused
+                | StageWord::Working
+                | StageWord::Curing
+                | StageWord::Held
+                | StageWord::Cured
+                | StageWord::Released
+                | StageWord::AcceptedAsIs
+                | StageWord::Removed => First::No,
+            },
+            against,
         },
     }
 }
@@ -65,12 +98,16 @@ pub(super) fn sheet(
 ) -> Markup {
     let speech = said.speech;
     let reckoning = Reckoning::of(said.session, fixing);
-    let alarm = if standing.void.is_some() { "alarm" } else { "panel" };
+    let alarm = match standing.first {
+        First::Yes => "alarm",
+        First::No => "panel",
+    };
     html! {
         article.sheet id=(id) {
             h2 { (said.name(fixing)) }
             p class=(format!("headline {alarm}")) { (standing.headline) }
             p { (standing.sentence) }
+            @if let Some(against) = &standing.against { p.alarm { (against) } }
             @if let Some(outside) = speech.outside_note(fixing.status.outside_at_seating) {
                 p.notice.outside-at-seating { (outside) "." }
             }
@@ -237,7 +274,7 @@ fn deeds(said: Said<'_>, fixing: &Fixing) -> Markup {
             ) => None,
         })
         .collect();
-    let decided = if decisions.is_empty() { speech.say(P::NoneRecorded).to_owned() } else { decisions.join("; ") };
+    let decided = if decisions.is_empty() { speech.say(P::NoneRecorded).to_owned() } else { speech.listed(&decisions) };
     html! {
         section.deeds {
             h3 { (speech.say(P::Deeds)) }
@@ -277,7 +314,7 @@ fn outcome(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> String {
         Verdict::Done | Verdict::Accepted | Verdict::AcceptedWithCandidate | Verdict::Refused(_) | Verdict::Missing => {
             let told =
                 deed.events.iter().filter_map(|event| speech.told_event(event, fixing.number, &|at| said.instant(at)));
-            told.map(|(_, what)| what).collect::<Vec<_>>().join("; ")
+            speech.listed(&told.map(|(_, what)| what).collect::<Vec<_>>())
         }
     }
 }

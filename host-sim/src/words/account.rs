@@ -1,6 +1,6 @@
 //! The account of a replay for a person: what was decided and when, served against required, what did not count.
 
-use super::{AccountPhrase as P, ListingPhrase, ProofPhrase, Speech, StatusPhrase, TemperatureUnit, stage_word};
+use super::{AccountPhrase as P, ListingPhrase, ProofPhrase, Speech, StatusPhrase, TemperatureUnit, Told};
 use crate::problem::visible;
 use crate::replay::{Act, Fixing, Outcome, Plan, Seen, Story, Why};
 use holdoff_core::cure::Laxer;
@@ -85,7 +85,7 @@ fn line(text: &mut String, speech: Speech, word: Option<P>, what: &str) {
 fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixing, status: &Status) {
     let (speech, offset) = (of.speech, fixing.offset_seconds);
     let name = fixing.name.as_deref().map_or(String::new(), |name| format!("{}: ", visible(name)));
-    let _ = writeln!(text, "{name}{}", speech.headline(stage_word(&status.stage)));
+    let _ = writeln!(text, "{name}{}", speech.told_headline(&Told::of(status, fixing.spec.torque)));
     let _ = writeln!(text, "{}\n", speech.status_sentence(status, fixing.spec.torque, offset));
     let rule = speech.rule(of.outcome.group.rule());
     line(text, speech, Some(P::Resin), &format!("{}, {rule}", visible(of.resin)));

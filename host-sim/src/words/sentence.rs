@@ -46,6 +46,14 @@ impl Told {
         (now >= at).then_some(phrase)
     }
 
+    /// The torque, where it was too low and the fixing waits for another one. One that is high enough releases it or rejects it.
+    pub fn too_low(&self) -> Option<Torque> {
+        match (self.seen.word, self.range, self.torque) {
+            (StageWord::Cured, Some(range), Some(torque)) if torque < range.least() => Some(torque),
+            (_, _, _) => None,
+        }
+    }
+
     /// What is told by a status.
     pub fn of(status: &Status, range: Option<TorqueRange>) -> Self {
         let torque = match status.stage {
@@ -96,7 +104,7 @@ impl Speech {
     /// Grounds, one after another.
     pub fn grounds(&self, grounds: Grounds) -> String {
         let words: Vec<&str> = grounds.iter().map(|ground| self.ground(ground)).collect();
-        words.join("; ")
+        self.listed(&words)
     }
 
     /// A hole condition.
@@ -131,6 +139,14 @@ impl Speech {
         self.say(of_stage(stage))
     }
 
+    /// The same of what is told of a fixing: a torque that was too low stands there until there is another.
+    pub fn told_headline(&self, told: &Told) -> &'static str {
+        match told.too_low() {
+            Some(_) => self.say(StatusPhrase::HeadTorqueLow),
+            None => self.headline(told.seen.word),
+        }
+    }
+
     /// What may be done with the fixing now, in a foreman's words.
     pub fn status_sentence(&self, status: &Status, range: Option<TorqueRange>, offset_seconds: i32) -> String {
         self.told_sentence(&Told::of(status, range), &|at| self.when(at, offset_seconds))
@@ -162,6 +178,11 @@ impl Speech {
             StageWord::Cured => match told.range {
                 Some(range) => {
                     let (least, greatest) = self.torque_range(range);
+                    if let Some(torque) = told.too_low() {
+                        let gaps =
+                            [("torque", &*self.torque(torque)), since, ("least", &least), ("greatest", &greatest)];
+                        return self.fill(P::SayTorqueLow, &gaps);
+                    }
                     self.fill(P::SayCuredRange, &[since, ("least", &least), ("greatest", &greatest)])
                 }
                 None => self.fill(P::SayCured, &[since]),

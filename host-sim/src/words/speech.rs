@@ -125,6 +125,15 @@ impl Speech {
         fill(phrase.of(self.language), gaps)
     }
 
+    /// Several things one after another, with semicolons as the language writes them.
+    pub fn listed<T: AsRef<str>>(&self, things: &[T]) -> String {
+        let between = match self.language {
+            Language::English | Language::German => "; ",
+            Language::French => " ; ",
+        };
+        things.iter().map(AsRef::as_ref).collect::<Vec<&str>>().join(between)
+    }
+
     /// A temperature with two decimals, rounded half away from zero for reading only.
     pub fn degrees(&self, temperature: Fine) -> String {
         let hundredths = match self.temperature {

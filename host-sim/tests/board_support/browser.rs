@@ -80,7 +80,7 @@ impl Browser {
     pub(crate) fn call(&mut self, method: &str, parameters: Value) -> Value {
         self.count += 1;
         let id = self.count;
-        let mut message = json!({"id": id, "method": method, "params": parameters});
+        let mut message = json!({"id": id, "method": method, "params": parameters.clone()});
         if !self.session.is_empty() {
             message["sessionId"] = self.session.as_str().into();
         }
@@ -89,6 +89,12 @@ impl Browser {
             let Message::Text(text) = self.socket.read().unwrap() else { continue };
             let answer: Value = serde_json::from_str(&text).unwrap();
             if answer["id"] == id {
+                // a page that loads itself anew meanwhile has no value yet
+                let left = answer["error"]["message"].as_str().is_some_and(|why| why.contains("navigated or closed"));
+                if left && method == "Runtime.evaluate" {
+                    std::thread::sleep(std::time::Duration::from_millis(50));
+                    return self.call(method, parameters);
+                }
                 assert!(answer["error"].is_null(), "{method}: {}", answer["error"]);
                 return answer["result"].clone();
             }

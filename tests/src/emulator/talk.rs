@@ -88,7 +88,7 @@ pub fn load_job(machine: &mut Machine, shipment: &Shipment<'_>, patience: Patien
     Ok(())
 }
 
-fn grief() -> EmulatorError {
+pub(super) fn grief() -> EmulatorError {
     EmulatorError::Control("the program at the other end of the link came to grief".to_owned())
 }
 
@@ -102,9 +102,7 @@ fn hand_over(
     loop {
         match asked.recv_timeout(LOOK) {
             Ok(bytes) => {
-                for piece in bytes.chunks(PIECE) {
-                    hand(machine, board, piece)?;
-                }
+                hand(machine, board, &bytes)?;
                 silent_since = Instant::now();
             }
             Err(RecvTimeoutError::Disconnected) => return Ok(()),
@@ -118,32 +116,44 @@ fn hand_over(
     }
 }
 
-/// Hands a piece over, and lets the board take all of it.
-fn hand(machine: &mut Machine, board: &mut UnixStream, piece: &[u8]) -> Result<(), EmulatorError> {
-    let before = machine.words()?.received;
-    board.write_all(piece)?;
-    let began = Instant::now();
-    while (machine.words()?.received.wrapping_sub(before) as usize) < piece.len() {
-        if machine.byte_waits()? {
-            machine.pass(1)?;
-        } else if began.elapsed() > PATIENCE {
-            return Err(EmulatorError::Hangs("its serial port takes nothing".to_owned()));
+/// Hands bytes over in pieces, and lets the board take all of them.
+pub(super) fn hand(machine: &mut Machine, board: &mut UnixStream, bytes: &[u8]) -> Result<(), EmulatorError> {
+    for piece in bytes.chunks(PIECE) {
+        let before = machine.words()?.received;
+        board.write_all(piece)?;
+        let began = Instant::now();
+        while (machine.words()?.received.wrapping_sub(before) as usize) < piece.len() {
+            if machine.byte_waits()? {
+                machine.pass(1)?;
+            } else if began.elapsed() > PATIENCE {
+                return Err(EmulatorError::Hangs("its serial port takes nothing".to_owned()));
+            }
         }
     }
     Ok(())
 }
 
-fn accept(listener: &UnixListener, ended: &impl Fn() -> bool) -> Result<Option<UnixStream>, EmulatorError> {
+/// The program's connection, where it has opened one by now; waits a moment where it has not.
+pub(super) fn accept_now(listener: &UnixListener) -> Result<Option<UnixStream>, EmulatorError> {
     listener.set_nonblocking(true)?;
+    match listener.accept() {
+        Ok((stream, _)) => {
+            stream.set_nonblocking(false)?;
+            Ok(Some(stream))
+        }
+        Err(error) if error.kind() == ErrorKind::WouldBlock => {
+            std::thread::sleep(Duration::from_millis(2));
+            Ok(None)
+        }
+        Err(error) => Err(error.into()),
+    }
+}
+
+fn accept(listener: &UnixListener, ended: &impl Fn() -> bool) -> Result<Option<UnixStream>, EmulatorError> {
     loop {
-        match listener.accept() {
-            Ok((stream, _)) => {
-                stream.set_nonblocking(false)?;
-                return Ok(Some(stream));
-            }
-            Err(error) if error.kind() == ErrorKind::WouldBlock && ended() => return Ok(None),
-            Err(error) if error.kind() == ErrorKind::WouldBlock => std::thread::sleep(Duration::from_millis(2)),
-            Err(error) => return Err(error.into()),
+        let came = accept_now(listener)?;
+        if came.is_some() || ended() {
+            return Ok(came);
         }
     }
 }

@@ -42,6 +42,10 @@ pub(super) struct LineArguments {
     /// How long a broken line is waited for before the command gives up, seconds
     #[arg(long, value_name = "SECONDS", default_value_t = 20, global = true)]
     patience: u16,
+    /// How long an answer is waited for before the request is sent again: on no command line, but a line whose logger answers in
+    /// simulated time needs no seconds
+    #[arg(skip = Patience::default().answer)]
+    pub(super) answer: Duration,
 }
 
 impl LineArguments {
@@ -53,8 +57,21 @@ impl LineArguments {
     /// The same, until somebody wants it to end.
     pub(super) fn talk_until(&self, stop: Stop) -> Result<Talk, Trouble> {
         let port = Port { name: self.port.clone(), baud: self.baud };
-        let patience = Patience { line: Duration::from_secs(self.patience.into()), ..Patience::default() };
+        let (usual, line) = (Patience::default(), Duration::from_secs(self.patience.into()));
+        // as long in all: a logger on a busy machine is not silent
+        let times = usual.answer.as_millis().checked_div(self.answer.as_millis()).unwrap_or(1);
+        let tries = usual.tries.saturating_mul(u32::try_from(times).unwrap_or(1).max(1));
+        let patience = Patience { line, answer: self.answer, tries, ..usual };
         Talk::begin_until(&port, patience, stop)
+    }
+}
+
+impl Arguments {
+    /// The same, with another time to wait for an answer before a request is sent again.
+    #[must_use]
+    pub const fn awaiting(mut self, answer: Duration) -> Self {
+        self.line.answer = answer;
+        self
     }
 }
 

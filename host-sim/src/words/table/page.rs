@@ -46,7 +46,6 @@ phrases! {
         FixingColumn: "Fixing", "Befestigung", "Scellement";
         TimeColumn: "Time", "Zeit", "Heure";
         StatusColumn: "Status", "Stand", "État";
-        None: "None.", "Keine.", "Aucun.";
         AsOfNote: "This page says what the loggers recorded up to their last read-out. Time has passed since; what a logger says now counts.",
             "Diese Seite sagt, was die Logger bis zum letzten Auslesen aufgezeichnet haben. Seither ist Zeit vergangen; was ein Logger jetzt sagt, zählt.",
             "Cette page dit ce que les enregistreurs ont enregistré jusqu'à leur dernière relève. Du temps a passé depuis ; ce qu'un enregistreur dit maintenant compte.";
@@ -61,6 +60,12 @@ phrases! {
             "Cette heure est passée. S'il n'a pas été mis en place avant, il est rejeté : regarder l'enregistreur.";
         NotChecked: "DO NOT LOAD: CODE NOT CHECKED", "NICHT BELASTEN: CODE NICHT GEPRÜFT", "NE PAS CHARGER : CODE NON VÉRIFIÉ";
         Contradicted: "DO NOT LOAD: CONTRADICTED", "NICHT BELASTEN: WIDERLEGT", "NE PAS CHARGER : CONTREDIT";
+        FromTo: "{first} to {last}", "{first} bis {last}", "{first} à {last}";
+        OtherFile: "loaded from another job file or version, {hash}", "mit einer anderen Auftragsdatei oder Fassung geladen, {hash}", "chargé d'un autre fichier de travail ou d'une autre version, {hash}";
+        OtherFileHead: "DO NOT LOAD: OTHER JOB FILE", "NICHT BELASTEN: ANDERE AUFTRAGSDATEI", "NE PAS CHARGER : AUTRE FICHIER DE TRAVAIL";
+        OtherFileSentence: "Do not load it: its logger says {headline}, but was loaded from another job file or version, {hash}. If that is an earlier version of this job, give it as well (--job).",
+            "Nicht belasten: ihr Logger sagt {headline}, wurde aber mit einer anderen Auftragsdatei oder Fassung geladen, {hash}. Ist das eine frühere Fassung dieses Auftrags, auch sie angeben (--job).",
+            "Ne pas charger : son enregistreur dit {headline}, mais a été chargé d'un autre fichier de travail ou d'une autre version, {hash}. Si c'est une version antérieure de ce travail, la donner aussi (--job).";
         NoRecord: "The register holds nothing of it.", "Das Register enthält nichts davon.", "Le registre n'en contient rien.";
         Empty: "The register holds no fixing of this job.", "Das Register enthält keine Befestigung dieses Auftrags.", "Le registre ne contient aucun scellement de ce travail.";
         Proved: "release proved", "Freigabe bewiesen", "libération prouvée";

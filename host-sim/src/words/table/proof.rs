@@ -11,6 +11,8 @@ phrases! {
         LaxerThan: "LAXER THAN THE DEFAULT: {which}", "MILDER ALS VORGESEHEN: {which}", "MOINS SÉVÈRE QUE PRÉVU : {which}";
         Proved: "PROVED", "BEWIESEN", "PROUVÉ";
         NotProved: "NOT PROVED", "NICHT BEWIESEN", "NON PROUVÉ";
+        NoReleaseYet: "NO RELEASE YET", "NOCH KEINE FREIGABE", "PAS ENCORE DE LIBÉRATION";
+        NoRelease: "NO RELEASE", "KEINE FREIGABE", "PAS DE LIBÉRATION";
         NotChecked: "not held against keys yet", "noch gegen keine Schlüssel geprüft", "pas encore vérifié avec des clés";
         Cured: "cured", "ausgehärtet", "durci";
         Torqued: "torqued", "angezogen", "serré";

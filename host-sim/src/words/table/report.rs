@@ -15,6 +15,19 @@ phrases! {
         Group: "Group", "Gruppe", "Groupe";
         Status: "Status", "Stand", "État";
         Overview: "Overview", "Übersicht", "Vue d'ensemble";
+        DoNotLoad: "Do not load these", "Diese nicht belasten", "Ne pas charger ceux-ci";
+        DoNotLoadNote: "The next trade loads none of these, whatever stands further down. The engineer decides what becomes of them.",
+            "Diese belastet kein nächstes Gewerk, was auch weiter unten steht. Was daraus wird, entscheidet der Ingenieur.",
+            "Aucun corps d'état ne les charge, quoi qu'il soit écrit plus bas. L'ingénieur décide de la suite.";
+        HeadTestFailed: "DO NOT LOAD: PROOF TEST FAILED", "NICHT BELASTEN: PROBEBELASTUNG NICHT BESTANDEN", "NE PAS CHARGER : ESSAI ÉCHOUÉ";
+        HeadLoadedEarly: "DO NOT LOAD: LOADED BEFORE IT WAS CURED", "NICHT BELASTEN: VOR DER AUSHÄRTUNG BELASTET", "NE PAS CHARGER : CHARGÉ AVANT D'ÊTRE DURCI";
+        HeadAgainstJob: "DO NOT LOAD: LOG AND JOB FILE CONTRADICT EACH OTHER", "NICHT BELASTEN: PROTOKOLL UND AUFTRAGSDATEI WIDERSPRECHEN SICH", "NE PAS CHARGER : JOURNAL ET FICHIER DE CHANTIER SE CONTREDISENT";
+        WhyTestFailed: "a proof test of it failed ({at}, {tester})", "eine Probebelastung hat sie nicht bestanden ({at}, {tester})", "un essai de mise en charge a échoué ({at}, {tester})";
+        WhyLoadedEarly: "it was loaded at {at}, before it was cured", "sie wurde um {at} belastet, bevor sie ausgehärtet war", "il a été chargé à {at}, avant d'être durci";
+        WhyOtherResin: "its logger was loaded with another resin than the one that the job file names", "ihr Logger wurde mit einem anderen Mörtel geladen als dem, den die Auftragsdatei nennt", "son enregistreur a été chargé avec une autre résine que celle que nomme le fichier de chantier";
+        WhyOtherJobFile: "its logger was loaded from another job file or version of it, {hash}", "ihr Logger wurde mit einer anderen Auftragsdatei oder Fassung davon geladen, {hash}", "son enregistreur a été chargé d'un autre fichier de chantier ou d'une autre version, {hash}";
+        WhyLoadedOtherwise: "its logger was loaded otherwise than the job file says ({what})", "ihr Logger wurde anders geladen, als die Auftragsdatei sagt ({what})", "son enregistreur a été chargé autrement que ne le dit le fichier de chantier ({what})";
+        WhyNotInJob: "the job file knows no fixing of this name", "die Auftragsdatei kennt keine Befestigung dieses Namens", "le fichier de chantier ne connaît aucun scellement de ce nom";
         NoFixing: "There is no fixing in it.", "Es ist keine Befestigung darin.", "Il n'y a aucun scellement dedans.";
         Findings: "What is amiss with the log", "Was am Protokoll nicht stimmt", "Ce qui ne va pas dans le journal";
         NotSaid: "not said", "nicht angegeben", "non indiqué";
@@ -43,12 +56,10 @@ phrases! {
         OtherJobFile: "The logger was not loaded with this job file, by its hash. The specification is put beside the fixing by name only.",
             "Der Logger wurde nach der Prüfsumme nicht mit dieser Auftragsdatei geladen. Die Vorgaben sind der Befestigung nur nach dem Namen zugeordnet.",
             "D'après son empreinte, l'enregistreur n'a pas été chargé avec ce fichier de chantier. La spécification n'est rapprochée du scellement que par le nom.";
-        LoadedOtherwise: "The logger was loaded otherwise than the job file says: {what}.", "Der Logger wurde anders geladen, als die Auftragsdatei sagt: {what}.", "L'enregistreur a été chargé autrement que ne le dit le fichier de chantier : {what}.";
-        NotInJob: "The job file knows no fixing of this name.", "Die Auftragsdatei kennt keine Befestigung dieses Namens.", "Le fichier de chantier ne connaît aucun scellement de ce nom.";
         Element: "Element", "Element", "Élément";
         Drilled: "Hole", "Bohrloch", "Trou";
         DrilledAs: "{diameter} mm wide, {depth} mm deep, drilled {direction}, {condition}", "{diameter} mm weit, {depth} mm tief, {direction} gebohrt, {condition}", "{diameter} mm de large, {depth} mm de profondeur, percé {direction}, {condition}";
-        Embedment: "Embedment", "Verankerungstiefe", "Profondeur d'ancrage";
+        Embedment: "Embedment", "Einbindetiefe", "Profondeur d'ancrage";
         Edge: "Edge distance", "Randabstand", "Distance au bord";
         Spacing: "Spacing", "Achsabstand", "Entraxe";
         Substrate: "Substrate", "Untergrund", "Support";

@@ -67,6 +67,10 @@ phrases! {
         SayCuredRange: "Cured since {since}. It may be torqued now, to {least} to {greatest} with a calibrated wrench; it is released only after that.",
             "Ausgehärtet seit {since}. Darf jetzt angezogen werden, mit {least} bis {greatest} und einem kalibrierten Drehmomentschlüssel; erst danach ist die Befestigung freigegeben.",
             "Durci depuis {since}. Peut être serré maintenant, de {least} à {greatest}, avec une clé dynamométrique étalonnée ; il n'est libéré qu'après cela.";
+        HeadTorqueLow: "TORQUED TOO LOW: AGAIN", "ZU SCHWACH ANGEZOGEN: NOCHMALS", "SERRÉ TROP FAIBLEMENT : À REFAIRE";
+        SayTorqueLow: "Torqued to {torque}, which is too low: torque it again, to {least} to {greatest} with a calibrated wrench. Do not load it before. Cured since {since}.",
+            "Mit {torque} angezogen, das ist zu wenig: nochmals anziehen, mit {least} bis {greatest} und einem kalibrierten Drehmomentschlüssel. Vorher nicht belasten. Ausgehärtet seit {since}.",
+            "Serré à {torque}, c'est trop faible : le serrer de nouveau, de {least} à {greatest}, avec une clé dynamométrique étalonnée. Ne pas le charger avant. Durci depuis {since}.";
         SayCured: "Cured since {since}. No torque is specified here; where the engineer specifies one, it is torqued to that first. It may be loaded when the foreman releases it.",
             "Ausgehärtet seit {since}. Hier ist kein Drehmoment vorgegeben; gibt der Ingenieur eines vor, wird zuerst damit angezogen. Darf belastet werden, wenn der Polier die Befestigung freigibt.",
             "Durci depuis {since}. Aucun couple n'est spécifié ici ; si l'ingénieur en spécifie un, le scellement y est serré d'abord. Peut être chargé quand le chef de chantier le libère.";
