@@ -146,8 +146,12 @@ fn a_memory_is_taken_in_proved_and_listed_with_the_words_of_the_replay() {
     let replayed = String::from_utf8(replayed.stdout).unwrap();
     for (fixing, line) in fixings.iter().zip(replayed.lines()) {
         let replayed: Value = serde_json::from_str(line).unwrap();
-        for key in ["fixing", "stage", "status", "reasons", "cured_at", "announced_at", "required_s", "served_s"] {
+        for key in ["fixing", "stage", "reasons", "cured_at", "announced_at", "required_s", "served_s"] {
             assert_eq!(fixing[key], replayed[key], "{key} of {}", fixing["fixing"]);
+        }
+        // a cure that nothing signed covers is told in other words than the replay's
+        if fixing["claim"] == "stage" {
+            assert_eq!(fixing["status"], replayed["status"], "{}", fixing["fixing"]);
         }
     }
     assert_eq!(replayed.lines().count(), 4);
@@ -306,7 +310,7 @@ fn a_memory_that_contradicts_a_proved_code_is_refused_and_an_unproved_code_gives
     taken(&unproved.register(&["add", &code(&earlier)]));
     let curing = folder.image("early.bin", &secret, &folder.trace("early.csv", 100, 0, 0.0), MORNING);
     taken(&unproved.register(&["add", &curing, "--keys", &public]));
-    let why = unproved.list()["codes"][0]["contradicted"].as_str().unwrap().to_owned();
+    let why = unproved.list()["codes"][0]["contradicted"]["text"].as_str().unwrap().to_owned();
     assert!(why.contains("knows no such seating"), "{why}");
     taken(&unproved.register(&["add", &image, "--keys", &public]));
     let list = unproved.list();
@@ -318,7 +322,7 @@ fn a_memory_that_contradicts_a_proved_code_is_refused_and_an_unproved_code_gives
     let output = other.register(&["add", &code(&image), "--keys", &public]);
     taken(&output);
     assert!(String::from_utf8_lossy(&output.stdout).contains("contradicted by this one"));
-    assert!(other.list()["codes"].as_array().unwrap().iter().any(|code| code["contradicted"].is_string()));
+    assert!(other.list()["codes"].as_array().unwrap().iter().any(|code| code["contradicted"].is_object()));
 }
 
 #[test]
@@ -335,7 +339,7 @@ fn a_damaged_memory_is_kept_and_its_fixings_are_released_no_longer() {
     std::fs::write(&second, damaged).unwrap();
     assert_ne!(folder.register(&["add", &second, "--keys", &public]).status.code(), Some(3));
     let list = folder.list();
-    assert!(list["fixings"][0]["untrusted"].is_string(), "{list}");
+    assert!(list["fixings"][0]["untrusted"]["code"] == "page-lost", "{list}");
     assert_eq!(list["fixings"][0]["reasons"], serde_json::json!(["untrusted-log"]));
     // read out again, whole this time
     std::fs::write(&second, good).unwrap();

@@ -2,14 +2,18 @@
 
 use super::speech::SpeechArguments;
 use super::{Streams, load};
+use crate::evidence::{Files, Finding, Proof, prove_code, prove_image};
 use crate::keys::Ring;
-use crate::memory_image::{Proof, prove_code, prove_image};
+use crate::memory_image::{code_error, mount_error, proof_json, proof_text};
 use crate::picture;
-use crate::problem::{Exit, Problem, visible};
-use crate::words::{ListingPhrase, ProofPhrase as P, Speech};
+use crate::problem::{Exit, Problem};
+use crate::toml_file::{file_hash, text_of};
+use holdoff_core::log::FileHash;
 use holdoff_core::seal::PREFIX;
-use std::fmt::Write;
 use std::path::PathBuf;
+
+/// Larger than any job file or resin file.
+const MOST_BYTES: u64 = 4 * 1024 * 1024;
 
 /// `holdoff prove`.
 #[derive(Debug, clap::Args)]
@@ -20,6 +24,12 @@ pub struct Arguments {
     /// The public keys that count
     #[arg(long, value_name = "FILE")]
     keys: PathBuf,
+    /// The job file that the logger should have been loaded with: with another one nothing is proved
+    #[arg(long, value_name = "JOB.toml")]
+    job: Option<String>,
+    /// The resin file that it should have been loaded with: with another one nothing is proved
+    #[arg(long, value_name = "FILE.toml")]
+    resin: Option<String>,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
@@ -29,18 +39,15 @@ pub struct Arguments {
 
 /// Runs the command.
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let proved = Ring::load(&arguments.keys).and_then(|ring| proofs(&arguments.evidence, &ring));
-    let (proofs, findings) = match proved {
+    let (proofs, findings) = match try_run(arguments) {
         Ok(found) => found,
         Err(problem) => return streams.refuse(&problem),
     };
-    let all = !proofs.is_empty() && proofs.iter().all(|proof| proof.proved);
+    let all = !proofs.is_empty() && proofs.iter().all(Proof::is_proved);
     let printed = if arguments.json {
-        let caution = Speech::PLAIN.cautions(proofs.iter().any(|proof| proof.demo));
-        let object = serde_json::json!({"fixings": proofs, "findings": findings, "caution": caution});
-        streams.print_json(&format!("{object}\n"))
+        streams.print_json(&proof_json(&proofs, &findings))
     } else {
-        streams.print(&text(&proofs, &findings, arguments.speech.speech()))
+        streams.print(&proof_text(&proofs, &findings, arguments.speech.speech()))
     };
     match (printed, all) {
         (Exit::Ran, false) => Exit::NotProved,
@@ -48,10 +55,21 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     }
 }
 
-fn proofs(evidence: &str, ring: &Ring) -> Result<(Vec<Proof>, Vec<String>), Problem> {
+fn try_run(arguments: &Arguments) -> Result<(Vec<Proof>, Vec<Finding>), Problem> {
+    let ring = Ring::load(&arguments.keys)?;
+    let hash = |file: Option<&str>, kind: &str| -> Result<Option<FileHash>, Problem> {
+        file.map(|file| text_of(file, kind, MOST_BYTES).map(|text| file_hash(&text))).transpose()
+    };
+    let job = hash(arguments.job.as_deref(), "job file")?;
+    let files = Files { job, resin: hash(arguments.resin.as_deref(), "resin file")? };
+    let (proofs, findings) = proofs(&arguments.evidence, &ring)?;
+    Ok((proofs.into_iter().map(|proof| proof.with(&files)).collect(), findings))
+}
+
+fn proofs(evidence: &str, ring: &Ring) -> Result<(Vec<Proof>, Vec<Finding>), Problem> {
     let remedy = "give a raw memory image, a release code, or a sharp picture of one";
     if evidence.starts_with(PREFIX) {
-        let what = |what| Problem::unusable("the code", what, "type or scan it again");
+        let what = |error| Problem::unusable("the code", code_error(error), "type or scan it again");
         return prove_code(evidence, ring).map(|proof| (vec![proof], Vec::new())).map_err(what);
     }
     let bytes = load::bytes(evidence)?;
@@ -61,48 +79,15 @@ fn proofs(evidence: &str, ring: &Ring) -> Result<(Vec<Proof>, Vec<String>), Prob
         let mut proofs = Vec::new();
         for code in codes {
             let text = String::from_utf8_lossy(&code);
-            proofs.push(prove_code(&text, ring).map_err(unusable)?);
+            proofs.push(prove_code(&text, ring).map_err(|error| unusable(code_error(error)))?);
         }
         return Ok((proofs, Vec::new()));
     }
     match load::code_in(&bytes) {
-        Some(code) => prove_code(code, ring).map(|proof| (vec![proof], Vec::new())).map_err(unusable),
-        None => prove_image(&bytes, ring).map_err(unusable),
-    }
-}
-
-fn text(proofs: &[Proof], findings: &[String], speech: Speech) -> String {
-    let mut text = String::new();
-    let width = [P::Cured, P::Torqued].map(|word| speech.say(word).chars().count()).into_iter().max().unwrap_or(0);
-    for proof in proofs {
-        let verdict = speech.say(if proof.proved { P::Proved } else { P::NotProved });
-        let name = match proof.place {
-            Some((_, number)) => speech.name(&proof.fixing, number.place() as u8), // at most 15
-            None => speech.called(&proof.fixing),
-        };
-        let (name, why) = (visible(&name), visible(&speech.retell(&proof.why)));
-        let _ = writeln!(text, "{name}: {verdict}\n  {why}");
-        for (word, at) in [(P::Cured, &proof.cured_at), (P::Torqued, &proof.released_at)] {
-            if let Some(at) = at {
-                let _ = writeln!(text, "  {:width$}  {}", speech.say(word), speech.retell(at));
-            }
+        Some(code) => {
+            let proof = prove_code(code, ring).map_err(|error| unusable(code_error(error)))?;
+            Ok((vec![proof], Vec::new()))
         }
-        if let Some(laxer) = speech.laxer_note(proof.laxer) {
-            let _ = writeln!(text, "  {laxer}");
-        }
-        if let Some(outside) = speech.outside_note(proof.outside_at_seating) {
-            let _ = writeln!(text, "  {outside}.");
-        }
+        None => prove_image(&bytes, ring).map_err(|error| unusable(mount_error(&error))),
     }
-    if proofs.is_empty() {
-        let _ = writeln!(text, "{}", speech.say(P::NoFixing));
-    }
-    for finding in findings {
-        let _ = writeln!(text, "{}", speech.fill(ListingPhrase::Finding, &[("what", &speech.retell(finding))]));
-    }
-    if proofs.iter().any(|proof| proof.demo) {
-        let _ = writeln!(text, "\n{}", speech.demo_caution());
-    }
-    let _ = writeln!(text, "\n{}\n{}", speech.say(P::Worth), speech.caution());
-    text
 }

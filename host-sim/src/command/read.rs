@@ -2,8 +2,9 @@
 
 use super::Streams;
 use super::speech::SpeechArguments;
+use crate::evidence::Place;
 use crate::files::{Kind, Outputs};
-use crate::memory_image::{Listing, csv, list, listing_json, listing_text};
+use crate::memory_image::{Listing, csv, list, listing_json, listing_text, mount_error};
 use crate::picture::png;
 use crate::problem::{Exit, Problem};
 use std::path::{Path, PathBuf};
@@ -39,7 +40,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 fn try_run(arguments: &Arguments) -> Result<String, Problem> {
     let image = super::load::bytes(&arguments.image)?;
     let remedy = "give the raw memory of a logger, as it was read out";
-    let listing = list(&image).map_err(|what| Problem::unusable(&arguments.image, what, remedy))?;
+    let listing = list(&image).map_err(|error| Problem::unusable(&arguments.image, mount_error(&error), remedy))?;
     if let Some(folder) = &arguments.codes {
         draw(&listing, folder, &arguments.image)?;
     }
@@ -56,7 +57,7 @@ fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
     let (mut files, mut pictures) = (Vec::new(), Vec::new());
     for entry in listing.sessions.iter().flat_map(|session| &session.entries) {
         let Some(code) = entry.release.as_ref() else { continue };
-        let (page, item) = entry.place;
+        let Place { page, item } = entry.place;
         let replaced = if entry.replaced { "-replaced" } else { "" };
         files.push((format!("page-{page:03}-item-{item:03}{replaced}.png"), Kind::Png));
         pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);

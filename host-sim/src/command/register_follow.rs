@@ -16,7 +16,7 @@ use crate::link::{Part, ReadOut as MemoryRead, ReadTrouble, Stop, Talk, Trouble,
 use crate::problem::{Exit, Problem, visible};
 use crate::register::{Added, Life, ReadOut, Refusal, Register, Verdict, clock_warning, read_words};
 use crate::stamp::format_seconds;
-use crate::words::{RegisterPhrase as P, Speech};
+use crate::words::{RegisterPhrase as P, Speech, Worded};
 use holdoff_firmware::link::message::{Answer, Head, Identity, Request};
 use serde_json::json;
 use std::path::Path;
@@ -294,10 +294,12 @@ impl Told<'_> {
     fn warn(&self, streams: &mut Streams) {
         let Look::New(added) = self.look else { return };
         for finding in &added.findings {
-            streams.warn(&format!("{}: {}", self.port, visible(finding)));
+            streams.warn(&format!("{}: {}", self.port, visible(&finding.words(Speech::PLAIN))));
         }
         for release in added.releases.iter().filter(|release| release.verdict == Verdict::NotProved) {
-            let (fixing, why) = (visible(&release.fixing), visible(&release.why));
+            let why = release.why.as_ref().map_or_else(String::new, |why| why.words(Speech::PLAIN));
+            let name = Speech::PLAIN.name(&release.fixing, release.number);
+            let (fixing, why) = (visible(&name), visible(&why));
             streams.warn(&format!("{}: do not load {fixing}: its release is not proved: {why}", self.port));
         }
     }

@@ -15,7 +15,7 @@ use crate::keys::{Ring, to_hex};
 use crate::link::{Talk, Trouble, part_file, problem, problem_that_goes_on};
 use crate::problem::{Exit, Problem, shown_file};
 use crate::register::{Life, ReadOut, Refusal, Register, Verdict, added_text, clock_warning, release_cautions};
-use crate::words::{RegisterPhrase as P, Speech};
+use crate::words::{RegisterPhrase as P, Speech, Worded};
 use holdoff_firmware::link::message::{Answer, Request};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -114,7 +114,7 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
             (format!("{}\n", serde_json::json!({"added": null, "device": device})), Exit::Ran)
         }
         Err(Refusal::Duplicate(known)) => {
-            let known = speech.retell(&known.to_string());
+            let known = known.words(speech);
             (speech.fill(P::NothingNew, &[("device", &device), ("known", &known)]) + "\n", Exit::Ran)
         }
         // the part stays where the register could not be written; another reading would give the same

@@ -4,11 +4,9 @@
 //! core); here verifies `ed25519-dalek`, strictly (`verify_strict`: no key of small order, no second spelling of a signature or key).
 //! Everything but the record's own bytes is put together anew.
 
-use super::{NamedKey, Ring, to_hex};
-use crate::words::{EvidencePhrase as P, recorded};
+use super::{NamedKey, Ring};
 use ed25519_dalek::{Signature, VerifyingKey};
 use holdoff_core::seal::{DeviceId, KeyId, MOST_MESSAGE, PublicKey, ReleaseRecord, SealedView};
-use std::fmt;
 
 /// A release whose signature holds, and whose key counts for its device.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -47,19 +45,6 @@ pub enum NotProved {
         /// The key's name.
         key: String,
     },
-}
-
-impl fmt::Display for NotProved {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str(&match self {
-            Self::NoSuchKey { named } => recorded(P::NoSuchKey, &[("named", &to_hex(&named.0))]),
-            Self::OtherDevice { key, expected, found } => recorded(
-                P::KeyOfOther,
-                &[("found", &to_hex(&found.0)), ("key", key), ("expected", &to_hex(&expected.0))],
-            ),
-            Self::Signature { key } => recorded(P::BadSignature, &[("key", key)]),
-        })
-    }
 }
 
 /// Holds a sealed record against the keys of a ring.

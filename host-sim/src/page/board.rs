@@ -158,8 +158,8 @@ impl Board {
             self.others.insert(Id::Fixing(row.id));
             return;
         }
-        self.replaces_plan(&row.fixing.label, changed);
-        let group = self.job.as_ref().and_then(|job| job.group(&row.fixing.label)).map(Arc::from);
+        self.replaces_plan(&row.fixing.called(), changed);
+        let group = self.job.as_ref().and_then(|job| job.group(&row.fixing.called())).map(Arc::from);
         let kept = Kept::of_fixing(row, group);
         changed.push(kept.id);
         self.put(kept);
@@ -177,8 +177,8 @@ impl Board {
             self.others.insert(id);
             return;
         }
-        self.replaces_plan(&code.label, changed);
-        let group = self.job.as_ref().and_then(|job| job.group(&code.label)).map(Arc::from);
+        self.replaces_plan(&code.called(), changed);
+        let group = self.job.as_ref().and_then(|job| job.group(&code.called())).map(Arc::from);
         changed.push(id);
         self.put(Kept::of_code(code, group));
     }
@@ -268,9 +268,12 @@ impl Board {
         self.entries.is_empty()
     }
 
-    /// The groups in their order.
-    pub fn groups(&self) -> impl Iterator<Item = &str> {
-        self.groups.keys().map(|group| &**group)
+    /// The groups in their order: as each is asked for, and what it is called.
+    pub fn groups(&self) -> impl Iterator<Item = (&str, String)> {
+        self.groups.iter().map(|(group, order)| {
+            let first = order.first().and_then(|(_, _, id)| self.entries.get(id));
+            (&**group, first.map_or_else(|| group.to_string(), |kept| kept.group_name(self.speech)))
+        })
     }
 
     /// How many fixings of other jobs are left out.

@@ -1,11 +1,13 @@
 //! Releases against each other and against the memories.
 
-use super::refusal::{Known, Refusal};
+use super::kept::kept;
+use super::note::{HeldNote, Note};
+use super::refusal::{Refusal, Unusable};
 use super::release::{Code, GivesWay, other_release};
 use super::row::{Is, Verdict};
 use super::table::{clock_of, fixings_of, optional, session_by_id, verdict_of};
 use super::take_in::{Added, Addition, known};
-use crate::words::{EvidencePhrase as P, recorded};
+use crate::evidence::{Contradiction, NotProved, Piece, Why};
 use rusqlite::params;
 
 impl Addition<'_> {
@@ -14,7 +16,7 @@ impl Addition<'_> {
         &self,
         code: &Code,
         source: (&str, i64),
-        proved: (Verdict, String),
+        proved: (Verdict, Option<Why>),
         added: &mut Added,
     ) -> Result<(), Refusal> {
         let same = "SELECT source, taken_in, replaced FROM release WHERE sealed = ?1";
@@ -39,7 +41,7 @@ impl Addition<'_> {
         code: &Code,
         session: Option<i64>,
         verdict: Verdict,
-        findings: &mut Vec<String>,
+        findings: &mut Vec<Note>,
     ) -> Result<(), Refusal> {
         let mut statement = self.connection.prepare_cached(
             "SELECT id, source, taken_in, verdict, seated, speaks_for, ahead, offset_seconds, session, sealed FROM release
@@ -53,22 +55,22 @@ impl Addition<'_> {
             if !same_session && code.overlaps(row.get(4)?, row.get(5)?, clock) == Is::No {
                 continue;
             }
-            let earlier = Known { source: row.get(1)?, taken_in: row.get(2)? };
+            let earlier = Piece { source: row.get(1)?, taken_in: row.get(2)? };
             let (id, held) = (row.get(0)?, verdict_of(3, &row.get::<_, String>(3)?)?);
-            let other = Code::of(&row.get::<_, Vec<u8>>(9)?).map_err(Refusal::Database)?;
+            let other = sealed(&row.get::<_, Vec<u8>>(9)?)?;
             if other.replaces(code) && (held == Verdict::Proved || held == verdict) {
                 return Err(Refusal::Replaced { fixing: code.name(), known: earlier });
             }
             if code.replaces(&other) && (verdict == Verdict::Proved || held == verdict) {
                 self.replaced(id)?;
-                findings.push(recorded(P::ReplacedByThis, &[("source", &earlier.to_string())]));
+                findings.push(Note::Held(HeldNote::ReplacedByThis { held: earlier }));
                 continue;
             }
             match GivesWay::of(held, verdict) {
                 GivesWay::Newcomer => return Err(other_release(code, earlier)),
                 GivesWay::Earlier => {
-                    self.contradict(id, &recorded(P::ProvedOtherwise, &[]))?;
-                    findings.push(recorded(P::GaveWay, &[("source", &earlier.to_string())]));
+                    self.contradict(id, &Contradiction::OtherRelease)?;
+                    findings.push(Note::Held(HeldNote::ContradictedByThis { held: earlier }));
                 }
             }
         }
@@ -79,7 +81,7 @@ impl Addition<'_> {
     fn replaced(&self, release: i64) -> Result<(), Refusal> {
         self.connection.execute(
             "UPDATE release SET replaced = 1, verdict = ?2, why = ?3, revision = ?4 WHERE id = ?1",
-            params![release, Verdict::NotProved.word(), recorded(P::Replaced, &[]), self.revision],
+            params![release, Verdict::NotProved.word(), kept(&Why::Not(NotProved::Replaced))?, self.revision],
         )?;
         Ok(())
     }
@@ -89,7 +91,7 @@ impl Addition<'_> {
         let find = "SELECT id FROM release WHERE sealed = ?1";
         let same = || optional(self.connection.query_row(find, params![code.sealed], |row| row.get::<_, i64>(0)));
         if same()?.is_none() {
-            let not = (Verdict::NotProved, recorded(P::Replaced, &[]));
+            let not = (Verdict::NotProved, Some(Why::Not(NotProved::Replaced)));
             self.write_release(code, Some(session), Is::Yes, source, &not)?;
         }
         let Some(id) = same()? else { return Ok(()) };
@@ -100,17 +102,17 @@ impl Addition<'_> {
         self.replaced(id)
     }
 
-    fn contradict(&self, release: i64, why: &str) -> Result<(), Refusal> {
+    fn contradict(&self, release: i64, why: &Contradiction) -> Result<(), Refusal> {
         self.connection.execute(
             "UPDATE release SET contradicted = ?2, revision = ?3 WHERE id = ?1",
-            params![release, why, self.revision],
+            params![release, kept(why)?, self.revision],
         )?;
         Ok(())
     }
 
     /// Holds a code against every session of its device; the one it comes from, or what contradicts it.
     #[allow(clippy::type_complexity, reason = "a contradiction is an answer here, a failed database is none")]
-    fn against_memories(&self, code: &Code) -> Result<Result<Option<i64>, (String, Known)>, Refusal> {
+    fn against_memories(&self, code: &Code) -> Result<Result<Option<i64>, (Contradiction, Piece)>, Refusal> {
         let sessions = self.list("SELECT id FROM session WHERE device = ?1 ORDER BY id", [&code.device])?;
         for id in sessions {
             let session = session_by_id(self.connection, id)?;
@@ -136,12 +138,12 @@ impl Addition<'_> {
             [device],
         )?;
         for id in waiting {
-            let (sealed, source, verdict): (Vec<u8>, Known, String) = self.connection.query_row(
+            let (bytes, source, verdict): (Vec<u8>, Piece, String) = self.connection.query_row(
                 "SELECT source, taken_in, sealed, verdict FROM release WHERE id = ?1",
                 [id],
                 |row| Ok((row.get(2)?, known(row)?, row.get(3)?)),
             )?;
-            let code = Code::of(&sealed).map_err(Refusal::Database)?;
+            let code = sealed(&bytes)?;
             match (self.against_memories(&code)?, verdict_of(3, &verdict)?) {
                 (Ok(session), _) => {
                     self.connection.execute("UPDATE release SET session = ?2 WHERE id = ?1", params![id, session])?;
@@ -151,8 +153,9 @@ impl Addition<'_> {
                 }
                 (Err((what, _)), Verdict::NotProved | Verdict::NotChecked) => {
                     self.contradict(id, &what)?;
-                    let gaps = [("fixing", &*code.name()), ("source", &*source.to_string()), ("why", &*what)];
-                    added.findings.push(recorded(P::GaveWayTo, &gaps));
+                    let (label, number) = (code.label.clone(), code.number);
+                    let note = HeldNote::CodeContradicted { label, number, held: source, why: what };
+                    added.findings.push(Note::Held(note));
                 }
             }
         }
@@ -165,7 +168,7 @@ impl Addition<'_> {
         session: Option<i64>,
         in_memory: Is,
         source: (&str, i64),
-        proved: &(Verdict, String),
+        proved: &(Verdict, Option<Why>),
     ) -> Result<(), Refusal> {
         self.connection.execute(
             "INSERT INTO release (sealed, code, short, device, number, label, job, demo, seated, cured, speaks_for,
@@ -179,7 +182,7 @@ impl Addition<'_> {
                 code.short,
                 code.device,
                 code.number,
-                code.name(),
+                code.label,
                 code.job,
                 code.demo == Is::Yes,
                 code.seated,
@@ -195,10 +198,15 @@ impl Addition<'_> {
                 source.0,
                 source.1,
                 proved.0.word(),
-                proved.1,
+                proved.1.as_ref().map(kept).transpose()?,
                 self.revision,
             ],
         )?;
         Ok(())
     }
+}
+
+/// A release that the register holds.
+fn sealed(bytes: &[u8]) -> Result<Code, Refusal> {
+    Code::of(bytes).map_err(|fault| Refusal::Unusable(Unusable::Record(fault)))
 }

@@ -3,10 +3,11 @@
 //! How: a page's seal value binds all its items and all pages before it. Two versions of a page agree when the seal value
 //! of the shorter one is that of the longer one after as many items.
 
-use super::memory::{Memory, PageSeen, head_in};
+use super::memory::{Memory, head_in};
 use super::refusal::Refusal;
 use super::table::optional;
 use super::take_in::{Addition, Life};
+use crate::evidence::PageSeen;
 use rusqlite::params;
 
 /// A page as the register holds it.

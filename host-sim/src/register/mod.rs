@@ -17,8 +17,10 @@
 mod codes;
 mod export;
 mod history;
+mod kept;
 mod memory;
-mod reading;
+mod note;
+mod raw;
 mod refusal;
 mod release;
 mod row;
@@ -30,9 +32,9 @@ mod told;
 pub use export::{csv as export_csv, csv_files, json as export_json};
 #[cfg(feature = "parquet")]
 pub use export::{parquet as export_parquet, parquet_files};
-pub use memory::{Memory, MemoryError, PageSeen};
-pub(crate) use reading::{Became, Reading, Readings};
-pub use refusal::{Known, Refusal};
+pub use memory::{Memory, MemoryError};
+pub use note::Note;
+pub use refusal::{Refusal, Unusable};
 pub use release::Code;
 pub use row::{Fixing, Is, ReadOut, Session, Verdict};
 pub use schema::VERSION;

@@ -3,6 +3,7 @@
 //! Terms: the *version* stands in SQLite's `user_version`, the register's mark in `application_id`. A step of
 //! [`STEPS`] makes version n + 1 out of version n; the first makes the tables of a new file. Steps are never changed
 //! once released; new ones join at the end.
+//! Columns `untrusted`, `failed`, `cover`, `why`, `contradicted` and `findings` hold codes with their fields (JSON).
 //! Invariants: all steps that a file needs are one transaction, version included. What was taken in (raw images, sealed
 //! releases) cannot be changed or deleted by any statement: triggers refuse it.
 
@@ -56,7 +57,10 @@ CREATE TABLE session (
     laxer TEXT NOT NULL,
     readings INTEGER NOT NULL,
     lost INTEGER NOT NULL,
+    of_trace INTEGER NOT NULL,
     untrusted TEXT,
+    failed TEXT,
+    cover TEXT NOT NULL,
     began INTEGER,
     as_of INTEGER,
     UNIQUE (device, life, first_page)
@@ -100,7 +104,9 @@ CREATE TABLE fixing (
     outside_at_seating INTEGER,
     batch TEXT,
     verdict TEXT,
-    why TEXT NOT NULL,
+    why TEXT,
+    stage_page INTEGER,
+    stage_item INTEGER,
     revision INTEGER NOT NULL,
     UNIQUE (session, number)
 ) STRICT;
@@ -128,7 +134,7 @@ CREATE TABLE release (
     source TEXT NOT NULL,
     taken_in INTEGER NOT NULL,
     verdict TEXT NOT NULL,
-    why TEXT NOT NULL,
+    why TEXT,
     contradicted TEXT,
     replaced INTEGER NOT NULL DEFAULT 0,
     revision INTEGER NOT NULL

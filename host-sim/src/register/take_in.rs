@@ -4,14 +4,15 @@
 //! held, written, and what is held is compared with it. Whatever is refused on the way rolls all of it back.
 
 use super::Register;
-use super::memory::{Memory, MemoryError, SessionSeen};
-use super::refusal::{Known, Refusal};
+use super::kept::kept;
+use super::memory::{Memory, SessionSeen};
+use super::note::{HeldNote, Note};
+use super::refusal::{Refusal, Unusable};
 use super::release::{Code, held_against};
 use super::row::{Fixing, Is, ReadOut, Session, Verdict};
 use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
+use crate::evidence::{Cover, NotProved, Piece, Why};
 use crate::keys::Ring;
-use crate::memory_image::prove_code;
-use crate::words::{EvidencePhrase as P, recorded};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -31,14 +32,14 @@ pub enum Life {
 /// A release and what holding it against the keys came to.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Proved {
-    /// What the fixing is called.
+    /// What the fixing is called; empty where it has no label.
     pub fixing: String,
     /// Its number on the logger, counted from 0.
     pub number: u8,
     /// The verdict.
     pub verdict: Verdict,
-    /// Why.
-    pub why: String,
+    /// Why; `None` where no keys were given.
+    pub why: Option<Why>,
     /// Whether its resin is an invented one.
     pub demo: Is,
     /// Settings laxer than their default that it rests on.
@@ -74,7 +75,7 @@ pub struct Added {
     /// Releases in it.
     pub releases: Vec<Proved>,
     /// What is amiss with it, and what in the register is contradicted by it.
-    pub findings: Vec<String>,
+    pub findings: Vec<Note>,
 }
 
 impl Register {
@@ -90,7 +91,7 @@ impl Register {
         life: Life,
         now: i64,
     ) -> Result<Added, Refusal> {
-        let memory = Memory::of(image, ring).map_err(|error| Refusal::Unusable(memory_words(error)))?;
+        let memory = Memory::of(image, ring).map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
         self.change_by(|addition| {
             let hash: [u8; 32] = Sha256::digest(image).into();
             let same = "SELECT source, taken_in FROM image WHERE sha256 = ?1";
@@ -111,7 +112,7 @@ impl Register {
                     newest.1,
                     source,
                     now,
-                    memory.findings.join("\n")
+                    kept(&memory.findings)?
                 ],
             )?;
             let id = addition.connection.last_insert_rowid();
@@ -122,7 +123,7 @@ impl Register {
                 fixings: 0,
                 changed: 0,
                 releases: Vec::new(),
-                findings: memory.findings.clone(),
+                findings: memory.findings.iter().copied().map(Note::Found).collect(),
             };
             for seen in &memory.sessions {
                 added.fixings += seen.fixings.len();
@@ -144,12 +145,12 @@ impl Register {
         ring: Option<&Ring>,
         now: i64,
     ) -> Result<Vec<Added>, Refusal> {
-        let read: Result<Vec<_>, String> = codes.iter().map(|text| Code::read(text)).collect();
+        let read: Result<Vec<_>, Unusable> = codes.iter().map(|text| Code::read(text)).collect();
         let read = read.map_err(Refusal::Unusable)?;
         self.change_by(|addition| {
             let mut all = Vec::new();
             for code in &read {
-                let unchecked = (Verdict::NotChecked, String::new());
+                let unchecked = (Verdict::NotChecked, None);
                 let proved = ring.map_or(unchecked, |ring| held_against(&code.text, ring));
                 let (verdict, why) = proved.clone();
                 let mut added = Added {
@@ -157,7 +158,7 @@ impl Register {
                     fixings: 1,
                     changed: 1,
                     releases: vec![Proved {
-                        fixing: code.name(),
+                        fixing: code.label.clone(),
                         number: code.number,
                         verdict,
                         why,
@@ -187,7 +188,8 @@ impl Register {
                     addition
                         .connection
                         .query_row("SELECT bytes FROM raw WHERE image = ?1", [image], |row| row.get(0))?;
-                let memory = Memory::of(&bytes, Some(ring)).map_err(|error| Refusal::Unusable(memory_words(error)))?;
+                let memory =
+                    Memory::of(&bytes, Some(ring)).map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
                 let life: u32 =
                     addition.connection.query_row("SELECT life FROM image WHERE id = ?1", [image], |row| row.get(0))?;
                 for seen in &memory.sessions {
@@ -229,16 +231,8 @@ impl Register {
     }
 }
 
-fn memory_words(error: MemoryError) -> String {
-    match error {
-        MemoryError::NoLog(why) => why,
-        MemoryError::NoDevice => "no session's beginning can be read in it, so nobody knows whose it is".to_owned(),
-        MemoryError::TwoDevices { one, other } => format!("it holds sessions of two loggers, {one} and {other}"),
-    }
-}
-
-pub(super) fn known(row: &rusqlite::Row<'_>) -> rusqlite::Result<Known> {
-    Ok(Known { source: row.get(0)?, taken_in: row.get(1)? })
+pub(super) fn known(row: &rusqlite::Row<'_>) -> rusqlite::Result<Piece> {
+    Ok(Piece { source: row.get(0)?, taken_in: row.get(1)? })
 }
 
 /// A transaction that adds something.
@@ -254,7 +248,7 @@ impl Addition<'_> {
         Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
 
-    pub(super) fn image_known(&self, image: i64) -> Result<Known, Refusal> {
+    pub(super) fn image_known(&self, image: i64) -> Result<Piece, Refusal> {
         let text = "SELECT source, taken_in FROM image WHERE id = ?1";
         Ok(self.connection.query_row(text, [image], known)?)
     }
@@ -274,20 +268,23 @@ impl Addition<'_> {
         let mut fixings = seen.fixings.clone();
         let id = match before {
             Some((_, before)) if rank(&before) > rank(&session) => {
-                let page = session.first_page.to_string();
-                added.findings.push(recorded(P::LaterView, &[("page", &page)]));
+                added.findings.push(Note::Held(HeldNote::LaterView { page: session.first_page }));
                 return Ok(());
             }
             Some((id, before)) => {
                 let known = fixings_of(self.connection, id)?;
                 if fixings.is_empty() && !known.is_empty() {
                     // its beginning is damaged: what was known of it is known no longer (rule E4)
-                    session = Session { end: session.end, untrusted: session.untrusted.clone(), ..before };
+                    session = Session { end: session.end, untrusted: session.untrusted, ..before.clone() };
                     fixings = known.iter().map(|(_, fixing)| distrusted(fixing)).collect();
                 }
                 for fixing in &mut fixings {
                     let same = known.iter().find(|(_, known)| known.number == fixing.number);
                     keep_verdict(fixing, same.map(|(_, known)| known));
+                }
+                // without keys, what was signed before stays signed
+                if session.cover == Cover::NoKeys {
+                    (session.cover, session.failed) = (before.cover, before.failed);
                 }
                 write_session(self.connection, &session, image)?;
                 id
@@ -346,7 +343,7 @@ impl Addition<'_> {
         let changed = self.connection.execute(
             "UPDATE release SET session = ?2, in_memory = 1, verdict = ?3, why = ?4, revision = ?5, contradicted = NULL
              WHERE sealed = ?1",
-            params![code.sealed, session, verdict.word(), fixing.why, self.revision],
+            params![code.sealed, session, verdict.word(), fixing.why.as_ref().map(kept).transpose()?, self.revision],
         )?;
         if changed == 0 {
             self.write_release(code, Some(session), Is::Yes, source, &(verdict, fixing.why.clone()))?;
@@ -367,13 +364,17 @@ impl Addition<'_> {
         let row =
             self.connection.query_row(text, params![device, life, seen.session.first_page, image], |row| row.get(0));
         let Some(id) = optional::<i64>(row)? else { return Ok(()) };
+        self.connection.execute(
+            "UPDATE session SET failed = ?2, cover = ?3 WHERE id = ?1",
+            params![id, seen.session.failed.as_ref().map(kept).transpose()?, kept(&seen.session.cover)?],
+        )?;
         self.fixings(id, &seen.fixings)?;
         for fixing in &seen.fixings {
             let Some(verdict) = fixing.verdict else { continue };
             self.connection.execute(
                 "UPDATE release SET verdict = ?3, why = ?4, revision = ?5
                  WHERE session = ?1 AND number = ?2 AND in_memory = 1 AND replaced = 0",
-                params![id, fixing.number, verdict.word(), fixing.why, self.revision],
+                params![id, fixing.number, verdict.word(), fixing.why.as_ref().map(kept).transpose()?, self.revision],
             )?;
             all.push(Proved::of(&seen.session, fixing, verdict));
         }
@@ -383,23 +384,22 @@ impl Addition<'_> {
     /// Stores the verdicts of codes that no memory holds.
     fn prove_codes(&self, ring: &Ring, all: &mut Vec<Proved>) -> Result<(), Refusal> {
         for id in self.list("SELECT id FROM release WHERE in_memory = 0 AND replaced = 0 ORDER BY id", [])? {
-            let code = "SELECT code, number FROM release WHERE id = ?1";
-            let (text, number): (String, u8) =
-                self.connection.query_row(code, [id], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            let proof = prove_code(&text, ring).map_err(Refusal::Database)?;
-            let verdict = if proof.proved { Verdict::Proved } else { Verdict::NotProved };
+            let text = "SELECT code FROM release WHERE id = ?1";
+            let text: String = self.connection.query_row(text, [id], |row| row.get(0))?;
+            let code = Code::read(&text).map_err(Refusal::Unusable)?;
+            let (verdict, why) = held_against(&text, ring);
             self.connection.execute(
                 "UPDATE release SET verdict = ?2, why = ?3, revision = ?4 WHERE id = ?1",
-                params![id, verdict.word(), proof.why, self.revision],
+                params![id, verdict.word(), why.as_ref().map(kept).transpose()?, self.revision],
             )?;
             all.push(Proved {
-                fixing: proof.fixing,
-                number,
+                fixing: code.label,
+                number: code.number,
                 verdict,
-                why: proof.why,
-                demo: proof.demo.into(),
-                laxer: proof.laxer,
-                outside_at_seating: proof.outside_at_seating,
+                why,
+                demo: code.demo,
+                laxer: code.laxer,
+                outside_at_seating: code.outside_at_seating,
             });
         }
         Ok(())
@@ -433,7 +433,7 @@ fn keep_verdict(fixing: &mut Fixing, before: Option<&Fixing>) {
         }
         (_, Some(Verdict::Proved | Verdict::NotProved)) => {
             fixing.verdict = Some(Verdict::NotProved);
-            fixing.why = recorded(P::ReleasedAndSince, &[("stage", fixing.seen.word.word())]);
+            fixing.why = Some(Why::Not(NotProved::ReleasedAndSince { stage: fixing.seen.word }));
         }
         (_, Some(Verdict::NotChecked) | None) => {}
     }

@@ -12,7 +12,6 @@
 //! What it does not do: judge anything anew, open files, or print.
 
 mod cure;
-mod gather;
 mod overview;
 mod page;
 mod proof_tests;
@@ -27,5 +26,4 @@ mod style;
 mod tests;
 
 pub use crate::stamp::Wall;
-pub use gather::{Deed, Fixing, Proving, Session, session, sessions};
 pub use page::Page;

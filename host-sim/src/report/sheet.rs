@@ -1,19 +1,18 @@
 //! The sheet of one fixing.
 
 use super::cure::cure;
-use super::gather::{Deed, Fixing, Proving, Session};
 use super::reckon::{Reckoning, accepted};
 use super::said::{Said, fact, facts, table};
 use super::specification::torque;
 use super::start::checks;
+use crate::evidence::{Claim, Conflict, Deed, Fixing, Proving, Session, claim};
 use crate::keys::to_hex;
 use crate::plot::{Course, course_svg};
 use crate::replay::Act;
 use crate::stamp::Clock;
-use crate::words::{ProofPhrase, ReportPhrase as P, Told, is_rejection};
+use crate::words::{self, ReportPhrase as P, Told};
 use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
-use holdoff_core::log::StageSeen;
 use holdoff_core::quantity::{Count, Fine, Instant};
 use maud::{Markup, PreEscaped, html};
 
@@ -22,37 +21,23 @@ use maud::{Markup, PreEscaped, html};
 pub(super) struct Standing {
     pub(super) headline: &'static str,
     pub(super) sentence: String,
-    /// Whether it must be told that its release does not hold.
-    pub(super) void: Option<String>,
+    /// That no signature covers it.
+    pub(super) weight: Option<String>,
+    /// Whether it stands in weight: it is not to be loaded, or rests on nothing signed.
+    pub(super) alarm: bool,
 }
 
-/// Where a fixing stands; a release that was held against keys in vain counts for nothing.
-pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
-    let speech = said.speech;
-    let seen = StageSeen::of(fixing.status.stage, fixing.status.grounds);
-    if let Some(why) = said.session.untrusted.as_ref().filter(|_| !is_rejection(seen.word)) {
-        return Standing {
-            headline: speech.say(ProofPhrase::UntrustedHead),
-            sentence: speech.do_not_load(why),
-            void: Some(why.clone()),
-        };
-    }
-    let void = match (&fixing.proving, fixing.status.stage) {
-        (Proving::NotProved(why), Stage::Cured(_) | Stage::Released(_)) => Some(why.clone()),
-        (Proving::NotProved(_) | Proving::Proved(_) | Proving::NoKeys | Proving::NoRelease, _) => None,
+/// Where a fixing stands, by the order of claims.
+pub(super) fn standing(said: Said<'_>, fixing: &Fixing, conflicts: &[Conflict]) -> Standing {
+    let grounds = fixing.grounds(said.session, conflicts);
+    let claim = claim(&grounds);
+    let told = Told::of(&fixing.status, fixing.spec.torque);
+    let words::Standing { headline, sentence, weight } = said.speech.standing(&claim, &told, &|at| said.instant(at));
+    let alarm = match claim {
+        Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => true,
+        Claim::NotCovered(..) | Claim::Stage(..) => weight.is_some(),
     };
-    match void {
-        Some(why) => Standing {
-            headline: speech.say(ProofPhrase::VoidHead),
-            sentence: speech.do_not_load(&why),
-            void: Some(why),
-        },
-        None => Standing {
-            headline: speech.headline(seen.word),
-            sentence: speech.told_sentence(&Told::of(&fixing.status, fixing.spec.torque), &|at| said.instant(at)),
-            void: None,
-        },
-    }
+    Standing { headline, sentence, weight, alarm }
 }
 
 /// The sheet; `notes` are about the job file.
@@ -65,12 +50,13 @@ pub(super) fn sheet(
 ) -> Markup {
     let speech = said.speech;
     let reckoning = Reckoning::of(said.session, fixing);
-    let alarm = if standing.void.is_some() { "alarm" } else { "panel" };
+    let alarm = if standing.alarm { "alarm" } else { "panel" };
     html! {
         article.sheet id=(id) {
             h2 { (said.name(fixing)) }
             p class=(format!("headline {alarm}")) { (standing.headline) }
             p { (standing.sentence) }
+            @if let Some(weight) = &standing.weight { p.notice.not-covered { (weight) "." } }
             @if let Some(outside) = speech.outside_note(fixing.status.outside_at_seating) {
                 p.notice.outside-at-seating { (outside) "." }
             }

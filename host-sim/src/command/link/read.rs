@@ -3,7 +3,7 @@
 use crate::command::Streams;
 use crate::files::{Kind, Output, Outputs};
 use crate::link::{Part, ReadOut, ReadTrouble, Talk, part_file, problem_that_goes_on, read_image, sign_out};
-use crate::memory_image::list;
+use crate::memory_image::{list, mount_error};
 use crate::problem::{Exit, Problem, shown_file};
 use crate::words::{LinkPhrase as P, Speech};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -140,7 +140,7 @@ fn summary(out: &str, bytes: &[u8], speech: Speech) -> String {
             let (sessions, entries) = (listing.sessions.len().to_string(), entries.to_string());
             speech.fill(P::ReadHolds, &[file, size, ("sessions", &sessions), ("entries", &entries)])
         }
-        Err(why) => speech.fill(P::ReadHoldsNone, &[file, size, ("why", &why)]),
+        Err(why) => speech.fill(P::ReadHoldsNone, &[file, size, ("why", &mount_error(&why))]),
     };
     text + "\n"
 }
