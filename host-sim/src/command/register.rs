@@ -196,6 +196,9 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                 if not && exit == Exit::Ran {
                     exit = Exit::NotProved;
                 }
+                if all.iter().any(|added| !added.conflicts.is_empty()) && exit != Exit::Unusable {
+                    exit = Exit::Contradicted;
+                }
                 for added in &all {
                     let text = if add.json { added_json(name, added) } else { added_text(said_name, added, speech) };
                     let printed = if add.json { streams.print_json(&text) } else { streams.print(&text) };
@@ -242,6 +245,7 @@ pub(super) fn added_object(name: &str, added: &Added) -> Value {
         "changed": added.changed,
         "releases": releases,
         "findings": added.findings.iter().map(coded).collect::<Vec<_>>(),
+        "contradictions": added.conflicts.iter().map(coded).collect::<Vec<_>>(),
     })
 }
 
@@ -300,6 +304,7 @@ fn fixing_json(row: &FixingRow, now: i64) -> Value {
         "verdict": fixing.verdict.map(Verdict::word),
         "why": fixing.why.as_ref().map(coded),
         "claim": fixing.claim(session).word(),
+        "contradicted": fixing.conflicts.iter().map(coded).collect::<Vec<_>>(),
         "status": standing.sentence,
         "not_covered": standing.weight,
         "time_passed": fixing.passed(session, now).is_some(),

@@ -296,6 +296,9 @@ impl Told<'_> {
         for finding in &added.findings {
             streams.warn(&format!("{}: {}", self.port, visible(&finding.words(Speech::PLAIN))));
         }
+        for conflict in &added.conflicts {
+            streams.warn(&format!("{}: do not load: {}", self.port, visible(&conflict.words(Speech::PLAIN))));
+        }
         for release in added.releases.iter().filter(|release| release.verdict == Verdict::NotProved) {
             let why = release.why.as_ref().map_or_else(String::new, |why| why.words(Speech::PLAIN));
             let name = Speech::PLAIN.name(&release.fixing, release.number);

@@ -107,7 +107,12 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
                 (false, true) => added_text(port, &added, speech),
                 (false, false) => added_text(port, &added, speech) + &release_cautions(&added.releases, speech) + "\n",
             };
-            (text, if proved { Exit::Ran } else { Exit::NotProved })
+            let exit = match (added.conflicts.is_empty(), proved) {
+                (false, _) => Exit::Contradicted,
+                (true, false) => Exit::NotProved,
+                (true, true) => Exit::Ran,
+            };
+            (text, exit)
         }
         // these very bytes stand in it, synced: nothing happened on the logger since
         Err(Refusal::Duplicate(_)) if arguments.json => {
@@ -135,7 +140,12 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     }
     let said = if arguments.json { text } else { text + &went_on(&read, speech) };
     let printed = if arguments.json { streams.print_json(&said) } else { streams.print(&said) };
-    if !arguments.read_out || printed != Exit::Ran {
+    if !arguments.read_out || printed != Exit::Ran || exit == Exit::Contradicted {
+        if arguments.read_out && exit == Exit::Contradicted {
+            streams.warn(&format!(
+                "{port}: nothing was marked as read out: this memory contradicts what the register holds"
+            ));
+        }
         return Ok(if printed == Exit::Ran { exit } else { printed });
     }
     let signed = sign(&mut talk, port, &read, speech, streams)?;

@@ -66,7 +66,8 @@ impl Telling<'_> {
         for fixing in &session.fixings {
             self.known.push(fixing.called());
             let told = self.only.is_none_or(|name| name == fixing.called());
-            if let (true, Proving::NotProved(_)) = (told, &fixing.proving) {
+            let doubted = matches!(fixing.proving, Proving::NotProved(_)) || !fixing.conflicts.is_empty();
+            if told && doubted {
                 self.exit = Exit::NotProved;
             }
         }
@@ -173,6 +174,10 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
         })?;
         let found = memory.sessions.into_iter().find(|told| told.first_page == first.session.first_page);
         let Some(mut told) = found else { continue };
+        for fixing in &mut told.fixings {
+            let row = rows.iter().find(|row| usize::from(row.fixing.number) == fixing.number.place());
+            fixing.conflicts = row.map(|row| row.fixing.conflicts.clone()).unwrap_or_default();
+        }
         if ring.is_none() {
             stored(&mut told, rows);
         }
@@ -206,4 +211,5 @@ fn stored(told: &mut Session, rows: &[FixingRow]) {
         };
     }
     told.cover = rows.first().map_or(Cover::NoKeys, |row| row.session.cover);
+    told.failed = rows.first().and_then(|row| row.session.failed.clone());
 }

@@ -126,18 +126,18 @@ impl Claim<'_> {
 }
 
 impl Fixing {
-    /// What a claim about it is made of, as far as its own log says.
-    pub fn grounds<'e>(&'e self, session: &'e Session, conflicts: &'e [Conflict]) -> Grounds<'e> {
+    /// What a claim about it is made of.
+    pub fn grounds<'e>(&'e self, session: &'e Session) -> Grounds<'e> {
         Grounds {
             stage: self.seen().word,
             stage_at: self.stage_at,
             untrusted: session.untrusted,
-            conflicts,
+            conflicts: &self.conflicts,
             not_proved: match &self.proving {
                 Proving::NotProved(why) => Some(why),
                 Proving::Proved(_) | Proving::NoKeys | Proving::NoRelease => None,
             },
-            failed: session.failed(),
+            failed: session.failed.as_ref(),
             cover: session.cover,
         }
     }

@@ -12,7 +12,7 @@ pub struct Dated {
     pub clock: Option<Clock>,
 }
 
-/// What a release code says otherwise than other evidence of its device.
+/// What a piece of evidence says otherwise than other evidence of its device.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 #[serde(tag = "code", rename_all = "kebab-case")]
 pub enum Contradiction {
@@ -42,6 +42,15 @@ pub enum Contradiction {
     },
     /// Another release of the same fixing and time says otherwise.
     OtherRelease,
+    /// Two images of a logger differ from an item on, and neither grew out of the other.
+    OtherHistory {
+        /// The logger, in hexadecimal digits.
+        device: String,
+        /// The first page that differs.
+        page: u32,
+        /// Its first item that differs.
+        item: u16,
+    },
 }
 
 /// A piece of evidence that a register holds.

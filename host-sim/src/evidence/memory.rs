@@ -5,6 +5,7 @@
 //! Invariants: stages, seconds and grounds are the engine's, run again over the raw readings; what was recorded of them is
 //! evidence that the replay compares, and nothing here is read off it.
 
+use super::contradiction::Conflict;
 use super::cover::Cover;
 use super::doubt::NotProved;
 use super::finding::{Finding, Untrusted};
@@ -122,6 +123,8 @@ pub struct Session {
     pub fixings: Vec<Fixing>,
     /// Its signed releases in their order.
     pub releases: Vec<Release>,
+    /// Why a signature in it fails: none of it is believed then. `None` where none does, or no keys were given.
+    pub failed: Option<NotProved>,
     /// How far signatures of known keys cover it.
     pub cover: Cover,
     /// Its items; empty unless asked for.
@@ -140,14 +143,6 @@ impl Session {
             Source::Trace => true,
             Source::Sensor(_) => false,
         }
-    }
-
-    /// A signature in it that fails, where there is one: none of it is believed then. `None` where no keys were given.
-    pub fn failed(&self) -> Option<&NotProved> {
-        self.releases.iter().find_map(|release| match &release.held {
-            Held::Fails { why, .. } => Some(why),
-            Held::NoKeys | Held::Holds { .. } => None,
-        })
     }
 }
 
@@ -172,6 +167,8 @@ pub struct Fixing {
     pub stage_at: Option<Place>,
     /// What holding its release against the keys came to.
     pub proving: Proving,
+    /// What other evidence says otherwise, where a register holds any.
+    pub conflicts: Vec<Conflict>,
 }
 
 impl Fixing {
@@ -216,6 +213,16 @@ pub struct Release {
     pub record: Option<ReleaseRecord>,
     /// What its signature came to.
     pub held: Held,
+}
+
+impl Release {
+    /// Why its signature fails; `None` where it does not, or no keys were given.
+    pub(super) const fn failed(&self) -> Option<&NotProved> {
+        match &self.held {
+            Held::Fails { why } => Some(why),
+            Held::NoKeys | Held::Holds { .. } => None,
+        }
+    }
 }
 
 /// What holding a signature in a log against keys came to.

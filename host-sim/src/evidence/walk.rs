@@ -46,8 +46,12 @@ impl Memory {
         for found in log.pages() {
             if let Found::Page(_, page) = found {
                 let (header, items) = (page.header(), page.items());
-                pages.push(PageSeen { number: header.number, items, head: head_of(&page).value, link: header.link.0 });
                 ends.insert(header.session, (header.number, items));
+                // a page whose items cannot be read is a damaged one, and no other history
+                if head_after(&page, items).is_none() {
+                    continue;
+                }
+                pages.push(PageSeen { number: header.number, items, head: head_of(&page).value, link: header.link.0 });
             }
         }
         let (mut sessions, mut stumps) = (Vec::new(), Vec::new());
@@ -269,7 +273,8 @@ impl Gathering {
             let now = StageSeen::of(status.stage, status.grounds);
             let stage_at = gathered.stage.filter(|(seen, _)| *seen == now).map(|(_, place)| place);
             let Gathered { batch, deeds, seat_by, .. } = gathered;
-            fixings.push(Fixing { number, label, spec, batch, status, deeds, seat_by, stage_at, proving });
+            let conflicts = Vec::new();
+            fixings.push(Fixing { number, label, spec, batch, status, deeds, seat_by, stage_at, proving, conflicts });
         }
         Ok(Session {
             first_page,
@@ -288,6 +293,7 @@ impl Gathering {
             began: self.began,
             as_of: self.as_of,
             fixings,
+            failed: self.releases.iter().find_map(Release::failed).cloned(),
             releases: self.releases,
             cover: Cover::NoKeys,
             items: self.items,

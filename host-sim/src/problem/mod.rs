@@ -32,6 +32,8 @@ pub enum Exit {
     Usage,
     /// A file that can't be used: 3.
     Unusable,
+    /// It was taken in, and contradicts what a register held: 4 (`register` only).
+    Contradicted,
 }
 
 impl Exit {
@@ -42,6 +44,7 @@ impl Exit {
             Self::NotProved | Self::Refused => 1,
             Self::Usage => 2,
             Self::Unusable => 3,
+            Self::Contradicted => 4,
         }
     }
 }

@@ -26,7 +26,7 @@ pub struct ReleaseSeen {
 /// A session.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct SessionSeen {
-    /// Itself; its life is 0 until the register says which.
+    /// Itself; its life and side are 0 until the register says which.
     pub session: Session,
     /// Its fixings; none where its beginning is missing.
     pub fixings: Vec<Fixing>,
@@ -99,6 +99,7 @@ impl SessionSeen {
         let session = Session {
             device: seen.device(),
             life: 0,
+            side: 0,
             first_page: seen.first_page,
             end: seen.end,
             group: shared_words(&labels),
@@ -114,7 +115,7 @@ impl SessionSeen {
             readings: (seen.readings.len() as u64, lost),
             of_trace: seen.is_of_trace().into(),
             untrusted: seen.untrusted,
-            failed: seen.failed().cloned(),
+            failed: seen.failed.clone(),
             cover: seen.cover,
             span: seen.began.zip(seen.as_of),
             wall: seen.wall.clone(),
@@ -132,6 +133,7 @@ impl SessionSeen {
         let session = Session {
             device: device.to_owned(),
             life: 0,
+            side: 0,
             first_page: stump.first_page,
             end: stump.end,
             group: String::new(),
@@ -190,5 +192,6 @@ fn fixing(seen: &evidence::Fixing) -> Fixing {
         batch: seen.batch.as_ref().and_then(|batch| batch.text.text()).map(str::to_owned),
         verdict,
         why,
+        conflicts: Vec::new(),
     }
 }

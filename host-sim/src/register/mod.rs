@@ -2,7 +2,7 @@
 //!
 //! What for: `holdoff register` and the foreman's page. A site has many loggers, read out again and again by several
 //! people; the register keeps each raw image as it came, tells each fixing once, from the image that reaches furthest,
-//! and refuses what contradicts what it holds.
+//! and keeps what contradicts what it holds beside it.
 //!
 //! Terms: an *image* is a memory's raw bytes; a *view* is what the engine makes of a session in the newest image that
 //! holds it whole; a *life* of a logger ends when its memory is made blank; the *revision* counts additions, and a
@@ -12,9 +12,11 @@
 //! whole or not at all; raw images and sealed releases are never changed or deleted; nothing here makes a fixing cured
 //! or released, the engine and the signature do.
 //! Why a rollback journal and not a write-ahead log: the register is then one file, which people copy.
-//! What it does not do: know who is right when two pieces of evidence contradict each other. It names both.
+//! What it does not do: know who is right when two pieces of evidence contradict each other. It keeps and names both, and
+//! claims nothing of what they touch.
 
 mod codes;
+mod conflict;
 mod export;
 mod history;
 mod kept;

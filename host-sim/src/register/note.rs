@@ -1,6 +1,6 @@
 //! What is told of an addition besides its releases.
 
-use crate::evidence::{Contradiction, Finding, Piece};
+use crate::evidence::{Finding, Piece};
 use crate::words::{EvidencePhrase as P, Speech, Worded};
 use serde::Serialize;
 
@@ -28,22 +28,6 @@ pub enum HeldNote {
         /// Where the replaced one came from.
         held: Piece,
     },
-    /// A release that was held is contradicted by this one.
-    ContradictedByThis {
-        /// Where the contradicted one came from.
-        held: Piece,
-    },
-    /// A release code that was held is contradicted by this memory.
-    CodeContradicted {
-        /// What the fixing is called; empty where it has no label.
-        label: String,
-        /// Its number, from 0.
-        number: u8,
-        /// Where the code came from.
-        held: Piece,
-        /// What they say differently.
-        why: Contradiction,
-    },
 }
 
 impl Worded for Note {
@@ -60,11 +44,6 @@ impl Worded for HeldNote {
         match self {
             Self::LaterView { page } => speech.fill(P::LaterView, &[("page", &page.to_string())]),
             Self::ReplacedByThis { held } => speech.fill(P::ReplacedByThis, &[("source", &held.words(speech))]),
-            Self::ContradictedByThis { held } => speech.fill(P::GaveWay, &[("source", &held.words(speech))]),
-            Self::CodeContradicted { label, number, held, why } => {
-                let (fixing, source, why) = (speech.name(label, *number), held.words(speech), why.words(speech));
-                speech.fill(P::GaveWayTo, &[("fixing", &fixing), ("source", &source), ("why", &why)])
-            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Why the register does not take something in, in words.
 
 use super::memory::MemoryError;
-use crate::evidence::{Contradiction, NotProved, Piece, RecordFault};
+use crate::evidence::{NotProved, Piece, RecordFault};
 use crate::memory_image::{code_error, mount_error};
 use crate::problem::{Problem, visible};
 use crate::words::{Speech, Worded};
@@ -58,26 +58,10 @@ pub enum Refusal {
     Unusable(Unusable),
     /// The same bytes were taken in before.
     Duplicate(Piece),
-    /// A page differs from what an earlier image of the device holds.
-    Rewritten {
-        /// The device.
-        device: String,
-        /// The page.
-        page: u32,
-        /// The earlier image.
-        earlier: Piece,
-    },
     /// It was declared that the memory had been made blank, but it goes on where it was.
     NotBlanked {
         /// The device.
         device: String,
-    },
-    /// Another release of the same fixing, at the same time.
-    OtherRelease {
-        /// The fixing.
-        fixing: String,
-        /// The other one.
-        earlier: Piece,
     },
     /// A release that a later one of the same fixing replaced.
     Replaced {
@@ -85,15 +69,6 @@ pub enum Refusal {
         fixing: String,
         /// Where the register has the one that replaced it, or this very one, from.
         known: Piece,
-    },
-    /// A release, and the memory that should hold it.
-    AgainstMemory {
-        /// The fixing.
-        fixing: String,
-        /// What they say differently.
-        what: Contradiction,
-        /// The other one.
-        other: Piece,
     },
 }
 
@@ -106,7 +81,6 @@ impl Refusal {
 
     fn words(&self) -> (String, String) {
         let told = |known: &Piece| known.words(Speech::PLAIN);
-        let ask = "nothing was taken in; ask who keeps the logger which of the two is right, and keep both files";
         match self {
             Self::Busy => (
                 "another program is writing to the register".to_owned(),
@@ -139,21 +113,9 @@ impl Refusal {
             Self::Duplicate(known) => {
                 (format!("this is in the register already ({})", told(known)), "nothing has to be done".to_owned())
             }
-            Self::Rewritten { device, page, earlier } => (
-                format!(
-                    "page {page} of logger {device} differs from what an earlier image of it holds ({}): its \
-                     history was rewritten",
-                    told(earlier)
-                ),
-                format!("{ask}; if its owner made its memory blank in between, add it with --blanked"),
-            ),
             Self::NotBlanked { device } => (
                 format!("the memory of logger {device} was not made blank: it goes on where the earlier image ends"),
                 "leave --blanked out".to_owned(),
-            ),
-            Self::OtherRelease { fixing, earlier } => (
-                format!("there is another release of fixing {} for the same time ({})", visible(fixing), told(earlier)),
-                ask.to_owned(),
             ),
             Self::Replaced { fixing, known } => (
                 format!(
@@ -164,10 +126,6 @@ impl Refusal {
                 ),
                 "nothing was taken in; `holdoff register list` tells what is in force".to_owned(),
             ),
-            Self::AgainstMemory { fixing, what, other } => {
-                let what = what.words(Speech::PLAIN);
-                (format!("release of fixing {}: {what} ({})", visible(fixing), told(other)), ask.to_owned())
-            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! A signed release on its own, and what can contradict it.
 //!
 //! What for: a code is a logger's word; the memory behind it says more. Whichever comes second is held against the
-//! other. The rules:
+//! other, and what they say differently is kept as a contradiction. The rules:
 //! - one release a fixing and session: two that speak of the same time contradict each other, unless one replaces the other
 //!   (rule A4): in a memory the last one is in force, of two codes the one of the stricter hole;
 //! - a memory that knows the seating must know the injection and label too, must not have rejected the fixing before the
@@ -10,9 +10,9 @@
 //!
 //! What it does not do: compare clocks that were never set; such a code is then held against equal seatings only.
 
-use super::refusal::{Refusal, Unusable};
+use super::refusal::Unusable;
 use super::row::{Fixing, Is, Session, Verdict};
-use crate::evidence::{Contradiction, Dated, NotProved, Piece, RecordFault, Why, own_label, prove_code};
+use crate::evidence::{Contradiction, Dated, NotProved, RecordFault, Why, own_label, prove_code};
 use crate::keys::{Ring, to_hex};
 use crate::stamp::Clock;
 use crate::words::{Speech, hole, is_rejection};
@@ -190,24 +190,6 @@ impl Code {
     }
 }
 
-/// Which of two releases that contradict each other gives way.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum GivesWay {
-    /// The earlier one: the newcomer is proved and it is not.
-    Earlier,
-    /// The newcomer.
-    Newcomer,
-}
-
-impl GivesWay {
-    pub(super) const fn of(earlier: Verdict, newcomer: Verdict) -> Self {
-        match (earlier, newcomer) {
-            (Verdict::NotProved | Verdict::NotChecked, Verdict::Proved) => Self::Earlier,
-            (Verdict::Proved, _) | (_, Verdict::NotProved | Verdict::NotChecked) => Self::Newcomer,
-        }
-    }
-}
-
 fn view<'b>(text: &str, buffer: &'b mut CodeBuffer) -> Result<SealedView<'b>, CodeError> {
     read(text.trim().as_bytes(), buffer)
 }
@@ -230,9 +212,4 @@ pub(super) fn held_against(text: &str, ring: &Ring) -> (Verdict, Option<Why>) {
         }
     };
     (if why.not().is_none() { Verdict::Proved } else { Verdict::NotProved }, Some(why))
-}
-
-/// A refusal for another release of the same time.
-pub(super) fn other_release(code: &Code, earlier: Piece) -> Refusal {
-    Refusal::OtherRelease { fixing: code.name(), earlier }
 }

@@ -4,7 +4,7 @@
 //! Invariants: a row is made from a memory by the engine, or read back from the tables; it is a record of a stage, never
 //! a stage.
 
-use crate::evidence::{Claim, Cover, Grounds, NotProved, Place, Untrusted, Why, claim};
+use crate::evidence::{Claim, Conflict, Cover, Grounds, NotProved, Place, Untrusted, Why, claim};
 use crate::stamp::Wall;
 use crate::words::{PagePhrase, Speech, Standing, Told, laxer_of};
 use holdoff_core::cure::Laxer;
@@ -59,6 +59,8 @@ pub struct Session {
     pub device: String,
     /// How often the device's memory was declared to have been made blank before.
     pub life: u32,
+    /// Which of several histories of that life it is told from, that contradict each other.
+    pub side: i64,
     /// Number of the first page.
     pub first_page: u32,
     /// Number of the last page, and how many items it has.
@@ -171,6 +173,8 @@ pub struct Fixing {
     pub verdict: Option<Verdict>,
     /// Why; `None` where there is no verdict, or no keys were given.
     pub why: Option<Why>,
+    /// What contradicts what its log says of it.
+    pub conflicts: Vec<Conflict>,
 }
 
 impl Fixing {
@@ -194,7 +198,7 @@ impl Fixing {
             stage: self.seen.word,
             stage_at: self.stage_at,
             untrusted: session.untrusted,
-            conflicts: &[],
+            conflicts: &self.conflicts,
             not_proved: self.why.as_ref().and_then(Why::not),
             failed: session.failed.as_ref(),
             cover: session.cover,

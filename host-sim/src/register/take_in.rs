@@ -11,7 +11,7 @@ use super::refusal::{Refusal, Unusable};
 use super::release::{Code, held_against};
 use super::row::{Fixing, Is, ReadOut, Session, Verdict};
 use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
-use crate::evidence::{Cover, NotProved, Piece, Why};
+use crate::evidence::{Conflict, Cover, NotProved, Piece, Place, Why};
 use crate::keys::Ring;
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Ground, Grounds};
@@ -74,8 +74,24 @@ pub struct Added {
     pub changed: usize,
     /// Releases in it.
     pub releases: Vec<Proved>,
-    /// What is amiss with it, and what in the register is contradicted by it.
+    /// What is amiss with it, and what it changes.
     pub findings: Vec<Note>,
+    /// What contradicts it, or is contradicted by it. Both pieces are kept.
+    pub conflicts: Vec<Conflict>,
+}
+
+impl Added {
+    /// Nothing yet, of a logger.
+    pub(super) fn none(device: &str) -> Self {
+        Self {
+            device: device.to_owned(),
+            fixings: 0,
+            changed: 0,
+            releases: Vec::new(),
+            findings: Vec::new(),
+            conflicts: Vec::new(),
+        }
+    }
 }
 
 impl Register {
@@ -96,18 +112,23 @@ impl Register {
             let hash: [u8; 32] = Sha256::digest(image).into();
             let same = "SELECT source, taken_in FROM image WHERE sha256 = ?1";
             if let Some(known) = optional(addition.connection.query_row(same, params![hash], known))? {
-                return Err(Refusal::Duplicate(known));
+                return match life {
+                    Life::GoesOn => Err(Refusal::Duplicate(known)),
+                    Life::BeginsAnew => addition.blanked(&memory, &hash, known),
+                };
             }
-            let (number, older) = addition.life_of(&memory, image, life)?;
+            let belongs = addition.belongs(&memory, image, life)?;
             let newest = memory.pages.last().map_or((0, 0), |page| (page.number, page.items));
             addition.connection.execute(
-                "INSERT INTO image (sha256, size, device, life, newest_page, newest_items, source, taken_in, findings)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                "INSERT INTO image
+                    (sha256, size, device, life, side, newest_page, newest_items, source, taken_in, findings)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
                 params![
                     hash,
                     image.len(),
                     memory.device,
-                    number,
+                    belongs.life,
+                    belongs.side,
                     newest.0,
                     newest.1,
                     source,
@@ -117,17 +138,14 @@ impl Register {
             )?;
             let id = addition.connection.last_insert_rowid();
             addition.connection.execute("INSERT INTO raw (image, bytes) VALUES (?1, ?2)", params![id, image])?;
-            addition.pages(&memory, number, id, &older)?;
-            let mut added = Added {
-                device: memory.device.clone(),
-                fixings: 0,
-                changed: 0,
-                releases: Vec::new(),
-                findings: memory.findings.iter().copied().map(Note::Found).collect(),
-            };
+            addition.pages(&memory, &belongs, id)?;
+            let mut added = Added::none(&memory.device);
+            added.findings = memory.findings.iter().copied().map(Note::Found).collect();
+            let came = Piece { source: source.to_owned(), taken_in: now };
+            addition.contradicts(&memory.device, &belongs, &came, &mut added)?;
             for seen in &memory.sessions {
                 added.fixings += seen.fixings.len();
-                addition.session(seen, number, id, (source, now), &mut added)?;
+                addition.session(seen, (belongs.life, belongs.side), id, (source, now), &mut added)?;
             }
             addition.codes_against(&memory.device, &mut added)?;
             Ok(added)
@@ -167,6 +185,7 @@ impl Register {
                         outside_at_seating: code.outside_at_seating,
                     }],
                     findings: Vec::new(),
+                    conflicts: Vec::new(),
                 };
                 addition.code(code, (source, now), proved, &mut added)?;
                 all.push(added);
@@ -182,19 +201,11 @@ impl Register {
     pub fn prove(&mut self, ring: &Ring) -> Result<Vec<Proved>, Refusal> {
         self.change_by(|addition| {
             let mut all = Vec::new();
-            let images = addition.list("SELECT DISTINCT image FROM session ORDER BY image", [])?;
-            for image in images {
-                let bytes: Vec<u8> =
-                    addition
-                        .connection
-                        .query_row("SELECT bytes FROM raw WHERE image = ?1", [image], |row| row.get(0))?;
-                let memory =
-                    Memory::of(&bytes, Some(ring)).map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
-                let life: u32 =
-                    addition.connection.query_row("SELECT life FROM image WHERE id = ?1", [image], |row| row.get(0))?;
-                for seen in &memory.sessions {
-                    addition.prove_session(seen, &memory.device, life, image, &mut all)?;
-                }
+            addition.prove_told(ring, &mut all)?;
+            if addition.prove_sides(ring)? == Is::Yes {
+                // another side may be told now
+                all.clear();
+                addition.prove_told(ring, &mut all)?;
             }
             addition.prove_codes(ring, &mut all)?;
             Ok(all)
@@ -254,16 +265,25 @@ impl Addition<'_> {
     }
 
     /// Tells a session from this image, unless another reaches further.
-    fn session(
+    pub(super) fn session(
         &self,
         seen: &SessionSeen,
-        life: u32,
+        (life, side): (u32, i64),
         image: i64,
         source: (&str, i64),
         added: &mut Added,
     ) -> Result<(), Refusal> {
-        let mut session = Session { life, ..seen.session.clone() };
+        let mut session = Session { life, side, ..seen.session.clone() };
         let before = find_session(self.connection, &session.device, life, session.first_page)?;
+        let before = match before {
+            Some((_, before)) if before.side != side => {
+                if self.keeps(&before, &session)? == Is::Yes {
+                    return Ok(());
+                }
+                None
+            }
+            same => same,
+        };
         let rank = |session: &Session| (session.end, session.untrusted.is_none());
         let mut fixings = seen.fixings.clone();
         let id = match before {
@@ -312,6 +332,16 @@ impl Addition<'_> {
         Ok(())
     }
 
+    /// Whether a session goes on being told from its side, and not from another that contradicts it: unless a signature of a
+    /// known key covers the difference on the other side alone.
+    fn keeps(&self, told: &Session, other: &Session) -> Result<Is, Refusal> {
+        let place = self.sides_differ(&told.device, told.life, (told.side, other.side))?;
+        let Some(place) = place.map(|place| place.max(Place { page: told.first_page, item: 0 })) else {
+            return Ok(Is::Yes);
+        };
+        Ok((told.cover.reaches(place) || !other.cover.reaches(place)).into())
+    }
+
     /// Writes the fixings of a session that are not what they were; how many.
     fn fixings(&self, session: i64, fixings: &[Fixing]) -> Result<usize, Refusal> {
         let known = fixings_of(self.connection, session)?;
@@ -348,7 +378,10 @@ impl Addition<'_> {
         if changed == 0 {
             self.write_release(code, Some(session), Is::Yes, source, &(verdict, fixing.why.clone()))?;
         }
-        self.give_way(code, Some(session), verdict, &mut added.findings)
+        let find = "SELECT id FROM release WHERE sealed = ?1";
+        let id = self.connection.query_row(find, params![code.sealed], |row| row.get(0))?;
+        let came = Piece { source: source.0.to_owned(), taken_in: source.1 };
+        self.against_releases(code, id, (Some(session), Is::Yes), verdict, &came, added)
     }
 
     /// Stores the verdicts of a session that is told from this image.
@@ -371,12 +404,52 @@ impl Addition<'_> {
         self.fixings(id, &seen.fixings)?;
         for fixing in &seen.fixings {
             let Some(verdict) = fixing.verdict else { continue };
-            self.connection.execute(
-                "UPDATE release SET verdict = ?3, why = ?4, revision = ?5
-                 WHERE session = ?1 AND number = ?2 AND in_memory = 1 AND replaced = 0",
-                params![id, fixing.number, verdict.word(), fixing.why.as_ref().map(kept).transpose()?, self.revision],
-            )?;
+            for release in seen.releases.iter().filter(|release| release.number == fixing.number) {
+                self.connection.execute(
+                    "UPDATE release SET verdict = ?2, why = ?3, revision = ?4 WHERE sealed = ?1 AND replaced = 0",
+                    params![release.sealed, verdict.word(), fixing.why.as_ref().map(kept).transpose()?, self.revision],
+                )?;
+            }
             all.push(Proved::of(&seen.session, fixing, verdict));
+        }
+        Ok(())
+    }
+
+    /// Holds the furthest image of every side that is contradicted against keys: what is signed on one side alone is told.
+    /// Whether there are any.
+    fn prove_sides(&self, ring: &Ring) -> Result<Is, Refusal> {
+        let images = self.list(
+            "SELECT id FROM (SELECT id, row_number() OVER (PARTITION BY device, life, side
+                ORDER BY newest_page DESC, newest_items DESC) AS place FROM image AS one
+                WHERE EXISTS (SELECT 1 FROM image AS other WHERE other.device = one.device AND other.life = one.life
+                    AND other.side <> one.side)) WHERE place = 1 ORDER BY id",
+            [],
+        )?;
+        let any = Is::from(!images.is_empty());
+        for image in images {
+            let memory = Memory::of(&self.bytes(image)?, Some(ring))
+                .map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
+            let text = "SELECT source, taken_in, life, side FROM image WHERE id = ?1";
+            let (came, life, side): (Piece, u32, i64) =
+                self.connection.query_row(text, [image], |row| Ok((known(row)?, row.get(2)?, row.get(3)?)))?;
+            let mut added = Added::none(&memory.device);
+            for seen in &memory.sessions {
+                self.session(seen, (life, side), image, (&came.source, came.taken_in), &mut added)?;
+            }
+        }
+        Ok(any)
+    }
+
+    /// Holds every image that a session is told from against keys.
+    fn prove_told(&self, ring: &Ring, all: &mut Vec<Proved>) -> Result<(), Refusal> {
+        for image in self.list("SELECT DISTINCT image FROM session ORDER BY image", [])? {
+            let memory = Memory::of(&self.bytes(image)?, Some(ring))
+                .map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
+            let life: u32 =
+                self.connection.query_row("SELECT life FROM image WHERE id = ?1", [image], |row| row.get(0))?;
+            for seen in &memory.sessions {
+                self.prove_session(seen, &memory.device, life, image, all)?;
+            }
         }
         Ok(())
     }

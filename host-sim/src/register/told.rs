@@ -39,6 +39,10 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
         let what = visible(&finding.words(speech));
         let _ = writeln!(text, "  {}", speech.fill(ListingPhrase::Finding, &[("what", &what)]));
     }
+    for conflict in &added.conflicts {
+        let why = visible(&conflict.words(speech));
+        let _ = writeln!(text, "  {}", speech.fill(P::Contradicted, &[("why", &why)]));
+    }
     text
 }
 

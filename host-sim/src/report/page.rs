@@ -116,7 +116,7 @@ impl<'a> Page<'a> {
                 @if session.is_of_trace() { p.notice.of-trace { (self.speech.say(PagePhrase::OfTrace)) } }
                 (notes)
             };
-            let standing = standing(said, fixing, &[]);
+            let standing = standing(said, fixing);
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
             let wall = cured.and_then(|at| session.wall.utc(at));
             let specified = match place {

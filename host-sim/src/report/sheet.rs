@@ -5,7 +5,7 @@ use super::reckon::{Reckoning, accepted};
 use super::said::{Said, fact, facts, table};
 use super::specification::torque;
 use super::start::checks;
-use crate::evidence::{Claim, Conflict, Deed, Fixing, Proving, Session, claim};
+use crate::evidence::{Claim, Deed, Fixing, Proving, Session, claim};
 use crate::keys::to_hex;
 use crate::plot::{Course, course_svg};
 use crate::replay::Act;
@@ -28,8 +28,8 @@ pub(super) struct Standing {
 }
 
 /// Where a fixing stands, by the order of claims.
-pub(super) fn standing(said: Said<'_>, fixing: &Fixing, conflicts: &[Conflict]) -> Standing {
-    let grounds = fixing.grounds(said.session, conflicts);
+pub(super) fn standing(said: Said<'_>, fixing: &Fixing) -> Standing {
+    let grounds = fixing.grounds(said.session);
     let claim = claim(&grounds);
     let told = Told::of(&fixing.status, fixing.spec.torque);
     let words::Standing { headline, sentence, weight } = said.speech.standing(&claim, &told, &|at| said.instant(at));

@@ -65,7 +65,6 @@ phrases! {
             "Diese Zeit ist vorbei. Wurde bis dahin nicht gesetzt, ist sie verworfen: auf den Logger schauen.",
             "Cette heure est passée. S'il n'a pas été mis en place avant, il est rejeté : regarder l'enregistreur.";
         NotChecked: "DO NOT LOAD: CODE NOT CHECKED", "NICHT BELASTEN: CODE NICHT GEPRÜFT", "NE PAS CHARGER : CODE NON VÉRIFIÉ";
-        Contradicted: "DO NOT LOAD: CONTRADICTED", "NICHT BELASTEN: WIDERLEGT", "NE PAS CHARGER : CONTREDIT";
         NoRecord: "The register holds nothing of it.", "Das Register enthält nichts davon.", "Le registre n'en contient rien.";
         Empty: "The register holds no fixing of this job.", "Das Register enthält keine Befestigung dieses Auftrags.", "Le registre ne contient aucun scellement de ce travail.";
         Proved: "release proved", "Freigabe bewiesen", "libération prouvée";
