@@ -4,6 +4,7 @@ pub mod command;
 pub mod decimal;
 pub mod depth;
 pub mod duration;
+pub mod evidence;
 pub mod files;
 pub mod job;
 pub mod keys;

@@ -194,7 +194,7 @@ fn a_group_is_proved_fixing_by_fixing_and_one_without_a_release_makes_the_status
     assert_eq!(proved, [true, false, false, false]);
     assert_eq!(fixings[0]["fixing"], "bollard 3 stud 1");
     assert_eq!(fixings[0]["released_at"], "2022-01-04T11:00:00-07:00");
-    assert!(fixings[2]["why"].as_str().unwrap().contains("removed"));
+    assert!(fixings[2]["why"]["text"].as_str().unwrap().contains("removed"));
 }
 
 #[test]
@@ -218,7 +218,7 @@ fn a_release_code_is_proved_by_its_own_key_only() {
     assert_eq!(holdoff(&["prove", picture.to_str().unwrap(), "--keys", &other]).status.code(), Some(1));
     let foreign = holdoff(&["prove", &code, "--keys", &other, "--json"]);
     assert_eq!(foreign.status.code(), Some(1));
-    assert!(json(&foreign)["fixings"][0]["why"].as_str().unwrap().contains("not among the keys"));
+    assert!(json(&foreign)["fixings"][0]["why"]["text"].as_str().unwrap().contains("not among the keys"));
     assert_eq!(holdoff(&["prove", &image, "--keys", &other]).status.code(), Some(1));
     // a digit of the code changed: no proof
     for at in [10, code.len() / 2, code.len() - 3] {

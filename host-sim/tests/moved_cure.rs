@@ -189,7 +189,7 @@ fn a_hole_found_wet_after_both_cures_is_cured_at_the_later_one_and_proved() {
     assert_eq!(folder.prove(code(&found[0])).1["cured_at"], DRY);
     assert_eq!(folder.prove(code(&found[1])).1["cured_at"], WET);
     let (_, alone) = folder.prove(code(&found[0]));
-    assert!(alone["why"].as_str().unwrap().contains("whether it still stands"), "{alone}");
+    assert!(alone["why"]["text"].as_str().unwrap().contains("whether it still stands"), "{alone}");
     let refused = folder.add("site.db", code(&found[0]));
     assert_eq!(refused.status.code(), Some(3));
     let message = String::from_utf8_lossy(&refused.stderr).into_owned();

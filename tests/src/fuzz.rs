@@ -3,8 +3,9 @@
 //! The targets in `tests/fuzz` call these under a coverage-guided fuzzer; `tests/fuzz_smoke.rs` calls them with the
 //! corpus and with random changes of it, in every test run.
 
+use holdoff::evidence::{prove_code, prove_image};
 use holdoff::job::JobFile;
-use holdoff::memory_image::{list, prove_code, prove_image};
+use holdoff::memory_image::list;
 use holdoff::resin_file::ResinFile;
 use holdoff::scenario::Scenario;
 use holdoff::take_off::{Spare, object, table, take_off};
@@ -31,7 +32,7 @@ pub fn mount(bytes: &[u8]) {
     memory[..used].copy_from_slice(&bytes[..used]);
     let _ = list(&memory);
     if let Ok((proofs, _)) = prove_image(&memory, &FOREIGN) {
-        assert!(proofs.iter().all(|proof| !proof.proved), "proved with a key that signed nothing");
+        assert!(proofs.iter().all(|proof| !proof.is_proved()), "proved with a key that signed nothing");
     }
     let device = DeviceId(*b"fuzzing!");
     if let Ok((logger, _)) = mount_memory(RamMemory(&mut memory), device, &mut |_| {}, &mut |_| {}) {
@@ -79,7 +80,7 @@ pub fn code(bytes: &[u8]) {
     if let Ok(view) = read(bytes, &mut buffer) {
         let text = String::from_utf8_lossy(bytes);
         if let Ok(proof) = prove_code(&text, &FOREIGN) {
-            assert!(!proof.proved, "proved with a key that signed nothing");
+            assert!(!proof.is_proved(), "proved with a key that signed nothing");
         }
         let _ = ShortForm::of(view.unverified());
     }

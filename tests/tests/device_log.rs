@@ -1,8 +1,8 @@
 //! The device's log against a replay of the same readings and actions on the PC: the same bytes.
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
+use holdoff::evidence::{Subject, prove_image};
 use holdoff::keys::{NamedKey, Ring};
-use holdoff::memory_image::prove_image;
 use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::Stage;
 use holdoff_core::log::{Item, Record, ResetCause};
@@ -119,11 +119,16 @@ fn a_whole_life_by_buttons_gives_the_log_of_a_replay_to_the_byte() {
 }
 
 /// The name of what is proved of an image by the device's key, and when it is said to have cured.
-fn proved(image: &[u8]) -> Vec<(String, Option<String>)> {
+fn proved(image: &[u8]) -> Vec<(String, Option<i64>)> {
     let public = SecretKey::from_seed(KEY).expect("a key").public();
     let ring = Ring::of(NamedKey { name: "the device".to_owned(), device: None, public, enrolled: None });
     let (proofs, _) = prove_image(image, &ring).expect("a log");
-    proofs.into_iter().filter(|proof| proof.proved).map(|proof| (proof.fixing, proof.cured_at)).collect()
+    let name = |subject: &Subject| match subject {
+        Subject::Fixing { label, .. } => label.clone(),
+        Subject::Session { page } => page.to_string(),
+    };
+    let proofs = proofs.iter().filter(|proof| proof.is_proved());
+    proofs.map(|proof| (name(&proof.subject), proof.cured.map(|cured| cured.at_s))).collect()
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! The ring: wear, mounts, a full memory, what is kept, what is refused.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
+use holdoff::evidence::{Proof, prove_image};
 use holdoff::keys::{NamedKey, Ring};
-use holdoff::memory_image::prove_image;
 use holdoff_core::fixing::{Action, FixingSpec, Injection, Stage};
 use holdoff_core::group::{Darkness, FixingNumber, Happening};
 use holdoff_core::log::{
@@ -451,7 +451,7 @@ fn a_release_is_signed_over_all_that_stands_before_it_also_when_the_memory_faile
         for fixing in logger.session().unsealed() {
             seal_release(&mut logger, fixing, &unlogged, &key).expect("the memory answers again");
             let (proofs, _) = prove_image(logger.memory().bytes(), &ring).expect("a log");
-            assert!(proofs.iter().all(|proof| proof.proved), "cut after {after} bytes: {proofs:?}");
+            assert!(proofs.iter().all(Proof::is_proved), "cut after {after} bytes: {proofs:?}");
             signed += 1;
         }
     }

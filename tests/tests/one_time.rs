@@ -1,9 +1,9 @@
 //! One time for one event: whatever the clock is set to later, every output dates an instant by the tie in force then.
 
+use holdoff::evidence::{Keep, Memory};
 use holdoff::memory_image::list;
 use holdoff::page::{Board, plain, static_file};
 use holdoff::register::{Life, Register};
-use holdoff::report::sessions;
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::log::{Item, Record};
 use holdoff_core::quantity::Torque;
@@ -101,7 +101,7 @@ fn every_output_dates_an_event_by_the_tie_in_force_then() {
         .collect();
     assert!(stages.contains(&cured) || stages.iter().all(String::is_empty), "{stages:?}");
     // the hand-over record
-    let (sessions, _) = sessions(&memory, None).expect("a log");
+    let sessions = Memory::of(&memory, None, Keep::Told).expect("a log").sessions;
     let found = times.map(|at| sessions[0].wall.stamp(at).expect("a date"));
     assert_eq!(found, [injected, seated, torqued]);
     let cured_at = sessions[0].fixings[0].status.cured_at.expect("cured").seconds();
@@ -128,7 +128,7 @@ fn an_instant_before_the_first_tie_has_no_date() {
         .map(|entry| entry.time())
         .collect();
     assert_eq!(readings[..2], [format!("{first} s"), stamp(first + 60)]);
-    let (sessions, _) = sessions(device.memory(), None).expect("a log");
+    let sessions = Memory::of(device.memory(), None, Keep::Told).expect("a log").sessions;
     assert_eq!([first, first + 60].map(|at| sessions[0].wall.stamp(at)), [None, Some(stamp(first + 60))]);
 }
 

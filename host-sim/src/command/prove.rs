@@ -3,13 +3,17 @@
 use super::Streams;
 use super::load::Evidence;
 use super::speech::SpeechArguments;
+use crate::evidence::{Files, Finding, Proof, ProofVerdict, prove_code, prove_image};
 use crate::keys::Ring;
-use crate::memory_image::{Proof, ProofVerdict, prove_code, prove_image};
-use crate::problem::{Exit, Problem, visible};
-use crate::words::{ListingPhrase, ProofPhrase as P, Speech};
+use crate::memory_image::{code_error, mount_error, proof_json, proof_text};
+use crate::problem::{Exit, Problem};
+use crate::toml_file::{file_hash, text_of};
+use holdoff_core::log::FileHash;
 use holdoff_core::seal::PREFIX;
-use std::fmt::Write;
 use std::path::PathBuf;
+
+/// Larger than any job file or resin file.
+const MOST_BYTES: u64 = 4 * 1024 * 1024;
 
 /// `holdoff prove`.
 #[derive(Debug, clap::Args)]
@@ -20,6 +24,12 @@ pub struct Arguments {
     /// The public keys that count
     #[arg(long, value_name = "FILE")]
     keys: PathBuf,
+    /// The job file that the logger should have been loaded with: with another one nothing is proved
+    #[arg(long, value_name = "JOB.toml")]
+    job: Option<String>,
+    /// The resin file that it should have been loaded with: with another one nothing is proved
+    #[arg(long, value_name = "FILE.toml")]
+    resin: Option<String>,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
@@ -29,30 +39,39 @@ pub struct Arguments {
 
 /// Runs the command.
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let proved = Ring::load(&arguments.keys).and_then(|ring| proofs(&arguments.evidence, &ring, streams));
-    let (proofs, findings) = match proved {
+    let (proofs, findings) = match try_run(arguments, streams) {
         Ok(found) => found,
         Err(problem) => return streams.refuse(&problem),
     };
     // what failed is worse than what is not there yet
-    let worst = if proofs.is_empty() || proofs.iter().any(|proof| proof.verdict == ProofVerdict::NotProved) {
+    let came_to = |verdict| proofs.iter().any(|proof| proof.came_to() == verdict);
+    let worst = if proofs.is_empty() || came_to(ProofVerdict::NotProved) {
         Exit::NotProved
-    } else if proofs.iter().any(|proof| proof.verdict != ProofVerdict::Proved) {
+    } else if came_to(ProofVerdict::NoReleaseYet) || came_to(ProofVerdict::NoRelease) {
         Exit::NoRelease
     } else {
         Exit::Ran
     };
     let printed = if arguments.json {
-        let caution = Speech::PLAIN.cautions(proofs.iter().any(|proof| proof.demo));
-        let object = serde_json::json!({"fixings": proofs, "findings": findings, "caution": caution});
-        streams.print_json(&format!("{object}\n"))
+        streams.print_json(&proof_json(&proofs, &findings))
     } else {
-        streams.print(&text(&proofs, &findings, arguments.speech.speech()))
+        streams.print(&proof_text(&proofs, &findings, arguments.speech.speech()))
     };
     if printed == Exit::Ran { worst } else { printed }
 }
 
-fn proofs(evidence: &str, ring: &Ring, streams: &mut Streams) -> Result<(Vec<Proof>, Vec<String>), Problem> {
+fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<(Vec<Proof>, Vec<Finding>), Problem> {
+    let ring = Ring::load(&arguments.keys)?;
+    let hash = |file: Option<&str>, kind: &str| -> Result<Option<FileHash>, Problem> {
+        file.map(|file| text_of(file, kind, MOST_BYTES).map(|text| file_hash(&text))).transpose()
+    };
+    let job = hash(arguments.job.as_deref(), "job file")?;
+    let files = Files { job, resin: hash(arguments.resin.as_deref(), "resin file")? };
+    let (proofs, findings) = proofs(&arguments.evidence, &ring, streams)?;
+    Ok((proofs.into_iter().map(|proof| proof.with(&files)).collect(), findings))
+}
+
+fn proofs(evidence: &str, ring: &Ring, streams: &mut Streams) -> Result<(Vec<Proof>, Vec<Finding>), Problem> {
     let (name, remedy) = if evidence.starts_with(PREFIX) {
         ("the code", "type or scan it again")
     } else {
@@ -60,51 +79,10 @@ fn proofs(evidence: &str, ring: &Ring, streams: &mut Streams) -> Result<(Vec<Pro
     };
     let unusable = |what: String| Problem::unusable(name, what, remedy);
     match Evidence::of(evidence, streams)? {
-        Evidence::Image(bytes) => prove_image(&bytes, ring).map_err(unusable),
+        Evidence::Image(bytes) => prove_image(&bytes, ring).map_err(|error| unusable(mount_error(&error))),
         Evidence::Codes(codes) => {
             let proofs: Result<_, _> = codes.iter().map(|code| prove_code(code, ring)).collect();
-            proofs.map(|proofs| (proofs, Vec::new())).map_err(unusable)
+            proofs.map(|proofs| (proofs, Vec::new())).map_err(|error| unusable(code_error(error)))
         }
     }
-}
-
-fn text(proofs: &[Proof], findings: &[String], speech: Speech) -> String {
-    let mut text = String::new();
-    let width = [P::Cured, P::Torqued].map(|word| speech.say(word).chars().count()).into_iter().max().unwrap_or(0);
-    for proof in proofs {
-        let verdict = speech.say(match proof.verdict {
-            ProofVerdict::Proved => P::Proved,
-            ProofVerdict::NotProved => P::NotProved,
-            ProofVerdict::NoReleaseYet => P::NoReleaseYet,
-            ProofVerdict::NoRelease => P::NoRelease,
-        });
-        let name = match proof.place {
-            Some((_, number)) => speech.name(&proof.fixing, number.place() as u8), // at most 15
-            None => speech.called(&proof.fixing),
-        };
-        let (name, why) = (visible(&name), visible(&speech.retell(&proof.why)));
-        let _ = writeln!(text, "{name}: {verdict}\n  {why}");
-        for (word, at) in [(P::Cured, &proof.cured_at), (P::Torqued, &proof.released_at)] {
-            if let Some(at) = at {
-                let _ = writeln!(text, "  {:width$}  {}", speech.say(word), speech.retell(at));
-            }
-        }
-        if let Some(laxer) = speech.laxer_note(proof.laxer) {
-            let _ = writeln!(text, "  {laxer}");
-        }
-        if let Some(outside) = speech.outside_note(proof.outside_at_seating) {
-            let _ = writeln!(text, "  {outside}.");
-        }
-    }
-    if proofs.is_empty() {
-        let _ = writeln!(text, "{}", speech.say(P::NoFixing));
-    }
-    for finding in findings {
-        let _ = writeln!(text, "{}", speech.fill(ListingPhrase::Finding, &[("what", &speech.retell(finding))]));
-    }
-    if proofs.iter().any(|proof| proof.demo) {
-        let _ = writeln!(text, "\n{}", speech.demo_caution());
-    }
-    let _ = writeln!(text, "\n{}\n{}", speech.say(P::Worth), speech.caution());
-    text
 }

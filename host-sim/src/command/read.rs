@@ -2,11 +2,12 @@
 
 use super::Streams;
 use super::speech::SpeechArguments;
+use crate::evidence::Place;
 use crate::files::{Kind, Outputs};
-use crate::memory_image::{Listing, ListingSession, csv, list, listing_json, listing_text};
+use crate::memory_image::{Listing, ListingSession, csv, list, listing_json, listing_text, mount_error};
 use crate::picture::png;
 use crate::problem::{Exit, Problem};
-use crate::words::fixing_name;
+use crate::words::Speech;
 use holdoff_core::log::{Item, Record};
 use std::path::{Path, PathBuf};
 
@@ -41,7 +42,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 fn try_run(arguments: &Arguments) -> Result<String, Problem> {
     let image = super::load::bytes(&arguments.image)?;
     let remedy = "give the raw memory of a logger, as it was read out";
-    let listing = list(&image).map_err(|what| Problem::unusable(&arguments.image, what, remedy))?;
+    let listing = list(&image).map_err(|error| Problem::unusable(&arguments.image, mount_error(&error), remedy))?;
     if let Some(folder) = &arguments.codes {
         draw(&listing, folder, &arguments.image)?;
     }
@@ -59,7 +60,7 @@ fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
     for session in &listing.sessions {
         for entry in &session.entries {
             let Some(code) = entry.release.as_ref() else { continue };
-            let (page, item) = entry.place;
+            let Place { page, item } = entry.place;
             let (fixing, replaced) = (file_name(session, &entry.item), if entry.replaced { "-replaced" } else { "" });
             files.push((format!("{fixing}-page-{page:03}-item-{item:03}{replaced}.png"), Kind::Png));
             pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);
@@ -80,6 +81,6 @@ fn file_name(session: &ListingSession, release: &Item) -> String {
         | Item::Missing { .. }
         | Item::Refused { .. } => None,
     });
-    let name = fixing_name(label, fixing.place());
+    let name = Speech::PLAIN.name(label.unwrap_or_default(), fixing.place() as u8); // at most 15
     name.chars().map(|character| if character.is_alphanumeric() { character } else { '-' }).collect()
 }

@@ -12,7 +12,7 @@ use crate::register::{
 };
 use crate::replay::celsius;
 use crate::stamp::format_seconds;
-use crate::words::{EvidencePhrase, Language, RegisterPhrase, Speech, laxer_words, time_words};
+use crate::words::{Language, RegisterPhrase, Speech, coded, laxer_words};
 use holdoff_core::seal::PREFIX;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -164,7 +164,7 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                     register.add_image(argument, &image, ring.as_ref(), life, now()).map(|added| vec![added])
                 }
                 Evidence::Codes(codes) => {
-                    let source = if typed { EvidencePhrase::TypedIn.of(Language::English) } else { argument };
+                    let source = if typed { "" } else { argument };
                     register.add_codes(source, &codes, ring.as_ref(), now())
                 }
             };
@@ -178,6 +178,9 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                 let not = all.iter().flat_map(|added| &added.releases).any(|one| one.verdict == Verdict::NotProved);
                 if not && exit == Exit::Ran {
                     exit = Exit::NotProved;
+                }
+                if all.iter().any(|added| !added.conflicts.is_empty()) && exit != Exit::Unusable {
+                    exit = Exit::Contradicted;
                 }
                 for added in &all {
                     let text = if add.json { added_json(name, added) } else { added_text(said_name, added, speech) };
@@ -210,9 +213,9 @@ pub(super) fn added_object(name: &str, added: &Added) -> Value {
         .iter()
         .map(|one| {
             json!({
-                "fixing": one.fixing,
+                "fixing": Speech::PLAIN.name(&one.fixing, one.number),
                 "verdict": one.verdict.word(),
-                "why": one.why,
+                "why": one.why.as_ref().map(coded),
                 "laxer": laxer_words(one.laxer),
                 "outside_at_seating": one.outside_at_seating.map(celsius),
             })
@@ -224,7 +227,8 @@ pub(super) fn added_object(name: &str, added: &Added) -> Value {
         "fixings": added.fixings,
         "changed": added.changed,
         "releases": releases,
-        "findings": added.findings,
+        "findings": added.findings.iter().map(coded).collect::<Vec<_>>(),
+        "contradictions": added.conflicts.iter().map(coded).collect::<Vec<_>>(),
     })
 }
 
@@ -261,11 +265,12 @@ fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
 
 fn fixing_json(row: &FixingRow, now: i64) -> Value {
     let (fixing, session) = (&row.fixing, &row.session);
-    let time = |at: Option<i64>| at.map(|at| time_words(session.wall.clock(at), at));
+    let time = |at: Option<i64>| at.map(|at| Speech::PLAIN.dated(session.wall.clock(at), at));
     let grounds: Vec<&str> = fixing.seen.grounds.iter().map(|ground| ground.word()).collect();
+    let standing = fixing.standing(Speech::PLAIN, session);
     json!({
-        "fixing": fixing.label,
-        "group": session.group,
+        "fixing": fixing.name(Speech::PLAIN),
+        "group": session.group_name(Speech::PLAIN),
         "device": session.device,
         "first_page": session.first_page,
         "number": fixing.number,
@@ -280,13 +285,17 @@ fn fixing_json(row: &FixingRow, now: i64) -> Value {
         "required_s": fixing.required,
         "served_s": fixing.served,
         "verdict": fixing.verdict.map(Verdict::word),
-        "why": fixing.why,
-        "status": fixing.standing(Speech::PLAIN, session).1,
+        "why": fixing.why.as_ref().map(coded),
+        "claim": fixing.claim(session).word(),
+        "contradicted": fixing.conflicts.iter().map(coded).collect::<Vec<_>>(),
+        "status": standing.sentence,
+        "not_covered": standing.weight,
         "time_passed": fixing.passed(session, now).is_some(),
         "as_of": time(session.span.map(|span| span.1)),
         "read_out_at": session.read.map(|read| format_seconds(read.at, 0)),
         "clock_ahead_s": session.read.and_then(|read| read.ahead),
-        "untrusted": session.untrusted,
+        "untrusted": session.untrusted.as_ref().map(coded),
+        "source": if session.of_trace == Is::Yes { "trace" } else { "logger" },
         "resin": session.resin,
         "demo": session.demo == Is::Yes,
         "laxer": laxer_words(session.laxer()),
@@ -296,15 +305,15 @@ fn fixing_json(row: &FixingRow, now: i64) -> Value {
 
 fn code_json(code: &CodeRow) -> Value {
     json!({
-        "fixing": code.label,
+        "fixing": Speech::PLAIN.name(&code.label, code.number),
         "device": code.device,
         "number": code.number,
-        "cured_at": time_words(code.clock, code.cured),
-        "speaks_for": time_words(code.clock, code.speaks_for),
+        "cured_at": Speech::PLAIN.dated(code.clock, code.cured),
+        "speaks_for": Speech::PLAIN.dated(code.clock, code.speaks_for),
         "torque_nm": code.torque.map(|torque| f64::from(torque.hundredths()) / 100.0),
         "verdict": code.verdict.word(),
-        "why": code.why,
-        "contradicted": code.contradicted,
+        "why": code.why.as_ref().map(coded),
+        "contradicted": code.contradicted.as_ref().map(coded),
         "short": code.short,
         "demo": code.demo == Is::Yes,
         "laxer": laxer_words(code.laxer),

@@ -16,7 +16,7 @@ use crate::link::{Part, ReadOut as MemoryRead, ReadTrouble, Stop, Talk, Trouble,
 use crate::problem::{Exit, Problem, visible};
 use crate::register::{Added, Life, ReadOut, Refusal, Register, Verdict, clock_warning, read_words};
 use crate::stamp::format_seconds;
-use crate::words::{RegisterPhrase as P, Speech};
+use crate::words::{RegisterPhrase as P, Speech, Worded};
 use holdoff_firmware::link::message::{Answer, Head, Identity, Request};
 use serde_json::json;
 use std::path::Path;
@@ -189,7 +189,7 @@ fn look(
             if let Some(read) = &read {
                 let image = std::path::PathBuf::from(format!("{}.bin", beside(site.file, &device).display()));
                 let kept = Outputs::beside([site.file]).take(&image, &Kind::Image);
-                let kept = kept.and_then(|kept| kept.write(&read.bytes));
+                let kept = kept.and_then(|kept| kept.write(&read.file()));
                 kept.map_err(|problem| Ended::For(Box::new(problem)))?;
                 let port = &site.line.port;
                 streams.warn(&format!("{port}: the memory that was read is kept in {}", image.display()));
@@ -249,7 +249,7 @@ fn read_new(
 fn take_in(site: &Site<'_>, device: &str, read: Option<&MemoryRead>, clock: ReadOut) -> Result<Option<Added>, Refusal> {
     let mut register = Register::open_or_make(site.file)?;
     let added = match read {
-        Some(read) => register.add_image(&site.line.port, &read.bytes, site.ring, Life::GoesOn, clock.at).map(Some),
+        Some(read) => register.add_image(&site.line.port, &read.file(), site.ring, Life::GoesOn, clock.at).map(Some),
         None => Ok(None),
     };
     match &added {
@@ -294,10 +294,15 @@ impl Told<'_> {
     fn warn(&self, streams: &mut Streams) {
         let Look::New(added) = self.look else { return };
         for finding in &added.findings {
-            streams.warn(&format!("{}: {}", self.port, visible(finding)));
+            streams.warn(&format!("{}: {}", self.port, visible(&finding.words(Speech::PLAIN))));
+        }
+        for conflict in &added.conflicts {
+            streams.warn(&format!("{}: do not load: {}", self.port, visible(&conflict.words(Speech::PLAIN))));
         }
         for release in added.releases.iter().filter(|release| release.verdict == Verdict::NotProved) {
-            let (fixing, why) = (visible(&release.fixing), visible(&release.why));
+            let why = release.why.as_ref().map_or_else(String::new, |why| why.words(Speech::PLAIN));
+            let name = Speech::PLAIN.name(&release.fixing, release.number);
+            let (fixing, why) = (visible(&name), visible(&why));
             streams.warn(&format!("{}: do not load {fixing}: its release is not proved: {why}", self.port));
         }
     }

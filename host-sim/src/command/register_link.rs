@@ -15,7 +15,7 @@ use crate::keys::{Ring, to_hex};
 use crate::link::{Talk, Trouble, part_file, problem, problem_that_goes_on};
 use crate::problem::{Exit, Problem, shown_file};
 use crate::register::{Life, ReadOut, Refusal, Register, Verdict, added_text, clock_warning, release_cautions};
-use crate::words::{RegisterPhrase as P, Speech};
+use crate::words::{RegisterPhrase as P, Speech, Worded};
 use holdoff_firmware::link::message::{Answer, Request};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -98,7 +98,7 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     }
     let life = if arguments.blanked { Life::BeginsAnew } else { Life::GoesOn };
     let mut register = Register::open_or_make(file).map_err(of_register)?;
-    let taken = register.add_image(port, &read.bytes, ring.as_ref(), life, now());
+    let taken = register.add_image(port, &read.file(), ring.as_ref(), life, now());
     let (text, exit) = match taken {
         Ok(added) => {
             let proved = added.releases.iter().all(|one| one.verdict != Verdict::NotProved);
@@ -107,21 +107,26 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
                 (false, true) => added_text(port, &added, speech),
                 (false, false) => added_text(port, &added, speech) + &release_cautions(&added.releases, speech) + "\n",
             };
-            (text, if proved { Exit::Ran } else { Exit::NotProved })
+            let exit = match (added.conflicts.is_empty(), proved) {
+                (false, _) => Exit::Contradicted,
+                (true, false) => Exit::NotProved,
+                (true, true) => Exit::Ran,
+            };
+            (text, exit)
         }
         // these very bytes stand in it, synced: nothing happened on the logger since
         Err(Refusal::Duplicate(_)) if arguments.json => {
             (format!("{}\n", serde_json::json!({"added": null, "device": device})), Exit::Ran)
         }
         Err(Refusal::Duplicate(known)) => {
-            let known = speech.retell(&known.to_string());
+            let known = known.words(speech);
             (speech.fill(P::NothingNew, &[("device", &device), ("known", &known)]) + "\n", Exit::Ran)
         }
         // the part stays where the register could not be written; another reading would give the same
         Err(refusal @ (Refusal::Busy | Refusal::Database(_))) => return Err(of_register(refusal)),
         // it may be wanted as evidence, and the logger may be read by others next
         Err(refusal) => {
-            image.write(&read.bytes)?;
+            image.write(&read.file())?;
             let _ = std::fs::remove_file(kept.path());
             streams.warn(&format!("{port}: the memory that was read is kept in {}", shown_file(image.name())));
             return Err(refusal.problem(port));
@@ -135,7 +140,12 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
     }
     let said = if arguments.json { text } else { text + &went_on(&read, speech) };
     let printed = if arguments.json { streams.print_json(&said) } else { streams.print(&said) };
-    if !arguments.read_out || printed != Exit::Ran {
+    if !arguments.read_out || printed != Exit::Ran || exit == Exit::Contradicted {
+        if arguments.read_out && exit == Exit::Contradicted {
+            streams.warn(&format!(
+                "{port}: nothing was marked as read out: this memory contradicts what the register holds"
+            ));
+        }
         return Ok(if printed == Exit::Ran { exit } else { printed });
     }
     let signed = sign(&mut talk, port, &read, speech, streams)?;

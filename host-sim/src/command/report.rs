@@ -3,13 +3,15 @@
 use super::register::now;
 use super::speech::SpeechArguments;
 use super::{Streams, load};
+use crate::evidence::{Cover, Keep, Memory, Proving, Session, Why};
 use crate::files::{Kind, Outputs};
 use crate::job::JobFile;
 use crate::keys::{Ring, to_hex};
+use crate::memory_image::mount_error;
 use crate::problem::{Exit, Problem, shown};
 use crate::proof_test::ProofTests;
 use crate::register::{self, CodeRow, FixingRow, Is, Refusal, Register, Verdict};
-use crate::report::{Page, Proving, Session, session, sessions};
+use crate::report::Page;
 use holdoff_core::log::StageWord;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -63,9 +65,10 @@ impl Telling<'_> {
     fn session(&mut self, session: &Session) {
         self.page.add(session, self.only);
         for fixing in &session.fixings {
-            self.known.push(fixing.label.clone());
-            let told = self.only.is_none_or(|name| name == fixing.label);
-            if let (true, Proving::NotProved(_)) = (told, &fixing.proving) {
+            self.known.push(fixing.called());
+            let told = self.only.is_none_or(|name| name == fixing.called());
+            let doubted = matches!(fixing.proving, Proving::NotProved(_)) || !fixing.conflicts.is_empty();
+            if told && doubted {
                 self.exit = Exit::NotProved;
             }
         }
@@ -73,8 +76,8 @@ impl Telling<'_> {
 
     /// A fixing that is known by its release code alone.
     fn code(&mut self, code: &CodeRow) {
-        self.known.push(code.label.clone());
-        if self.only.is_none_or(|name| name == code.label) {
+        self.known.push(code.called());
+        if self.only.is_none_or(|name| name == code.called()) {
             self.page.code(code);
             if code.void() == Is::Yes {
                 self.exit = Exit::NotProved;
@@ -136,9 +139,10 @@ fn list(names: &[String]) -> String {
 fn of_image(image: &str, ring: Option<&Ring>, telling: &mut Telling<'_>) -> Result<(), Problem> {
     let bytes = load::bytes(image)?;
     let remedy = "give the raw memory of a logger, as it was read out";
-    let (sessions, findings) = sessions(&bytes, ring).map_err(|what| Problem::unusable(image, what, remedy))?;
-    findings.into_iter().for_each(|finding| telling.page.finding(finding));
-    sessions.iter().for_each(|session| telling.session(session));
+    let memory =
+        Memory::of(&bytes, ring, Keep::Told).map_err(|error| Problem::unusable(image, mount_error(&error), remedy))?;
+    memory.findings.into_iter().for_each(|finding| telling.page.finding(finding));
+    memory.sessions.iter().for_each(|session| telling.session(session));
     Ok(())
 }
 
@@ -165,15 +169,21 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
     };
     rows.retain(|row| !denied(&row.fixing.label, &row.session, row.fixing.seen.word == StageWord::Planned));
     let mut sessions: Vec<&[FixingRow]> = rows.chunk_by(|one, next| one.session == next.session).collect();
-    sessions.sort_by_key(|rows| rows.iter().map(|row| place(&row.fixing.label)).min());
+    sessions.sort_by_key(|rows| rows.iter().map(|row| place(&row.fixing.called())).min());
     for rows in sessions {
         let Some(first) = rows.first() else { continue };
         let image = register.image_of(&first.session).map_err(failed)?;
-        let told = session(&image, first.session.first_page, ring).map_err(|what| {
-            Problem::unusable(&name, format!("a raw image in it cannot be read any more: {what}"), "keep it, and ask")
+        let memory = Memory::of(&image, ring, Keep::Told).map_err(|error| {
+            let what = format!("a raw image in it cannot be read any more: {}", mount_error(&error));
+            Problem::unusable(&name, what, "keep it, and ask")
         })?;
-        let Some(mut told) = told else { continue };
+        let found = memory.sessions.into_iter().find(|told| told.first_page == first.session.first_page);
+        let Some(mut told) = found else { continue };
         told.fixings.retain(|fixing| rows.iter().any(|row| usize::from(row.fixing.number) == fixing.number.place()));
+        for fixing in &mut told.fixings {
+            let row = rows.iter().find(|row| usize::from(row.fixing.number) == fixing.number.place());
+            fixing.conflicts = row.map(|row| row.fixing.conflicts.clone()).unwrap_or_default();
+        }
         if ring.is_none() {
             stored(&mut told, rows);
         }
@@ -198,10 +208,14 @@ fn stored(told: &mut Session, rows: &[FixingRow]) {
     for fixing in &mut told.fixings {
         let row = rows.iter().find(|row| usize::from(row.fixing.number) == fixing.number.place());
         fixing.proving = match row.map(|row| (row.fixing.verdict, row.fixing.why.clone())) {
-            Some((Some(Verdict::Proved), why)) => Proving::Proved(why),
-            Some((Some(Verdict::NotProved), why)) => Proving::NotProved(why),
-            Some((Some(Verdict::NotChecked), _)) => Proving::NoKeys,
+            Some((Some(Verdict::Proved | Verdict::NotProved), Some(Why::Proved(by)))) => Proving::Proved(by),
+            Some((Some(Verdict::Proved | Verdict::NotProved), Some(Why::Not(why)))) => Proving::NotProved(why),
+            Some((Some(Verdict::Proved | Verdict::NotProved), None) | (Some(Verdict::NotChecked), _)) => {
+                Proving::NoKeys
+            }
             Some((None, _)) | None => Proving::NoRelease,
         };
     }
+    told.cover = rows.first().map_or(Cover::NoKeys, |row| row.session.cover);
+    told.failed = rows.first().and_then(|row| row.session.failed.clone());
 }

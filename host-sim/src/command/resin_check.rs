@@ -41,7 +41,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     let _ = findings.render(&mut *streams.err, colour).and_then(|()| streams.err.flush());
     match exit {
         Exit::Ran => streams.print(&shown),
-        Exit::NotProved | Exit::NoRelease | Exit::Refused | Exit::Usage | Exit::Unusable => exit,
+        Exit::NotProved | Exit::NoRelease | Exit::Refused | Exit::Usage | Exit::Unusable | Exit::Contradicted => exit,
     }
 }
 

@@ -1,6 +1,7 @@
 //! What a file is, by its first bytes.
 
 use holdoff_core::log::{Geometry, PAGE};
+use holdoff_core::seal::MOST_SEALED_HEAD;
 
 /// How many bytes are looked at.
 pub(super) const FIRST: u64 = 4096;
@@ -87,7 +88,10 @@ fn is_database(first: &[u8]) -> bool {
 
 /// A memory has a size that there is, and its first slot is blank or holds a page of a memory of this size.
 fn is_image(first: &[u8], length: u64) -> bool {
-    let Some(geometry) = u32::try_from(length).ok().and_then(Geometry::of_size) else { return false };
+    // a logger's signed word for its end may stand behind it
+    let of_size = |length: u64| u32::try_from(length).ok().and_then(Geometry::of_size);
+    let answered = || length.checked_sub(MOST_SEALED_HEAD as u64).and_then(of_size);
+    let Some(geometry) = of_size(length).or_else(answered) else { return false };
     let slots = geometry.bytes() as usize / PAGE;
     let blank = first.iter().take(PAGE).all(|byte| *byte == 0xFF);
     // the low bits of its layout are the logarithm of the number of slots (docs/log-format.md)

@@ -1,14 +1,15 @@
-//! Verifying a release with an implementation other than the one that signed.
+//! Verifying a release, or a head of a log, with an implementation other than the one that signed.
 //!
 //! What for: a mistake in what signs must not vouch for itself. On the device signs our own code (`seal::ed25519` of the
 //! core); here verifies `ed25519-dalek`, strictly (`verify_strict`: no key of small order, no second spelling of a signature or key).
 //! Everything but the record's own bytes is put together anew.
 
-use super::{NamedKey, Ring, to_hex};
-use crate::words::{EvidencePhrase as P, recorded};
+use super::{NamedKey, Ring};
 use ed25519_dalek::{Signature, VerifyingKey};
-use holdoff_core::seal::{DeviceId, KeyId, MOST_MESSAGE, PublicKey, ReleaseRecord, SealedView};
-use std::fmt;
+use holdoff_core::seal::{
+    DeviceId, Head, HeadView, KeyId, MOST_HEAD_MESSAGE, MOST_MESSAGE, PublicKey, ReleaseRecord, SealedView,
+    SignatureBytes,
+};
 
 /// A release whose signature holds, and whose key counts for its device.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -49,19 +50,6 @@ pub enum NotProved {
     },
 }
 
-impl fmt::Display for NotProved {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str(&match self {
-            Self::NoSuchKey { named } => recorded(P::NoSuchKey, &[("named", &to_hex(&named.0))]),
-            Self::OtherDevice { key, expected, found } => recorded(
-                P::KeyOfOther,
-                &[("found", &to_hex(&found.0)), ("key", key), ("expected", &to_hex(&expected.0))],
-            ),
-            Self::Signature { key } => recorded(P::BadSignature, &[("key", key)]),
-        })
-    }
-}
-
 /// Holds a sealed record against the keys of a ring.
 ///
 /// # Errors
@@ -69,9 +57,31 @@ impl fmt::Display for NotProved {
 pub fn prove<'r>(sealed: &SealedView<'_>, ring: &'r Ring) -> Result<Proved<'r>, NotProved> {
     let record = sealed.unverified();
     let (named, device) = (record.particulars().key, record.particulars().device);
+    let mut buffer = [0; MOST_MESSAGE];
+    let signed = (sealed.message(&mut buffer), sealed.signature());
+    signer(signed, (named, device), ring).map(|key| Proved { key, record: *record })
+}
+
+/// Holds a sealed head against the keys of a ring: the key that signed it, and what it says.
+///
+/// # Errors
+/// [`NotProved`] says why it proves nothing.
+pub fn prove_head<'r>(sealed: &HeadView<'_>, ring: &'r Ring) -> Result<(&'r NamedKey, Head), NotProved> {
+    let head = *sealed.unverified();
+    let mut buffer = [0; MOST_HEAD_MESSAGE];
+    let signed = (sealed.message(&mut buffer), sealed.signature());
+    signer(signed, (head.key, head.device), ring).map(|key| (key, head))
+}
+
+/// The key that signed, among those that count for the device.
+fn signer<'r>(
+    (message, signature): (&[u8], &SignatureBytes),
+    (named, device): (KeyId, DeviceId),
+    ring: &'r Ring,
+) -> Result<&'r NamedKey, NotProved> {
     let mut why = NotProved::NoSuchKey { named };
     for key in ring.keys().iter().filter(|key| key.public.id() == named) {
-        if !holds(sealed, &key.public) {
+        if !holds(message, signature, &key.public) {
             why = NotProved::Signature { key: key.name.clone() };
             continue;
         }
@@ -79,17 +89,15 @@ pub fn prove<'r>(sealed: &SealedView<'_>, ring: &'r Ring) -> Result<Proved<'r>, 
             Some(expected) if expected != device => {
                 why = NotProved::OtherDevice { key: key.name.clone(), expected, found: device };
             }
-            Some(_) | None => return Ok(Proved { key, record: *record }),
+            Some(_) | None => return Ok(key),
         }
     }
     Err(why)
 }
 
 /// Whether the signature is that of the key.
-fn holds(sealed: &SealedView<'_>, key: &PublicKey) -> bool {
-    let mut buffer = [0; MOST_MESSAGE];
-    let message = sealed.message(&mut buffer);
-    let signature = Signature::from_bytes(sealed.signature());
+fn holds(message: &[u8], signature: &SignatureBytes, key: &PublicKey) -> bool {
+    let signature = Signature::from_bytes(signature);
     VerifyingKey::from_bytes(key.bytes()).is_ok_and(|key| key.verify_strict(message, &signature).is_ok())
 }
 

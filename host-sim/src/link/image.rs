@@ -38,6 +38,13 @@ pub struct ReadOut {
     pub answer: Option<Vec<u8>>,
 }
 
+impl ReadOut {
+    /// As it is kept: the memory, and behind it the logger's signed word for its end.
+    pub fn file(&self) -> Vec<u8> {
+        self.bytes.iter().chain(self.answer.iter().flatten()).copied().collect()
+    }
+}
+
 /// Where the reading is: slots known, all slots.
 pub type Progress<'a> = &'a mut dyn FnMut(u32, u32);
 

@@ -1,16 +1,14 @@
 //! All that a memory image holds, in order.
 
-use super::proof::first_pages;
 use super::told::said;
-use super::words::{finding_words, mount_error, trust_words};
+use crate::evidence::{Finding, Keep, Memory, Place, Untrusted};
 use crate::keys::to_hex;
 use crate::replay::{celsius, refusal_word};
-use crate::stamp::{Clock, Wall, format_seconds};
-use crate::words::{Speech, degrees, hole, torque};
+use crate::stamp::{Clock, format_seconds};
+use crate::words::{Speech, coded, degrees, hole, torque};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingSet};
-use holdoff_core::log::read::Log;
-use holdoff_core::log::{Item, Record, Standing};
+use holdoff_core::log::{Item, MountError, Record, Standing};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{HeadView, ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
 use serde_json::{Map, Value, json};
@@ -26,7 +24,7 @@ pub struct Listing {
     /// Readings recorded, of whatever verdict.
     pub readings: u64,
     /// What is amiss.
-    pub findings: Vec<String>,
+    pub findings: Vec<Finding>,
     /// The sessions that are still there, oldest first.
     pub sessions: Vec<Session>,
 }
@@ -47,12 +45,12 @@ impl Listing {
 }
 
 /// One session.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Session {
     /// Its first page.
     pub first_page: u32,
     /// Why it cannot be trusted; `None` when it can.
-    pub untrusted: Option<String>,
+    pub untrusted: Option<Untrusted>,
     /// Everything recorded.
     pub entries: Vec<Entry>,
 }
@@ -74,7 +72,7 @@ impl Session {
 #[derive(Debug)]
 pub struct Entry {
     /// Page and place in it.
-    pub place: (u32, u16),
+    pub place: Place,
     /// When, where the item has a time.
     pub at: Option<Instant>,
     /// The wall clock, where known.
@@ -108,43 +106,32 @@ impl Entry {
 ///
 /// # Errors
 /// Why it holds no log that can be read.
-pub fn list(image: &[u8]) -> Result<Listing, String> {
-    let mut findings = Vec::new();
-    let log =
-        Log::open(image, &mut |finding| findings.push(finding_words(&finding))).map_err(|error| mount_error(&error))?;
-    let used = log.usage().reading_bytes;
-    let mut readings = 0;
-    let mut sessions = Vec::new();
-    for first in first_pages(&log) {
-        let mut session = Session { first_page: first, ..Session::default() };
-        let mut wall = Wall::default();
-        let replay = log.replay(
-            first,
-            &mut |replay, page, place, (read, _)| {
-                if let Item::Record(record) = &read.item {
-                    wall.take(replay, record);
-                }
-                readings += u64::from(matches!(read.item, Item::Reading { .. }));
-                session.entries.push(entry((page.header().number, place), &read.item));
-            },
-            &mut |finding| findings.push(finding_words(&finding)),
-            &mut |_| {},
-        );
-        let replay = replay.map_err(|error| mount_error(&error))?;
-        for entry in &mut session.entries {
-            entry.clock = entry.at.and_then(|at| wall.clock(at.seconds()));
-        }
-        session.untrusted = trust_words(replay.trust());
-        session.mark_replaced();
-        sessions.push(session);
-    }
-    findings.dedup();
-    Ok(Listing { capacity: log.geometry().bytes(), used, readings, findings, sessions })
+pub fn list(image: &[u8]) -> Result<Listing, MountError> {
+    let memory = Memory::of(image, None, Keep::Items)?;
+    let of_sessions =
+        memory.sessions.into_iter().map(|session| (session.first_page, session.untrusted, session.wall, session.items));
+    let of_stumps = memory.stumps.into_iter().map(|stump| (stump.first_page, Some(stump.why), stump.wall, stump.items));
+    let mut sessions: Vec<Session> = of_sessions
+        .chain(of_stumps)
+        .map(|(first_page, untrusted, wall, items)| {
+            let mut entries: Vec<Entry> = items.into_iter().map(|(place, item)| entry(place, item)).collect();
+            for entry in &mut entries {
+                entry.clock = entry.at.and_then(|at| wall.clock(at.seconds()));
+            }
+            let mut session = Session { first_page, untrusted, entries };
+            session.mark_replaced();
+            session
+        })
+        .collect();
+    sessions.sort_by_key(|session| session.first_page);
+    let entries = sessions.iter().flat_map(|session| &session.entries);
+    let readings = entries.filter(|entry| matches!(entry.item, Item::Reading { .. })).count() as u64;
+    Ok(Listing { capacity: memory.capacity, used: memory.reading_bytes, readings, findings: memory.findings, sessions })
 }
 
 /// An item as an entry; its wall clock is put in when the session's ties are known.
-fn entry(place: (u32, u16), item: &Item) -> Entry {
-    let (kind, at, count, fields) = match item {
+fn entry(place: Place, item: Item) -> Entry {
+    let (kind, at, count, fields) = match &item {
         Item::Reading { at, count } => {
             let celsius = f64::from(count.raw()) / 256.0;
             let fields = json!({"count": count.raw(), "celsius": celsius});
@@ -162,7 +149,7 @@ fn entry(place: (u32, u16), item: &Item) -> Entry {
         Value::Object(fields) => fields,
         _ => Map::new(),
     };
-    let release = match item {
+    let release = match &item {
         Item::Record(Record::Release { signed, .. }) => ReleaseCode::of(signed.bytes()).ok(),
         Item::Record(_)
         | Item::Reading { .. }
@@ -170,7 +157,7 @@ fn entry(place: (u32, u16), item: &Item) -> Entry {
         | Item::Missing { .. }
         | Item::Refused { .. } => None,
     };
-    Entry { place, at, clock: None, count, release, replaced: false, kind, fields, item: item.clone() }
+    Entry { place, at, clock: None, count, release, replaced: false, kind, fields, item }
 }
 
 /// The short form of a signed release, and its reading outside the installation limits (rule A5); `None` where it cannot be
@@ -302,7 +289,7 @@ pub fn json(listing: &Listing) -> String {
             json!({
                 "first_page": session.first_page,
                 "trusted": session.untrusted.is_none(),
-                "why": session.untrusted,
+                "why": session.untrusted.as_ref().map(coded),
                 "records": records,
             })
         })
@@ -311,7 +298,7 @@ pub fn json(listing: &Listing) -> String {
         "readings": listing.readings,
         "reading_bytes": listing.used,
         "capacity_bytes": listing.capacity,
-        "findings": listing.findings,
+        "findings": listing.findings.iter().map(coded).collect::<Vec<_>>(),
         "sessions": sessions,
         "caution": Speech::PLAIN.cautions(listing.demo()),
     });
@@ -320,8 +307,8 @@ pub fn json(listing: &Listing) -> String {
 
 fn entry_json(entry: &Entry) -> Value {
     let mut object = Map::new();
-    object.insert("page".to_owned(), entry.place.0.into());
-    object.insert("item".to_owned(), entry.place.1.into());
+    object.insert("page".to_owned(), entry.place.page.into());
+    object.insert("item".to_owned(), entry.place.item.into());
     object.insert("kind".to_owned(), entry.kind.into());
     if let Some(at) = entry.at {
         object.insert("at_s".to_owned(), at.seconds().into());

@@ -1,10 +1,11 @@
 //! A memory's listing for a person.
 
 use super::listing::{Entry, Listing, told_of_release};
+use crate::evidence::own_label;
 use crate::keys::to_hex;
 use crate::problem::{shown, visible};
 use crate::stamp::format_seconds;
-use crate::words::{ListingPhrase as P, Speech, TemperatureUnit};
+use crate::words::{ListingPhrase as P, Speech, TemperatureUnit, Worded};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingNumber};
 use holdoff_core::log::{FixingRecord, Item, Job, Record, ResetCause, Source, Standing};
@@ -20,14 +21,14 @@ pub fn text(listing: &Listing, speech: Speech) -> String {
     let gaps = [("readings", &*readings), ("bytes", &*bytes), ("capacity", &*capacity)];
     let mut text = speech.fill(P::Summary, &gaps) + "\n";
     for finding in &listing.findings {
-        let _ = writeln!(text, "{}", speech.fill(P::Finding, &[("what", &speech.retell(finding))]));
+        let _ = writeln!(text, "{}", speech.fill(P::Finding, &[("what", &finding.words(speech))]));
     }
     for session in &listing.sessions {
         let page = session.first_page.to_string();
         let page = ("page", page.as_str());
         let head = match &session.untrusted {
             None => speech.fill(P::SessionHolds, &[page]),
-            Some(why) => speech.fill(P::SessionBroken, &[page, ("why", &speech.retell(why))]),
+            Some(why) => speech.fill(P::SessionBroken, &[page, ("why", &why.words(speech))]),
         };
         let _ = writeln!(text, "\n{head}");
         let mut run: Option<(&Entry, &Entry, u64)> = None;
@@ -222,7 +223,7 @@ fn settings(speech: Speech, job: &Job) -> String {
 }
 
 fn planned(speech: Speech, fixing: &FixingRecord) -> String {
-    let label = speech.name(fixing.label.text().unwrap_or("?"), fixing.number.place() as u8); // at most 15
+    let label = speech.name(&own_label(fixing.label.text(), fixing.number), fixing.number.place() as u8); // at most 15
     let gaps = [("label", label.as_str()), ("hole", speech.hole(fixing.spec.hole))];
     match fixing.spec.torque {
         None => speech.fill(P::Fixing, &gaps),
@@ -258,7 +259,7 @@ fn acted(speech: Speech, action: &Action) -> String {
 }
 
 /// Where readings come from.
-const fn source(source: Source) -> P {
+pub(super) const fn source(source: Source) -> P {
     match source {
         Source::Sensor(SensorKind::TwelveBit) => P::TwelveBit,
         Source::Sensor(SensorKind::ThirteenBit) => P::ThirteenBit,

@@ -1,10 +1,9 @@
-//! What can be said of a log, in words.
+//! Why a memory or a code is none, and why something cannot be logged: for an error, in English.
 
-use crate::words::{EvidencePhrase as P, recorded};
-use holdoff_core::log::{Amiss, Finding, LogError, MemoryError, MountError, PageError, StoreError, Trust, Why};
-use holdoff_core::seal::{
-    Base45Error, CodeError, Departure, Field, KeyError, PREFIX, RecordError, SealError, Unrecordable,
-};
+use crate::evidence::{RecordFault, RecordField};
+use crate::words::{Speech, Worded};
+use holdoff_core::log::{LogError, MemoryError, MountError, StoreError};
+use holdoff_core::seal::{Base45Error, CodeError, KeyError, PREFIX, SealError, Unrecordable};
 
 /// Why a memory or image cannot be opened.
 pub fn mount_error(error: &MountError) -> String {
@@ -57,7 +56,7 @@ const fn memory_error(error: MemoryError) -> &'static str {
 }
 
 /// Why a text is no release code.
-pub(crate) fn code_error(error: CodeError) -> String {
+pub fn code_error(error: CodeError) -> String {
     // counted from 1, over the whole text
     let place = |offset: usize| offset + PREFIX.len() + 1;
     let why = match error {
@@ -71,33 +70,11 @@ pub(crate) fn code_error(error: CodeError) -> String {
             format!("the characters from {} on stand for nothing", place(offset))
         }
         CodeError::Base45(Base45Error::Room { .. }) => "it is longer than any code".to_owned(),
-        CodeError::Record(error) => format!("its record cannot be read: {}", record_error(error)),
+        CodeError::Record(error) => {
+            format!("its record cannot be read: {}", RecordFault::from(error).words(Speech::PLAIN))
+        }
     };
     format!("this is no release code: {why}")
-}
-
-/// Why bytes are no release record: in English, as it is recorded.
-pub(crate) fn record_error(error: RecordError) -> String {
-    match error {
-        RecordError::TooShort { .. } => recorded(P::RecordShort, &[]),
-        RecordError::TooLong { .. } | RecordError::Trailing { .. } => recorded(P::RecordLong, &[]),
-        RecordError::Version { found } => recorded(P::RecordVersion, &[("found", &found.to_string())]),
-        RecordError::Meaningless { .. } | RecordError::LabelText { .. } | RecordError::Number { .. } => {
-            recorded(P::RecordForm, &[])
-        }
-        RecordError::OutOfBounds { field, .. } => {
-            recorded(P::RecordBounds, &[("field", &recorded(of_field(field), &[]))])
-        }
-        RecordError::Shortfall { .. } => recorded(P::RecordShortfall, &[]),
-    }
-}
-
-/// How a record departs from what the engine makes of the readings: in English, as it is recorded.
-pub(super) fn departure(departure: Departure) -> String {
-    match departure {
-        Departure::None(_) => recorded(P::MakesNone, &[]),
-        Departure::Differs { field } => recorded(P::Differs, &[("field", &recorded(of_field(field), &[]))]),
-    }
 }
 
 /// Why a release cannot be recorded.
@@ -106,7 +83,7 @@ pub(super) fn unrecordable(error: Unrecordable) -> String {
         Unrecordable::NoSuchFixing => "there is no such fixing".to_owned(),
         Unrecordable::Stage => "it is not released".to_owned(),
         Unrecordable::OutOfBounds { field } => {
-            format!("a record has no room for this value: {}", recorded(of_field(field), &[]))
+            format!("a record has no room for this value: {}", RecordField(field).words(Speech::PLAIN))
         }
     }
 }
@@ -117,78 +94,5 @@ pub(super) const fn seal_error(error: SealError) -> &'static str {
         SealError::OtherKey { .. } => "the release names another key than the one that is to sign",
         SealError::Key(KeyError::Zero) => "the key is all zeros",
         SealError::Key(KeyError::Erred) => "the signature that was made does not hold",
-    }
-}
-
-const fn of_field(field: Field) -> P {
-    match field {
-        Field::Device => P::FieldDevice,
-        Field::Key => P::FieldKey,
-        Field::Job => P::FieldJob,
-        Field::Resin => P::FieldResin,
-        Field::Batch => P::FieldBatch,
-        Field::Chain => P::FieldChain,
-        Field::Fixing => P::FieldFixing,
-        Field::Label => P::FieldLabel,
-        Field::Use => P::FieldUse,
-        Field::Rule => P::FieldRule,
-        Field::Hole => P::FieldHole,
-        Field::Seated => P::FieldSeated,
-        Field::Working => P::FieldWorking,
-        Field::Since => P::FieldSince,
-        Field::Ahead => P::FieldAhead,
-        Field::Offset => P::FieldOffset,
-        Field::Required => P::FieldRequired,
-        Field::Counted => P::FieldCounted,
-        Field::Held => P::FieldHeld,
-        Field::Unobserved => P::FieldUnobserved,
-        Field::Coldest => P::FieldColdest,
-        Field::Uncertainty => P::FieldUncertainty,
-        Field::LongestGap => P::FieldLongestGap,
-        Field::ClockPpm => P::FieldClockPpm,
-        Field::Settle => P::FieldSettle,
-        Field::OutsideAtSeating => P::FieldOutsideAtSeating,
-        Field::End => P::FieldEnd,
-        Field::TorqueLeast => P::FieldTorqueLeast,
-        Field::TorqueOver => P::FieldTorqueOver,
-        Field::TorqueSpare => P::FieldTorqueSpare,
-    }
-}
-
-/// Whether a log can be trusted, and if not, why: in English, as it is recorded.
-pub fn trust_words(trust: Trust) -> Option<String> {
-    let Trust::Untrusted(why) = trust else { return None };
-    let page = |phrase: P, number: u32| recorded(phrase, &[("number", &number.to_string())]);
-    Some(match why {
-        Why::PageLost { number } => page(P::Lost, number),
-        Why::Foreign { number } => page(P::Foreign, number),
-        Why::Unlinked { number } => page(P::Unlinked, number),
-        Why::Items { number, .. } => page(P::Items, number),
-        Why::Evidence { number, item } => {
-            recorded(P::Evidence, &[("number", &number.to_string()), ("item", &item.to_string())])
-        }
-        Why::Tail => recorded(P::Tail, &[]),
-        Why::Recorded => recorded(P::Recorded, &[]),
-    })
-}
-
-/// What is amiss with a slot: in English, as it is recorded.
-pub fn finding_words(finding: &Finding) -> String {
-    let slot = finding.slot.to_string();
-    let slot = ("slot", slot.as_str());
-    let page = |phrase: P, number: u32| recorded(phrase, &[("number", &number.to_string()), slot]);
-    match finding.what {
-        Amiss::NoPage(PageError::Blank) => recorded(P::SlotBlank, &[slot]),
-        Amiss::NoPage(PageError::Damaged) => recorded(P::SlotDamaged, &[slot]),
-        Amiss::NoPage(PageError::Version { found }) => recorded(P::SlotVersion, &[slot, ("found", &found.to_string())]),
-        Amiss::NoPage(PageError::Header) => recorded(P::SlotHeader, &[slot]),
-        Amiss::Misplaced { number } => page(P::SlotMisplaced, number),
-        Amiss::Lost { number } => page(P::LostAt, number),
-        Amiss::Foreign { number } => page(P::ForeignAt, number),
-        Amiss::Unlinked { number } => page(P::UnlinkedAt, number),
-        Amiss::Items { number, .. } => page(P::ItemsAt, number),
-        Amiss::Evidence { number, item } => {
-            recorded(P::EvidenceAt, &[("number", &number.to_string()), ("item", &item.to_string()), slot])
-        }
     }
 }

@@ -174,13 +174,13 @@ impl Board {
         let from = self.loaded_from(&row.session.job);
         // nothing is denied that was done to a fixing of this name; that another logger plans one of it says nothing
         let planned = row.fixing.seen.word == StageWord::Planned && row.session.untrusted.is_none();
-        if from == LoadedFrom::Another && (planned || !self.plans(&row.fixing.label)) {
+        if from == LoadedFrom::Another && (planned || !self.plans(&row.fixing.called())) {
             self.others.insert(id);
             return;
         }
         self.others.remove(&id);
-        self.replaces_plan(&row.fixing.label, changed);
-        let group = self.job.as_ref().and_then(|job| job.group(&row.fixing.label)).map(Arc::from);
+        self.replaces_plan(&row.fixing.called(), changed);
+        let group = self.job.as_ref().and_then(|job| job.group(&row.fixing.called())).map(Arc::from);
         let kept = Kept::of_fixing(row, group, from);
         changed.push(kept.id);
         self.put(kept);
@@ -199,8 +199,8 @@ impl Board {
             self.others.insert(id);
             return;
         }
-        self.replaces_plan(&code.label, changed);
-        let group = self.job.as_ref().and_then(|job| job.group(&code.label)).map(Arc::from);
+        self.replaces_plan(&code.called(), changed);
+        let group = self.job.as_ref().and_then(|job| job.group(&code.called())).map(Arc::from);
         changed.push(id);
         self.put(Kept::of_code(code, group, from));
     }
@@ -319,9 +319,12 @@ impl Board {
         self.entries.is_empty()
     }
 
-    /// The groups in their order.
-    pub fn groups(&self) -> impl Iterator<Item = &str> {
-        self.groups.keys().map(|group| &**group)
+    /// The groups in their order: as each is asked for, and what it is called.
+    pub fn groups(&self) -> impl Iterator<Item = (&str, String)> {
+        self.groups.iter().map(|(group, order)| {
+            let first = order.first().and_then(|(_, _, id)| self.entries.get(id));
+            (&**group, first.map_or_else(|| group.to_string(), |kept| kept.group_name(self.speech)))
+        })
     }
 
     /// How many fixings of other jobs are left out.

@@ -1,10 +1,11 @@
 //! A fixing as a row of the page.
 
 use super::{Section, words};
+use crate::evidence::Claim;
 use crate::problem::visible;
 use crate::register::{CodeRow, Fixing, FixingRow, Is, Verdict, clock_warning, read_words};
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase, PagePhrase as P, ProofPhrase, Speech, recorded, time_words};
+use crate::words::{PagePhrase as P, ProofPhrase, Speech, Standing};
 use holdoff_core::log::StageWord;
 use std::sync::Arc;
 
@@ -54,8 +55,11 @@ pub(super) struct Kept {
     pub(super) id: Id,
     pub(super) section: Section,
     pub(super) key: Arc<str>,
+    /// As it is asked for.
     pub(super) group: Arc<str>,
     from: LoadedFrom,
+    /// The logger that the group is called by, for want of a name.
+    by_logger: Option<String>,
     what: What,
 }
 
@@ -76,9 +80,11 @@ impl Kept {
         Self {
             id: Id::Fixing(row.id),
             section,
-            key: key(section, at, &fixing.label).into(),
-            // it is asked for as it is shown
-            group: group.unwrap_or_else(|| visible(&session.group).into()),
+            key: key(section, at, &fixing.called()).into(),
+            // a group without a name of its own is called by its logger
+            by_logger: (group.is_none() && session.group.is_empty()).then(|| session.device.clone()),
+            // it is asked for as it is shown in English
+            group: group.unwrap_or_else(|| visible(&session.group_name(Speech::PLAIN)).into()),
             from,
             what: What::Fixing(row),
         }
@@ -91,8 +97,9 @@ impl Kept {
         Self {
             id: Id::Code(code.id),
             section,
-            key: key(section, at, &code.label).into(),
-            group: group.unwrap_or_else(|| recorded(EvidencePhrase::Logger, &[("device", &code.device)]).into()),
+            key: key(section, at, &code.called()).into(),
+            by_logger: group.is_none().then(|| code.device.clone()),
+            group: group.unwrap_or_else(|| Speech::PLAIN.logger(&code.device).into()),
             from,
             what: What::Code(code),
         }
@@ -105,6 +112,7 @@ impl Kept {
             section: Section::Planned,
             key: key(Section::Planned, None, fixings.first().map_or("", |(_, name)| name)).into(),
             group: group.into(),
+            by_logger: None,
             from: LoadedFrom::Job,
             what: What::Plan(fixings),
         }
@@ -127,6 +135,11 @@ impl Kept {
             What::Plan(fixings) => fixings.len(),
             What::Fixing(_) | What::Code(_) => 1,
         }
+    }
+
+    /// What its group is called.
+    pub(super) fn group_name(&self, speech: Speech) -> String {
+        self.by_logger.as_ref().map_or_else(|| self.group.to_string(), |device| speech.logger(device))
     }
 
     /// Whether its resin is an invented one.
@@ -168,10 +181,11 @@ impl Kept {
 /// Where a row stands by what its logger was loaded from: what another file specified lets nobody torque or load here.
 const fn of_file(section: Section, from: LoadedFrom) -> Section {
     match (section, from) {
-        (Section::TorqueNow | Section::Released, LoadedFrom::Another) => Section::DoNotLoad,
+        (Section::TorqueNow | Section::NotSigned | Section::Released, LoadedFrom::Another) => Section::DoNotLoad,
         (
             Section::SeatNow
             | Section::TorqueNow
+            | Section::NotSigned
             | Section::Next
             | Section::Held
             | Section::DoNotLoad
@@ -190,7 +204,7 @@ fn fixing_time(section: Section, fixing: &Fixing) -> Option<i64> {
         Section::TorqueNow => fixing.cured_at,
         Section::Next => fixing.announced_at,
         Section::Released => fixing.seen.since.map(holdoff_core::quantity::Instant::seconds),
-        Section::Held | Section::DoNotLoad | Section::DoNotInject | Section::Planned => None,
+        Section::NotSigned | Section::Held | Section::DoNotLoad | Section::DoNotInject | Section::Planned => None,
     }
 }
 
@@ -225,6 +239,8 @@ pub struct Entry {
     pub headline: &'static str,
     /// The same as a sentence.
     pub sentence: String,
+    /// What is said in weight: that no signature covers it.
+    pub weight: Option<String>,
     /// What else is to be said.
     pub notes: Vec<String>,
     /// The time that counts in its section: to seat, of the cure, of the forecast, of the torque.
@@ -245,13 +261,16 @@ impl Entry {
     fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
         let lets_load = of_file(Section::of(session, fixing), LoadedFrom::Another) != Section::of(session, fixing);
-        let (head, sentence) = of_other(kept.from, &session.job, lets_load, fixing.standing(speech, session), speech);
+        let standing = of_other(kept.from, &session.job, lets_load, fixing.standing(speech, session), speech);
         let mut notes: Vec<String> = other_note(kept.from, &session.job, speech).into_iter().collect();
-        match fixing.verdict.filter(|_| fixing.void() == Is::No) {
-            Some(Verdict::Proved) => notes.push(speech.say(P::Proved).to_owned()),
-            Some(Verdict::NotChecked) => notes.push(speech.say(P::Unchecked).to_owned()),
-            Some(Verdict::NotProved) => notes.push(speech.do_not_load(&fixing.why)),
-            None => {}
+        match (fixing.claim(session), fixing.verdict, &fixing.why) {
+            (Claim::Void(_), _, _) | (_, None, _) => {}
+            (_, Some(Verdict::Proved), _) => notes.push(speech.say(P::Proved).to_owned()),
+            (_, Some(Verdict::NotChecked), _) => notes.push(speech.say(P::Unchecked).to_owned()),
+            (_, Some(Verdict::NotProved), why) => notes.extend(why.as_ref().map(|why| speech.do_not_load(why))),
+        }
+        if session.of_trace == Is::Yes {
+            notes.push(speech.say(P::OfTrace).to_owned());
         }
         notes.extend(speech.laxer_note(session.laxer()));
         notes.extend(speech.outside_note(fixing.outside_at_seating));
@@ -260,29 +279,34 @@ impl Entry {
         Self {
             warning: kept.warning(speech),
             read: session.read.map(|read| read_words(&read, offset, speech)),
-            headline: head,
-            sentence,
+            headline: standing.headline,
+            sentence: standing.sentence,
+            weight: standing.weight,
             notes,
             moment: fixing_time(kept.section, fixing).and_then(|at| moment(session.wall.clock(at), Some(at))),
-            as_of: last.map_or_else(String::new, |at| as_of(speech, &time_words(session.wall.clock(at), at))),
+            as_of: last.map_or_else(String::new, |at| as_of(speech, &speech.dated(session.wall.clock(at), at))),
             ..Self::bare(kept, &fixing.name(speech), speech)
         }
     }
 
     fn of_code(kept: &Kept, code: &CodeRow, speech: Speech) -> Self {
-        let time = speech.retell(&time_words(code.clock, code.speaks_for));
+        let time = speech.dated(code.clock, code.speaks_for);
         let by_code = words::by_code(speech, &time, code.torque.map(|torque| speech.torque(torque)).as_deref());
         let (head, sentence) = match (&code.contradicted, code.verdict) {
-            (Some(why), _) => (speech.say(P::Contradicted), speech.do_not_load(why)),
-            (None, Verdict::NotProved) => (speech.say(ProofPhrase::VoidHead), speech.do_not_load(&code.why)),
+            (Some(why), _) => (speech.say(ProofPhrase::ContradictedHead), speech.do_not_load(why)),
+            (None, Verdict::NotProved) => {
+                let why = code.why.as_ref().map_or_else(String::new, |why| speech.do_not_load(why));
+                (speech.say(ProofPhrase::VoidHead), why)
+            }
             (None, Verdict::NotChecked) => (speech.say(P::NotChecked), by_code),
             (None, Verdict::Proved) if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
             (None, Verdict::Proved) => (speech.headline(StageWord::Cured), by_code),
         };
         let lets_load = Section::of_code(code) != Section::DoNotLoad;
-        let (head, sentence) = of_other(kept.from, &code.job, lets_load, (head, sentence), speech);
+        let standing = Standing { headline: head, sentence, weight: None };
+        let Standing { headline, sentence, .. } = of_other(kept.from, &code.job, lets_load, standing, speech);
         Self {
-            headline: head,
+            headline,
             sentence,
             notes: other_note(kept.from, &code.job, speech)
                 .into_iter()
@@ -307,12 +331,13 @@ impl Entry {
             section: kept.section,
             key: kept.key.clone(),
             group: kept.group.clone(),
-            group_name: speech.called(&kept.group),
+            group_name: kept.group_name(speech),
             label: label.to_owned(),
             said: label.to_owned(),
             fixings: kept.fixings(),
             headline: speech.headline(StageWord::Planned),
             sentence: String::new(),
+            weight: None,
             notes: Vec::new(),
             moment: None,
             warning: None,
@@ -329,6 +354,7 @@ impl Entry {
             Section::SeatNow => Some(P::SeatPassed),
             Section::Next => Some(P::ForecastPassed),
             Section::TorqueNow
+            | Section::NotSigned
             | Section::Held
             | Section::DoNotLoad
             | Section::DoNotInject
@@ -351,19 +377,14 @@ fn runs(fixings: &[(usize, String)], speech: Speech) -> String {
 
 /// What is said of a row by what its logger was loaded from: under another file than the job's nothing is told that lets
 /// somebody torque or load it.
-fn of_other(
-    from: LoadedFrom,
-    job: &str,
-    lets_load: bool,
-    (head, sentence): (&'static str, String),
-    speech: Speech,
-) -> (&'static str, String) {
+fn of_other(from: LoadedFrom, job: &str, lets_load: bool, standing: Standing, speech: Speech) -> Standing {
     match from {
         LoadedFrom::Another if lets_load => {
-            let gaps = [("headline", head), ("hash", short_hash(job))];
-            (speech.say(P::OtherFileHead), speech.fill(P::OtherFileSentence, &gaps))
+            let gaps = [("headline", standing.headline), ("hash", short_hash(job))];
+            let sentence = speech.fill(P::OtherFileSentence, &gaps);
+            Standing { headline: speech.say(P::OtherFileHead), sentence, weight: standing.weight }
         }
-        LoadedFrom::Job | LoadedFrom::Another => (head, sentence),
+        LoadedFrom::Job | LoadedFrom::Another => standing,
     }
 }
 
@@ -381,8 +402,8 @@ fn short_hash(job: &str) -> &str {
 }
 
 /// Of when what is said of a row is.
-fn as_of(speech: Speech, recorded: &str) -> String {
-    speech.fill(P::AsOf, &[("time", &speech.retell(recorded))])
+fn as_of(speech: Speech, time: &str) -> String {
+    speech.fill(P::AsOf, &[("time", time)])
 }
 
 fn moment(clock: Option<Clock>, at: Option<i64>) -> Option<Moment> {
@@ -394,6 +415,7 @@ fn key(section: Section, at: Option<i64>, label: &str) -> String {
     let by_time = match section {
         Section::SeatNow | Section::Next => true,
         Section::TorqueNow
+        | Section::NotSigned
         | Section::Held
         | Section::DoNotLoad
         | Section::DoNotInject

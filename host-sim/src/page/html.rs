@@ -166,8 +166,8 @@ impl Page<'_> {
                     @if count <= MOST_CHOICES {
                         select #group .paper name="group" {
                             option value="" { (speech.say(P::AllGroups)) }
-                            @for group in self.board.groups() {
-                                option value=(group) selected[self.group == Some(group)] { (speech.called(group)) }
+                            @for (group, name) in self.board.groups() {
+                                option value=(group) selected[self.group == Some(group)] { (name) }
                             }
                         }
                     } @else {
@@ -218,7 +218,7 @@ const fn head_class(section: Section) -> &'static str {
         Section::SeatNow => "head-seat-now",
         Section::TorqueNow => "head-torque-now",
         Section::Next => "head-next",
-        Section::Held => "head-held",
+        Section::NotSigned | Section::Held => "head-held",
         Section::DoNotLoad => "head-do-not-load",
         Section::DoNotInject | Section::Planned | Section::Released => "head-quiet",
     }
@@ -244,6 +244,7 @@ pub(super) fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
             td.status role="cell" {
                 span.headline { (entry.headline) }
                 span.sentence { (sentence(&entry.sentence)) }
+                @if let Some(weight) = &entry.weight { span.notice.not-covered { (sentence(weight)) } }
                 @if let Some(warning) = &entry.warning { span.notice { (warning) } }
                 @if let Some(words) = entry.passed() { span.passed-note.notice.small { (speech.say(words)) } }
                 @if !entry.notes.is_empty() || entry.demo == Is::Yes {
@@ -285,6 +286,7 @@ fn clock(speech: Speech, section: Section, moment: Moment) -> Markup {
     let whole = match section {
         Section::SeatNow => moment.utc.div_euclid(60).saturating_mul(60),
         Section::TorqueNow
+        | Section::NotSigned
         | Section::Next
         | Section::Held
         | Section::DoNotLoad

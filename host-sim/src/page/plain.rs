@@ -41,6 +41,9 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
             });
             let _ = writeln!(text, "\n  {} ({}){time}", visible(&entry.label), visible(&entry.group_name));
             let _ = writeln!(text, "    {}\n    {}", entry.headline, visible(&entry.sentence));
+            if let Some(weight) = &entry.weight {
+                let _ = writeln!(text, "    ! {weight}");
+            }
             if let Some(warning) = &entry.warning {
                 let _ = writeln!(text, "    ! {warning}");
             }

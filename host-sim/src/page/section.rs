@@ -1,6 +1,7 @@
 //! What a foreman does with a fixing.
 
-use crate::register::{CodeRow, Fixing, Is, Session, Verdict};
+use crate::evidence::Claim;
+use crate::register::{CodeRow, Fixing, Session, Verdict};
 use holdoff_core::log::StageWord;
 
 /// A section of the page, in the order in which a foreman needs them.
@@ -10,6 +11,8 @@ pub enum Section {
     SeatNow,
     /// Cured: may be torqued.
     TorqueNow,
+    /// Cured or torqued by what its memory says, and no signature covers that.
+    NotSigned,
     /// Curing, with a forecast.
     Next,
     /// Curing without a forecast: held, or the readings have stopped.
@@ -26,9 +29,10 @@ pub enum Section {
 
 impl Section {
     /// All of them, in their order.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 9] = [
         Self::SeatNow,
         Self::TorqueNow,
+        Self::NotSigned,
         Self::Next,
         Self::Held,
         Self::DoNotLoad,
@@ -42,6 +46,7 @@ impl Section {
         match self {
             Self::SeatNow => "seat-now",
             Self::TorqueNow => "torque-now",
+            Self::NotSigned => "not-signed",
             Self::Next => "next",
             Self::Held => "held",
             Self::DoNotLoad => "do-not-load",
@@ -53,10 +58,13 @@ impl Section {
 
     /// Where a fixing stands.
     pub fn of(session: &Session, fixing: &Fixing) -> Self {
-        let word = fixing.seen.word;
-        if fixing.void() == Is::Yes || session.distrust(word).is_some() {
-            return Self::DoNotLoad;
-        }
+        let word = match fixing.claim(session) {
+            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => {
+                return Self::DoNotLoad;
+            }
+            Claim::NotCovered(StageWord::Cured | StageWord::Released, _) => return Self::NotSigned,
+            Claim::NotCovered(word, _) | Claim::Stage(word, _) => word,
+        };
         match word {
             StageWord::Planned => Self::Planned,
             StageWord::Refused => Self::DoNotInject,

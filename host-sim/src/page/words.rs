@@ -8,6 +8,7 @@ pub const fn section(section: Section) -> P {
     match section {
         Section::SeatNow => P::SeatNow,
         Section::TorqueNow => P::TorqueNow,
+        Section::NotSigned => P::NotSigned,
         Section::Next => P::Next,
         Section::Held => P::Held,
         Section::DoNotLoad => P::DoNotLoad,
@@ -22,6 +23,7 @@ pub const fn section_note(section: Section) -> P {
     match section {
         Section::SeatNow => P::SeatNowNote,
         Section::TorqueNow => P::TorqueNowNote,
+        Section::NotSigned => P::NotSignedNote,
         Section::Next => P::NextNote,
         Section::Held => P::HeldNote,
         Section::DoNotLoad => P::DoNotLoadNote,
@@ -41,7 +43,7 @@ pub const fn moment(speech: Speech, section: Section) -> &'static str {
         Section::TorqueNow => P::TorqueNowMoment,
         Section::Next => P::NextMoment,
         Section::Released => P::ReleasedMoment,
-        Section::Held | Section::DoNotLoad | Section::DoNotInject | Section::Planned => return "",
+        Section::NotSigned | Section::Held | Section::DoNotLoad | Section::DoNotInject | Section::Planned => return "",
     };
     phrase.of(speech.language)
 }

@@ -34,6 +34,8 @@ pub enum Exit {
     Usage,
     /// A file that can't be used: 3.
     Unusable,
+    /// It was taken in, and contradicts what a register held: 4 (`register` only).
+    Contradicted,
 }
 
 impl Exit {
@@ -44,7 +46,7 @@ impl Exit {
             Self::NotProved | Self::Refused => 1,
             Self::Usage => 2,
             Self::Unusable => 3,
-            Self::NoRelease => 4,
+            Self::NoRelease | Self::Contradicted => 4,
         }
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! What for: `holdoff register` and the foreman's page. A site has many loggers, read out again and again by several
 //! people; the register keeps each raw image as it came, tells each fixing once, from the image that reaches furthest,
-//! and refuses what contradicts what it holds.
+//! and keeps what contradicts what it holds beside it.
 //!
 //! Terms: an *image* is a memory's raw bytes; a *view* is what the engine makes of a session in the newest image that
 //! holds it whole; a *life* of a logger ends when its memory is made blank; the *revision* counts additions, and a
@@ -12,13 +12,17 @@
 //! whole or not at all; raw images and sealed releases are never changed or deleted; nothing here makes a fixing cured
 //! or released, the engine and the signature do.
 //! Why a rollback journal and not a write-ahead log: the register is then one file, which people copy.
-//! What it does not do: know who is right when two pieces of evidence contradict each other. It names both.
+//! What it does not do: know who is right when two pieces of evidence contradict each other. It keeps and names both, and
+//! claims nothing of what they touch.
 
 mod codes;
+mod conflict;
 mod export;
 mod history;
+mod kept;
 mod memory;
-mod reading;
+mod note;
+mod raw;
 mod refusal;
 mod release;
 mod row;
@@ -30,9 +34,9 @@ mod told;
 pub use export::{csv as export_csv, csv_files, json as export_json};
 #[cfg(feature = "parquet")]
 pub use export::{parquet as export_parquet, parquet_files};
-pub use memory::{Memory, MemoryError, PageSeen};
-pub(crate) use reading::{Became, Reading, Readings};
-pub use refusal::{Known, Refusal};
+pub use memory::{Memory, MemoryError};
+pub use note::Note;
+pub use refusal::{Refusal, Unusable};
 pub use release::Code;
 pub use row::{Fixing, Is, ReadOut, Session, Verdict};
 pub use schema::VERSION;

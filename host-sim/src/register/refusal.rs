@@ -1,22 +1,36 @@
 //! Why the register does not take something in, in words.
 
-use crate::problem::{Problem, shown_file, visible};
-use crate::stamp::format_seconds;
-use crate::words::{EvidencePhrase as P, recorded};
+use super::memory::MemoryError;
+use crate::evidence::{NotProved, Piece, RecordFault};
+use crate::memory_image::{code_error, mount_error};
+use crate::problem::{Problem, visible};
+use crate::words::{Speech, Worded};
+use holdoff_core::seal::CodeError;
 
-/// Something that is in the register already.
+/// Why something is no evidence that a register takes in.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Known {
-    /// Where it came from.
-    pub source: String,
-    /// When it was taken in, seconds since 1970-01-01T00:00:00Z.
-    pub taken_in: i64,
+pub enum Unusable {
+    /// It is no memory image.
+    Memory(MemoryError),
+    /// It is no release code.
+    Code(CodeError),
+    /// The release record in it cannot be read.
+    Record(RecordFault),
 }
 
-impl std::fmt::Display for Known {
-    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let gaps = [("source", &*shown_file(&self.source)), ("time", &*format_seconds(self.taken_in, 0))];
-        formatter.write_str(&recorded(P::Source, &gaps))
+impl Unusable {
+    fn words(&self) -> String {
+        match self {
+            Self::Memory(MemoryError::NoLog(error)) => mount_error(error),
+            Self::Memory(MemoryError::NoDevice) => {
+                "no session's beginning can be read in it, so nobody knows whose it is".to_owned()
+            }
+            Self::Memory(MemoryError::TwoDevices { one, other }) => {
+                format!("it holds sessions of two loggers, {one} and {other}")
+            }
+            Self::Code(error) => code_error(*error),
+            Self::Record(fault) => NotProved::RecordUnreadable { error: *fault }.words(Speech::PLAIN),
+        }
     }
 }
 
@@ -41,45 +55,20 @@ pub enum Refusal {
     /// The export cannot be written.
     Export(String),
     /// It cannot be used: what is wrong with it.
-    Unusable(String),
+    Unusable(Unusable),
     /// The same bytes were taken in before.
-    Duplicate(Known),
-    /// A page differs from what an earlier image of the device holds.
-    Rewritten {
-        /// The device.
-        device: String,
-        /// The page.
-        page: u32,
-        /// The earlier image.
-        earlier: Known,
-    },
+    Duplicate(Piece),
     /// It was declared that the memory had been made blank, but it goes on where it was.
     NotBlanked {
         /// The device.
         device: String,
-    },
-    /// Another release of the same fixing, at the same time.
-    OtherRelease {
-        /// The fixing.
-        fixing: String,
-        /// The other one.
-        earlier: Known,
     },
     /// A release that a later one of the same fixing replaced.
     Replaced {
         /// The fixing.
         fixing: String,
         /// Where the register has the one that replaced it, or this very one, from.
-        known: Known,
-    },
-    /// A release, and the memory that should hold it.
-    AgainstMemory {
-        /// The fixing.
-        fixing: String,
-        /// What they say differently.
-        what: String,
-        /// The other one.
-        other: Known,
+        known: Piece,
     },
 }
 
@@ -91,7 +80,7 @@ impl Refusal {
     }
 
     fn words(&self) -> (String, String) {
-        let ask = "nothing was taken in; ask who keeps the logger which of the two is right, and keep both files";
+        let told = |known: &Piece| known.words(Speech::PLAIN);
         match self {
             Self::Busy => (
                 "another program is writing to the register".to_owned(),
@@ -119,37 +108,24 @@ impl Refusal {
                 (what.clone(), "check that the folder exists and that you may write there".to_owned())
             }
             Self::Unusable(what) => {
-                (what.clone(), "give a raw memory image, a release code, or a sharp picture of one".to_owned())
+                (what.words(), "give a raw memory image, a release code, or a sharp picture of one".to_owned())
             }
             Self::Duplicate(known) => {
-                (format!("this is in the register already ({known})"), "nothing has to be done".to_owned())
+                (format!("this is in the register already ({})", told(known)), "nothing has to be done".to_owned())
             }
-            Self::Rewritten { device, page, earlier } => (
-                format!(
-                    "page {page} of logger {device} differs from what an earlier image of it holds ({earlier}): its \
-                     history was rewritten"
-                ),
-                format!("{ask}; if its owner made its memory blank in between, add it with --blanked"),
-            ),
             Self::NotBlanked { device } => (
                 format!("the memory of logger {device} was not made blank: it goes on where the earlier image ends"),
                 "leave --blanked out".to_owned(),
             ),
-            Self::OtherRelease { fixing, earlier } => (
-                format!("there is another release of fixing {} for the same time ({earlier})", visible(fixing)),
-                ask.to_owned(),
-            ),
             Self::Replaced { fixing, known } => (
                 format!(
                     "this release of fixing {} was replaced by a later one: its hole was made stricter after it was signed \
-                     ({known})",
-                    visible(fixing)
+                     ({})",
+                    visible(fixing),
+                    told(known)
                 ),
                 "nothing was taken in; `holdoff register list` tells what is in force".to_owned(),
             ),
-            Self::AgainstMemory { fixing, what, other } => {
-                (format!("release of fixing {}: {what} ({other})", visible(fixing)), ask.to_owned())
-            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! A signed release on its own, and what can contradict it.
 //!
 //! What for: a code is a logger's word; the memory behind it says more. Whichever comes second is held against the
-//! other. The rules:
+//! other, and what they say differently is kept as a contradiction. The rules:
 //! - one release a fixing and session: two that speak of the same time contradict each other, unless one replaces the other
 //!   (rule A4): in a memory the last one is in force, of two codes the one of the stricter hole;
 //! - a memory that knows the seating must know the injection and label too, must not have rejected the fixing before the
@@ -10,20 +10,19 @@
 //!
 //! What it does not do: compare clocks that were never set; such a code is then held against equal seatings only.
 
-use super::refusal::{Known, Refusal};
+use super::refusal::Unusable;
 use super::row::{Fixing, Is, Session, Verdict};
+use crate::evidence::{Contradiction, Dated, NotProved, RecordFault, Why, own_label, prove_code};
 use crate::keys::{Ring, to_hex};
-use crate::memory_image::{code_error, prove_code, record_error};
-use crate::problem::shown;
 use crate::stamp::Clock;
-use crate::words::{EvidencePhrase as P, fixing_name, hole, is_rejection, recorded, time_words};
+use crate::words::{Speech, hole, is_rejection};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::quantity::{Count, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{
-    CONTEXT, CodeBuffer, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, ResinUse, SHORT_TEXT, SealedView,
-    ShortForm, read,
+    CONTEXT, CodeBuffer, CodeError, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, ResinUse, SHORT_TEXT,
+    SealedView, ShortForm, read,
 };
 
 /// A release code that can be read; nothing in it is verified yet.
@@ -70,23 +69,22 @@ impl Code {
     ///
     /// # Errors
     /// Why it is none.
-    pub fn read(text: &str) -> Result<Self, String> {
+    pub fn read(text: &str) -> Result<Self, Unusable> {
         let mut buffer = [0; MOST_SEALED];
-        let view = view(text, &mut buffer)?;
+        let view = view(text, &mut buffer).map_err(Unusable::Code)?;
         let mut message = [0; MOST_MESSAGE];
         let record = view.message(&mut message).get(CONTEXT.len()..).unwrap_or_default();
         let sealed = [record, view.signature().as_slice()].concat();
-        Self::of(&sealed)
+        Self::of(&sealed).map_err(Unusable::Record)
     }
 
     /// Reads record and signature.
     ///
     /// # Errors
     /// Why they are none.
-    pub fn of(sealed: &[u8]) -> Result<Self, String> {
-        let wrong = |error| recorded(P::UnreadableRecord, &[("error", &record_error(error))]);
-        let view = SealedView::parse(sealed).map_err(wrong)?;
-        let text = ReleaseCode::of(sealed).map_err(wrong)?.text().to_owned();
+    pub fn of(sealed: &[u8]) -> Result<Self, RecordFault> {
+        let view = SealedView::parse(sealed)?;
+        let text = ReleaseCode::of(sealed)?.text().to_owned();
         let record = view.unverified();
         let mut buffer = [0; SHORT_TEXT];
         let short = ShortForm::of(record).show(&mut buffer).to_owned();
@@ -101,7 +99,7 @@ impl Code {
             short: String::new(),
             device: to_hex(&particulars.device.0),
             number: record.fixing().place() as u8, // at most 15
-            label: record.label().unwrap_or_default().trim().to_owned(),
+            label: own_label(record.label(), record.fixing()),
             job: to_hex(&particulars.job.0),
             demo: (particulars.resin_use == ResinUse::Demo).into(),
             laxer: record.settings().laxer(),
@@ -119,9 +117,9 @@ impl Code {
         }
     }
 
-    /// What it is called, in words.
+    /// What it is called, for an error.
     pub fn name(&self) -> String {
-        fixing_name(Some(&self.label), usize::from(self.number))
+        Speech::PLAIN.name(&self.label, self.number)
     }
 
     /// Whether it replaces an earlier release of its fixing: the same injection and seating, and a cure that a stricter hole
@@ -151,7 +149,7 @@ impl Code {
     ///
     /// # Errors
     /// What contradicts it. `Ok` says whether the session is the one that it comes from.
-    pub fn against(&self, session: &Session, fixing: Option<&Fixing>) -> Result<Is, String> {
+    pub fn against(&self, session: &Session, fixing: Option<&Fixing>) -> Result<Is, Contradiction> {
         let as_of = session.span.map(|span| span.1);
         if let Some(fixing) = fixing.filter(|fixing| fixing.seated_at == Some(self.seated)) {
             self.against_fixing(session, fixing, as_of)?;
@@ -162,74 +160,56 @@ impl Code {
         if let (Some(mine), Some(covers)) = (self.clock, covers)
             && covers.contains(&mine.utc(self.seated))
         {
-            return Err(recorded(P::NoSuchSeating, &[("time", &time_words(self.clock, self.seated))]));
+            return Err(Contradiction::NoSuchSeating { seated: Dated { at_s: self.seated, clock: self.clock } });
         }
         Ok(Is::No)
     }
 
-    fn against_fixing(&self, session: &Session, fixing: &Fixing, as_of: Option<i64>) -> Result<(), String> {
-        let time = |at| time_words(session.wall.clock(at), at);
+    fn against_fixing(&self, session: &Session, fixing: &Fixing, as_of: Option<i64>) -> Result<(), Contradiction> {
+        let dated = |at| Dated { at_s: at, clock: session.wall.clock(at) };
         if fixing.injected_at != Some(self.injected) {
-            return Err(recorded(P::OtherInjection, &[]));
+            return Err(Contradiction::OtherInjection);
         }
         if !self.label.is_empty() && self.label != fixing.label {
-            return Err(recorded(P::OtherLabel, &[("label", &shown(fixing.label.as_bytes()))]));
+            return Err(Contradiction::OtherLabel { label: fixing.label.clone() });
         }
         let rejected = fixing.seen.since.filter(|_| is_rejection(fixing.seen.word));
         if let Some(since) = rejected.map(holdoff_core::quantity::Instant::seconds)
             && since <= self.speaks_for
         {
-            return Err(recorded(P::RejectedBefore, &[("time", &time(since))]));
+            return Err(Contradiction::RejectedBefore { rejected: dated(since) });
         }
         // a memory of before its hole was made stricter cannot hold it (rule A4)
         let stricter = Hole::ALL.into_iter().any(|held| hole(held) == fixing.hole && self.hole > held);
         match as_of.filter(|_| !stricter) {
             Some(as_of) if as_of > self.speaks_for => {
-                Err(recorded(P::ReachesBeyond, &[("as_of", &time(as_of)), ("time", &time(self.speaks_for))]))
+                Err(Contradiction::NoSuchRelease { as_of: dated(as_of), released: dated(self.speaks_for) })
             }
             Some(_) | None => Ok(()),
         }
     }
 }
 
-/// Which of two releases that contradict each other gives way.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum GivesWay {
-    /// The earlier one: the newcomer is proved and it is not.
-    Earlier,
-    /// The newcomer.
-    Newcomer,
-}
-
-impl GivesWay {
-    pub(super) const fn of(earlier: Verdict, newcomer: Verdict) -> Self {
-        match (earlier, newcomer) {
-            (Verdict::NotProved | Verdict::NotChecked, Verdict::Proved) => Self::Earlier,
-            (Verdict::Proved, _) | (_, Verdict::NotProved | Verdict::NotChecked) => Self::Newcomer,
-        }
-    }
-}
-
-fn view<'b>(text: &str, buffer: &'b mut CodeBuffer) -> Result<SealedView<'b>, String> {
-    read(text.trim().as_bytes(), buffer).map_err(code_error)
+fn view<'b>(text: &str, buffer: &'b mut CodeBuffer) -> Result<SealedView<'b>, CodeError> {
+    read(text.trim().as_bytes(), buffer)
 }
 
 /// The settings laxer than their default that a code rests on, and its reading outside the installation limits (rule A5).
-pub(super) fn rests_on(text: &str) -> Result<(Laxer, Option<Count>), String> {
+pub(super) fn rests_on(text: &str) -> Result<(Laxer, Option<Count>), CodeError> {
     let mut buffer = [0; MOST_SEALED];
     let record = *view(text, &mut buffer)?.unverified();
     Ok((record.settings().laxer(), record.outside_at_seating()))
 }
 
 /// What holding the text of a code against keys comes to, and why.
-pub(super) fn held_against(text: &str, ring: &Ring) -> (Verdict, String) {
-    match prove_code(text, ring) {
-        Ok(proof) => (if proof.proved { Verdict::Proved } else { Verdict::NotProved }, proof.why),
-        Err(why) => (Verdict::NotProved, why),
-    }
-}
-
-/// A refusal for another release of the same time.
-pub(super) fn other_release(code: &Code, earlier: Known) -> Refusal {
-    Refusal::OtherRelease { fixing: code.name(), earlier }
+pub(super) fn held_against(text: &str, ring: &Ring) -> (Verdict, Option<Why>) {
+    let why = match prove_code(text, ring) {
+        Ok(proof) => Why::from(proof.verdict),
+        // the register writes codes out of records that can be read
+        Err(CodeError::Record(error)) => Why::Not(NotProved::RecordUnreadable { error: error.into() }),
+        Err(CodeError::Prefix | CodeError::TooLong { .. } | CodeError::Base45(_)) => {
+            Why::Not(NotProved::RecordUnreadable { error: RecordFault::Form })
+        }
+    };
+    (if why.not().is_none() { Verdict::Proved } else { Verdict::NotProved }, Some(why))
 }

@@ -4,13 +4,12 @@
 //! Invariants: a row is made from a memory by the engine, or read back from the tables; it is a record of a stage, never
 //! a stage.
 
+use crate::evidence::{Claim, Conflict, Cover, Grounds, NotProved, Place, Untrusted, Why, claim};
 use crate::stamp::Wall;
-use crate::words::{
-    EvidencePhrase, PagePhrase, ProofPhrase, Speech, Told, is_rejection, laxer_of, recorded, time_words,
-};
+use crate::words::{PagePhrase, Speech, Standing, Told, laxer_of};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
-use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::log::StageSeen;
 use holdoff_core::quantity::{Count, Instant, Torque};
 
 /// Whether something is so.
@@ -60,11 +59,13 @@ pub struct Session {
     pub device: String,
     /// How often the device's memory was declared to have been made blank before.
     pub life: u32,
+    /// Which of several histories of that life it is told from, that contradict each other.
+    pub side: i64,
     /// Number of the first page.
     pub first_page: u32,
     /// Number of the last page, and how many items it has.
     pub end: (u32, u16),
-    /// What its fixings' labels begin with, or the logger.
+    /// What its fixings' labels begin with; empty where that is nothing, and the group is called by its logger.
     pub group: String,
     /// SHA-256 of the job file, in hexadecimal digits.
     pub job: String,
@@ -80,8 +81,14 @@ pub struct Session {
     pub laxer: String,
     /// Readings of any kind, and those that were lost.
     pub readings: (u64, u64),
+    /// Whether its readings come from a recorded trace, and not from a logger's probe.
+    pub of_trace: Is,
     /// Why its log cannot be trusted; `None` when it can.
-    pub untrusted: Option<String>,
+    pub untrusted: Option<Untrusted>,
+    /// Why a signature in it fails; `None` where none does, or it was held against no keys.
+    pub failed: Option<NotProved>,
+    /// How far signatures of known keys cover it.
+    pub cover: Cover,
     /// Time of the first and of the last thing recorded.
     pub span: Option<(i64, i64)>,
     /// Which ties of the clocks labels its instants.
@@ -117,10 +124,9 @@ impl Session {
         laxer_of(&self.laxer)
     }
 
-    /// Why what its log says of a fixing at this stage is not to be relied on; `None` where it can be trusted, and of a
-    /// rejection, which stays what it is.
-    pub fn distrust(&self, word: StageWord) -> Option<&str> {
-        self.untrusted.as_deref().filter(|_| !is_rejection(word))
+    /// What its group is called.
+    pub fn group_name(&self, speech: Speech) -> String {
+        if self.group.is_empty() { speech.logger(&self.device) } else { self.group.clone() }
     }
 }
 
@@ -129,10 +135,12 @@ impl Session {
 pub struct Fixing {
     /// Number in its group, from 0.
     pub number: u8,
-    /// What it is called.
+    /// What it is called; empty where it has no label.
     pub label: String,
     /// Stage, since when, grounds.
     pub seen: StageSeen,
+    /// Where its log has the stage from; `None` where that is not recorded yet.
+    pub stage_at: Option<Place>,
     /// Hole condition in force.
     pub hole: &'static str,
     /// Specified torque.
@@ -163,8 +171,10 @@ pub struct Fixing {
     pub batch: Option<String>,
     /// What holding its release against the keys came to; `None` where there is no release.
     pub verdict: Option<Verdict>,
-    /// Why.
-    pub why: String,
+    /// Why; `None` where there is no verdict, or no keys were given.
+    pub why: Option<Why>,
+    /// What contradicts what its log says of it.
+    pub conflicts: Vec<Conflict>,
 }
 
 impl Fixing {
@@ -182,73 +192,70 @@ impl Fixing {
         }
     }
 
-    /// Its status, the headline and as a sentence. A void release, and whatever a log says that cannot be trusted, is not to
-    /// be loaded.
-    pub fn standing(&self, speech: Speech, session: &Session) -> (&'static str, String) {
-        if self.void() == Is::Yes {
-            return (speech.say(ProofPhrase::VoidHead), speech.do_not_load(&self.why));
-        }
-        if let Some(why) = session.distrust(self.seen.word) {
-            return (speech.say(ProofPhrase::UntrustedHead), speech.do_not_load(why));
-        }
-        let time = |at: Instant| speech.retell(&time_words(session.wall.clock(at.seconds()), at.seconds()));
-        {
-            let told = self.told();
-            (speech.told_headline(&told), speech.told_sentence(&told, &time))
-        }
+    /// What may be said of it.
+    pub fn claim<'r>(&'r self, session: &'r Session) -> Claim<'r> {
+        claim(&Grounds {
+            stage: self.seen.word,
+            stage_at: self.stage_at,
+            untrusted: session.untrusted,
+            conflicts: &self.conflicts,
+            not_proved: self.why.as_ref().and_then(Why::not),
+            failed: session.failed.as_ref(),
+            cover: session.cover,
+        })
+    }
+
+    /// The same in words.
+    pub fn standing(&self, speech: Speech, session: &Session) -> Standing {
+        let time = |at: Instant| speech.dated(session.wall.clock(at.seconds()), at.seconds());
+        speech.standing(&self.claim(session), &self.told(), &time)
     }
 
     /// What is said of it when its time has passed by this computer's clock (seconds since 1970-01-01T00:00:00Z); `None` where
     /// nothing is.
     pub fn passed(&self, session: &Session, now: i64) -> Option<PagePhrase> {
         let clock = session.wall.latest()?;
-        if self.void() == Is::Yes || session.distrust(self.seen.word).is_some() {
-            return None;
+        match self.claim(session) {
+            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => None,
+            Claim::NotCovered(..) | Claim::Stage(..) => {
+                self.told().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
+            }
         }
-        self.told().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
+    }
+
+    /// What a job file calls it: its label, or its number in English where it has none.
+    pub fn called(&self) -> String {
+        Speech::PLAIN.name(&self.label, self.number)
     }
 
     /// What it is called; a fixing without a label by its number.
     pub fn name(&self, speech: Speech) -> String {
         speech.name(&self.label, self.number)
     }
-
-    /// Whether its release is void: held against keys, and not proved.
-    pub fn void(&self) -> Is {
-        match (self.seen.word, self.verdict) {
-            (StageWord::Cured | StageWord::Released, Some(Verdict::NotProved)) => Is::Yes,
-            (_, Some(Verdict::Proved | Verdict::NotChecked | Verdict::NotProved) | None) => Is::No,
-        }
-    }
 }
 
-/// What a group is called: the words its labels begin with, else the logger.
-pub(super) fn group_name(labels: &[&str], device: &str) -> String {
-    let Some((first, rest)) = labels.split_first() else { return logger_name(device) };
+/// The words that all labels begin with; empty where there are none.
+pub(super) fn shared_words(labels: &[&str]) -> String {
+    let Some((first, rest)) = labels.split_first() else { return String::new() };
     let mut shared: Vec<&str> = first.split(' ').collect();
     for label in rest {
         let same = shared.iter().zip(label.split(' ')).take_while(|(one, other)| *one == other).count();
         shared.truncate(same);
     }
-    let name = shared.join(" ");
-    if name.trim().is_empty() { logger_name(device) } else { name }
-}
-
-fn logger_name(device: &str) -> String {
-    recorded(EvidencePhrase::Logger, &[("device", device)])
+    shared.join(" ").trim().to_owned()
 }
 
 #[cfg(test)]
 mod tests {
-    use super::group_name;
+    use super::shared_words;
 
     #[test]
     fn a_group_is_called_what_its_labels_begin_with() {
-        assert_eq!(group_name(&["bollard 3 stud 1", "bollard 3 stud 2"], "aa"), "bollard 3 stud");
-        assert_eq!(group_name(&["stair a", "stair b", "steps c"], "aa"), "logger aa");
-        assert_eq!(group_name(&["stud 1", "stud 11"], "aa"), "stud");
-        assert_eq!(group_name(&["ladder 7"], "aa"), "ladder 7");
-        assert_eq!(group_name(&[], "aa"), "logger aa");
-        assert_eq!(group_name(&["", ""], "aa"), "logger aa");
+        assert_eq!(shared_words(&["bollard 3 stud 1", "bollard 3 stud 2"]), "bollard 3 stud");
+        assert_eq!(shared_words(&["stair a", "stair b", "steps c"]), "");
+        assert_eq!(shared_words(&["stud 1", "stud 11"]), "stud");
+        assert_eq!(shared_words(&["ladder 7"]), "ladder 7");
+        assert_eq!(shared_words(&[]), "");
+        assert_eq!(shared_words(&["", ""]), "");
     }
 }

@@ -3,6 +3,7 @@
 //! Terms: the *version* stands in SQLite's `user_version`, the register's mark in `application_id`. A step of
 //! [`STEPS`] makes version n + 1 out of version n; the first makes the tables of a new file. Steps are never changed
 //! once released; new ones join at the end.
+//! Columns `untrusted`, `failed`, `cover`, `why`, `contradicted`, `conflict` and `findings` hold codes with their fields (JSON).
 //! Invariants: all steps that a file needs are one transaction, version included. What was taken in (raw images, sealed
 //! releases) cannot be changed or deleted by any statement: triggers refuse it.
 
@@ -19,6 +20,7 @@ CREATE TABLE image (
     size INTEGER NOT NULL,
     device TEXT NOT NULL,
     life INTEGER NOT NULL,
+    side INTEGER NOT NULL,
     newest_page INTEGER NOT NULL,
     newest_items INTEGER NOT NULL,
     source TEXT NOT NULL,
@@ -32,17 +34,19 @@ CREATE TABLE raw (
 CREATE TABLE page (
     device TEXT NOT NULL,
     life INTEGER NOT NULL,
+    side INTEGER NOT NULL,
     number INTEGER NOT NULL,
     items INTEGER NOT NULL,
     head BLOB NOT NULL,
     link BLOB NOT NULL,
     image INTEGER NOT NULL REFERENCES image (id),
-    PRIMARY KEY (device, life, number)
+    PRIMARY KEY (device, life, side, number)
 ) STRICT, WITHOUT ROWID;
 CREATE TABLE session (
     id INTEGER PRIMARY KEY,
     device TEXT NOT NULL,
     life INTEGER NOT NULL,
+    side INTEGER NOT NULL,
     first_page INTEGER NOT NULL,
     end_page INTEGER NOT NULL,
     end_items INTEGER NOT NULL,
@@ -56,7 +60,10 @@ CREATE TABLE session (
     laxer TEXT NOT NULL,
     readings INTEGER NOT NULL,
     lost INTEGER NOT NULL,
+    of_trace INTEGER NOT NULL,
     untrusted TEXT,
+    failed TEXT,
+    cover TEXT NOT NULL,
     began INTEGER,
     as_of INTEGER,
     UNIQUE (device, life, first_page)
@@ -100,7 +107,9 @@ CREATE TABLE fixing (
     outside_at_seating INTEGER,
     batch TEXT,
     verdict TEXT,
-    why TEXT NOT NULL,
+    why TEXT,
+    stage_page INTEGER,
+    stage_item INTEGER,
     revision INTEGER NOT NULL,
     UNIQUE (session, number)
 ) STRICT;
@@ -128,7 +137,7 @@ CREATE TABLE release (
     source TEXT NOT NULL,
     taken_in INTEGER NOT NULL,
     verdict TEXT NOT NULL,
-    why TEXT NOT NULL,
+    why TEXT,
     contradicted TEXT,
     replaced INTEGER NOT NULL DEFAULT 0,
     revision INTEGER NOT NULL
@@ -136,6 +145,20 @@ CREATE TABLE release (
 CREATE INDEX release_device ON release (device, number);
 CREATE INDEX release_session ON release (session);
 CREATE INDEX release_revision ON release (revision);
+CREATE TABLE contradiction (
+    id INTEGER PRIMARY KEY,
+    device TEXT NOT NULL,
+    life INTEGER,
+    side INTEGER,
+    against_side INTEGER,
+    from_page INTEGER,
+    from_item INTEGER,
+    session INTEGER REFERENCES session (id),
+    number INTEGER,
+    conflict TEXT NOT NULL
+) STRICT;
+CREATE INDEX contradiction_device ON contradiction (device, life);
+CREATE INDEX contradiction_session ON contradiction (session);
 CREATE TABLE revision (only INTEGER PRIMARY KEY CHECK (only = 1), number INTEGER NOT NULL) STRICT;
 INSERT INTO revision VALUES (1, 0);
 CREATE TABLE mark (revision INTEGER PRIMARY KEY, bytes BLOB NOT NULL) STRICT;

@@ -1,11 +1,15 @@
 //! Rows of sessions and fixings in and out of the tables.
 
 use super::Register;
+use super::conflict::of_session;
+use super::kept::{kept, read, read_if_any};
 use super::refusal::Refusal;
 use super::release::{held_against, rests_on};
 use super::row::{Fixing, Is, ReadOut, Session, Verdict};
+use crate::evidence::{Conflict, Place, Why};
 use crate::keys::Ring;
 use crate::stamp::{Clock, Wall};
+use crate::words::Speech;
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{Hold, StageSeen, StageWord};
@@ -53,19 +57,24 @@ pub struct CodeRow {
     pub clock: Option<Clock>,
     /// What holding it against the keys came to.
     pub verdict: Verdict,
-    /// Why.
-    pub why: String,
+    /// Why; `None` where no keys were given.
+    pub why: Option<Why>,
     /// What contradicts it.
-    pub contradicted: Option<String>,
+    pub contradicted: Option<Conflict>,
     /// Short form.
     pub short: String,
     /// The code's text.
     pub text: String,
-    /// Whether something else tells of the fixing: its memory, or a later release, which replaced this one.
+    /// Whether something else tells of the fixing: its memory, which may stand contradicted by this, or a later release.
     pub told_otherwise: Is,
 }
 
 impl CodeRow {
+    /// What a job file calls it: its label, or its number in English where it has none.
+    pub fn called(&self) -> String {
+        Speech::PLAIN.name(&self.label, self.number)
+    }
+
     /// The same, held against these keys now.
     #[must_use]
     pub fn held_against(self, ring: &Ring) -> Self {
@@ -81,11 +90,18 @@ impl CodeRow {
 
 const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, \
     torque, injected_at, seated_at, seat_by, cured_at, announced_at, required, served, counted, held, unobserved, coldest, \
-    batch, verdict, why, outside_at_seating";
+    batch, verdict, why, outside_at_seating, stage_page, stage_item";
 const SESSION: &str = "session.id, device, life, first_page, end_page, end_items, grouped, job, resin, resin_file, demo, rule, \
-    laxer, readings, lost, untrusted, began, as_of";
+    laxer, readings, lost, untrusted, began, as_of, of_trace, failed, cover, side";
 const CODE: &str = "id, device, number, label, job, demo, cured, speaks_for, torque, ahead, offset_seconds, verdict, why, \
-    contradicted, short, in_memory OR replaced, code";
+    contradicted, short, in_memory OR replaced OR (contradicted IS NOT NULL AND session IS NOT NULL), code";
+
+/// That nothing else tells of a release: no memory holds it, none replaced it, and no fixing of a memory stands contradicted
+/// by it.
+const ALONE: &str = "in_memory = 0 AND replaced = 0 AND (contradicted IS NULL OR session IS NULL)";
+
+/// Contradictions of a session, by fixing.
+type Conflicts = Vec<(Option<u8>, Conflict)>;
 
 /// A revision of a register.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -108,15 +124,21 @@ impl Register {
         let mut statement = self.connection.prepare(&text)?;
         let mut rows = statement.query(params![revision])?;
         let mut found: Vec<FixingRow> = Vec::new();
-        let mut last: Option<(i64, std::sync::Arc<Session>)> = None;
+        let mut last: Option<(i64, std::sync::Arc<Session>, Conflicts)> = None;
         while let Some(row) = rows.next()? {
             let id: i64 = row.get(1)?;
-            let session = match &last {
-                Some((same, session)) if *same == id => session.clone(),
-                Some(_) | None => std::sync::Arc::new(session_by_id(&self.connection, id)?),
+            let of_row = match last.take() {
+                Some(same) if same.0 == id => same,
+                Some(_) | None => {
+                    let session = std::sync::Arc::new(session_by_id(&self.connection, id)?);
+                    (id, session, of_session(&self.connection, id)?)
+                }
             };
-            last = Some((id, session.clone()));
-            found.push(FixingRow { id: row.get(0)?, session, fixing: fixing_of(row)? });
+            let mut fixing = fixing_of(row)?;
+            let touching = of_row.2.iter().filter(|(number, _)| number.is_none_or(|number| number == fixing.number));
+            fixing.conflicts = touching.map(|(_, conflict)| conflict.clone()).collect();
+            found.push(FixingRow { id: row.get(0)?, session: of_row.1.clone(), fixing });
+            last = Some(of_row);
         }
         Ok(found)
     }
@@ -126,8 +148,8 @@ impl Register {
     /// # Errors
     /// As above.
     pub fn codes(&self) -> Result<Vec<CodeRow>, Refusal> {
-        let alone = "WHERE in_memory = 0 AND replaced = 0 AND revision > ?1 ORDER BY device, number, speaks_for";
-        self.releases(alone, -1)
+        let alone = format!("WHERE {ALONE} AND revision > ?1 ORDER BY device, number, speaks_for");
+        self.releases(&alone, -1)
     }
 
     fn releases(&self, which: &str, revision: i64) -> Result<Vec<CodeRow>, Refusal> {
@@ -146,11 +168,11 @@ impl Register {
         let fixings = self.fixings_since(revision)?;
         // from the beginning, what a memory holds already is told with its fixing alone
         let which = if revision < 0 {
-            "WHERE in_memory = 0 AND replaced = 0 AND revision > ?1 ORDER BY id"
+            format!("WHERE {ALONE} AND revision > ?1 ORDER BY id")
         } else {
-            "WHERE revision > ?1 ORDER BY +id"
+            "WHERE revision > ?1 ORDER BY +id".to_owned()
         };
-        let codes = self.releases(which, revision)?;
+        let codes = self.releases(&which, revision)?;
         let number = self.revision()?;
         let now = Revision { number, mark: self.mark(number)? };
         look.commit()?;
@@ -199,11 +221,11 @@ pub(super) fn optional<T>(found: rusqlite::Result<T>) -> rusqlite::Result<Option
 pub(super) fn write_session(connection: &Connection, session: &Session, image: i64) -> rusqlite::Result<i64> {
     let id = connection.query_row(
         "INSERT INTO session (device, life, first_page, end_page, end_items, image, grouped, job, resin, resin_file, demo,
-            rule, laxer, readings, lost, untrusted, began, as_of)
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18)
+            rule, laxer, readings, lost, untrusted, began, as_of, of_trace, failed, cover, side)
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20, ?21, ?22)
          ON CONFLICT (device, life, first_page) DO UPDATE SET end_page = ?4, end_items = ?5, image = ?6, grouped = ?7,
             job = ?8, resin = ?9, resin_file = ?10, demo = ?11, rule = ?12, laxer = ?13, readings = ?14, lost = ?15,
-            untrusted = ?16, began = ?17, as_of = ?18
+            untrusted = ?16, began = ?17, as_of = ?18, of_trace = ?19, failed = ?20, cover = ?21, side = ?22
          RETURNING id",
         params![
             session.device,
@@ -221,9 +243,13 @@ pub(super) fn write_session(connection: &Connection, session: &Session, image: i
             session.laxer,
             session.readings.0,
             session.readings.1,
-            session.untrusted,
+            session.untrusted.as_ref().map(kept).transpose()?,
             session.span.map(|span| span.0),
             session.span.map(|span| span.1),
+            session.of_trace == Is::Yes,
+            session.failed.as_ref().map(kept).transpose()?,
+            kept(&session.cover)?,
+            session.side,
         ],
         |row| row.get(0),
     )?;
@@ -276,14 +302,14 @@ pub(super) fn write_fixing(
         .prepare_cached(
             "INSERT INTO fixing (session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, torque,
                 injected_at, seated_at, seat_by, cured_at, announced_at, required, served, counted, held, unobserved, coldest,
-                batch, verdict, why, revision, outside_at_seating)
+                batch, verdict, why, revision, outside_at_seating, stage_page, stage_item)
              VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, ?18, ?19, ?20, ?21, ?22,
-                ?23, ?24, ?25, ?26)
+                ?23, ?24, ?25, ?26, ?27, ?28)
              ON CONFLICT (session, number) DO UPDATE SET label = ?3, stage = ?4, since = ?5, grounds = ?6, hole = ?7,
                 torque_least = ?8, torque_greatest = ?9, torque = ?10, injected_at = ?11, seated_at = ?12, seat_by = ?13,
                 cured_at = ?14, announced_at = ?15, required = ?16, served = ?17, counted = ?18, held = ?19,
                 unobserved = ?20, coldest = ?21, batch = ?22, verdict = ?23, why = ?24, revision = ?25,
-                outside_at_seating = ?26",
+                outside_at_seating = ?26, stage_page = ?27, stage_item = ?28",
         )?
         .execute(params![
             session,
@@ -309,9 +335,11 @@ pub(super) fn write_fixing(
             fixing.coldest,
             fixing.batch,
             fixing.verdict.map(Verdict::word),
-            fixing.why,
+            fixing.why.as_ref().map(kept).transpose()?,
             revision,
             fixing.outside_at_seating.map(Count::raw),
+            fixing.stage_at.map(|place| place.page),
+            fixing.stage_at.map(|place| place.item),
         ])
         .map(|_| ())
 }
@@ -343,7 +371,11 @@ fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<Session> {
         rule: if rule == "accrual" { "accrual" } else { "coldest" },
         laxer: row.get(at + 11)?,
         readings: (row.get(at + 12)?, row.get(at + 13)?),
-        untrusted: row.get(at + 14)?,
+        of_trace: row.get::<_, bool>(at + 17)?.into(),
+        untrusted: read_if_any(row, at + 14)?,
+        failed: read_if_any(row, at + 18)?,
+        cover: read(row, at + 19)?,
+        side: row.get(at + 20)?,
         span: span.0.zip(span.1),
         wall: Wall::default(),
         read: None,
@@ -366,6 +398,7 @@ fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
         Ok(row.get::<_, Option<u32>>(column)?.map(Torque::from_hundredths))
     };
     let range = torque(8)?.zip(torque(9)?).and_then(|(least, greatest)| TorqueRange::new(least, greatest));
+    let stage_at: (Option<u32>, Option<u16>) = (row.get(26)?, row.get(27)?);
     Ok(Fixing {
         number: row.get(2)?,
         label: row.get(3)?,
@@ -384,8 +417,10 @@ fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
         coldest: row.get(21)?,
         batch: row.get(22)?,
         verdict: row.get::<_, Option<String>>(23)?.map(|word| verdict_of(23, &word)).transpose()?,
-        why: row.get(24)?,
+        why: read_if_any(row, 24)?,
+        conflicts: Vec::new(),
         outside_at_seating: row.get::<_, Option<i16>>(25)?.map(Count::new),
+        stage_at: stage_at.0.zip(stage_at.1).map(|(page, item)| Place { page, item }),
     })
 }
 
@@ -396,7 +431,7 @@ pub(super) fn verdict_of(column: usize, word: &str) -> rusqlite::Result<Verdict>
 
 fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
     let text: String = row.get(16)?;
-    let (laxer, outside_at_seating) = rests_on(&text).map_err(|why| wrong(16, &why))?;
+    let (laxer, outside_at_seating) = rests_on(&text).map_err(|_| wrong(16, "no release code"))?;
     Ok(CodeRow {
         id: row.get(0)?,
         device: row.get(1)?,
@@ -409,8 +444,8 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         torque: row.get::<_, Option<u32>>(8)?.map(Torque::from_hundredths),
         clock: clock_of(row, 9)?,
         verdict: verdict_of(11, &row.get::<_, String>(11)?)?,
-        why: row.get(12)?,
-        contradicted: row.get(13)?,
+        why: read_if_any(row, 12)?,
+        contradicted: read_if_any(row, 13)?,
         short: row.get(14)?,
         told_otherwise: row.get::<_, bool>(15)?.into(),
         laxer,

@@ -4,14 +4,15 @@
 //! held, written, and what is held is compared with it. Whatever is refused on the way rolls all of it back.
 
 use super::Register;
-use super::memory::{Memory, MemoryError, SessionSeen};
-use super::refusal::{Known, Refusal};
+use super::kept::kept;
+use super::memory::{Memory, SessionSeen};
+use super::note::{HeldNote, Note};
+use super::refusal::{Refusal, Unusable};
 use super::release::{Code, held_against};
 use super::row::{Fixing, Is, ReadOut, Session, Verdict};
 use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
+use crate::evidence::{Conflict, Cover, NotProved, Piece, Place, Why};
 use crate::keys::Ring;
-use crate::memory_image::prove_code;
-use crate::words::{EvidencePhrase as P, recorded};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -31,14 +32,14 @@ pub enum Life {
 /// A release and what holding it against the keys came to.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Proved {
-    /// What the fixing is called.
+    /// What the fixing is called; empty where it has no label.
     pub fixing: String,
     /// Its number on the logger, counted from 0.
     pub number: u8,
     /// The verdict.
     pub verdict: Verdict,
-    /// Why.
-    pub why: String,
+    /// Why; `None` where no keys were given.
+    pub why: Option<Why>,
     /// Whether its resin is an invented one.
     pub demo: Is,
     /// Settings laxer than their default that it rests on.
@@ -73,8 +74,24 @@ pub struct Added {
     pub changed: usize,
     /// Releases in it.
     pub releases: Vec<Proved>,
-    /// What is amiss with it, and what in the register is contradicted by it.
-    pub findings: Vec<String>,
+    /// What is amiss with it, and what it changes.
+    pub findings: Vec<Note>,
+    /// What contradicts it, or is contradicted by it. Both pieces are kept.
+    pub conflicts: Vec<Conflict>,
+}
+
+impl Added {
+    /// Nothing yet, of a logger.
+    pub(super) fn none(device: &str) -> Self {
+        Self {
+            device: device.to_owned(),
+            fixings: 0,
+            changed: 0,
+            releases: Vec::new(),
+            findings: Vec::new(),
+            conflicts: Vec::new(),
+        }
+    }
 }
 
 impl Register {
@@ -90,43 +107,45 @@ impl Register {
         life: Life,
         now: i64,
     ) -> Result<Added, Refusal> {
-        let memory = Memory::of(image, ring).map_err(|error| Refusal::Unusable(memory_words(error)))?;
+        let memory = Memory::of(image, ring).map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
         self.change_by(|addition| {
             let hash: [u8; 32] = Sha256::digest(image).into();
             let same = "SELECT source, taken_in FROM image WHERE sha256 = ?1";
             if let Some(known) = optional(addition.connection.query_row(same, params![hash], known))? {
-                return Err(Refusal::Duplicate(known));
+                return match life {
+                    Life::GoesOn => Err(Refusal::Duplicate(known)),
+                    Life::BeginsAnew => addition.blanked(&memory, &hash, known),
+                };
             }
-            let (number, older) = addition.life_of(&memory, image, life)?;
+            let belongs = addition.belongs(&memory, image, life)?;
             let newest = memory.pages.last().map_or((0, 0), |page| (page.number, page.items));
             addition.connection.execute(
-                "INSERT INTO image (sha256, size, device, life, newest_page, newest_items, source, taken_in, findings)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
+                "INSERT INTO image
+                    (sha256, size, device, life, side, newest_page, newest_items, source, taken_in, findings)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
                 params![
                     hash,
                     image.len(),
                     memory.device,
-                    number,
+                    belongs.life,
+                    belongs.side,
                     newest.0,
                     newest.1,
                     source,
                     now,
-                    memory.findings.join("\n")
+                    kept(&memory.findings)?
                 ],
             )?;
             let id = addition.connection.last_insert_rowid();
             addition.connection.execute("INSERT INTO raw (image, bytes) VALUES (?1, ?2)", params![id, image])?;
-            addition.pages(&memory, number, id, &older)?;
-            let mut added = Added {
-                device: memory.device.clone(),
-                fixings: 0,
-                changed: 0,
-                releases: Vec::new(),
-                findings: memory.findings.clone(),
-            };
+            addition.pages(&memory, &belongs, id)?;
+            let mut added = Added::none(&memory.device);
+            added.findings = memory.findings.iter().copied().map(Note::Found).collect();
+            let came = Piece { source: source.to_owned(), taken_in: now };
+            addition.contradicts(&memory.device, &belongs, &came, &mut added)?;
             for seen in &memory.sessions {
                 added.fixings += seen.fixings.len();
-                addition.session(seen, number, id, (source, now), &mut added)?;
+                addition.session(seen, (belongs.life, belongs.side), id, (source, now), &mut added)?;
             }
             addition.codes_against(&memory.device, &mut added)?;
             Ok(added)
@@ -144,12 +163,12 @@ impl Register {
         ring: Option<&Ring>,
         now: i64,
     ) -> Result<Vec<Added>, Refusal> {
-        let read: Result<Vec<_>, String> = codes.iter().map(|text| Code::read(text)).collect();
+        let read: Result<Vec<_>, Unusable> = codes.iter().map(|text| Code::read(text)).collect();
         let read = read.map_err(Refusal::Unusable)?;
         self.change_by(|addition| {
             let mut all = Vec::new();
             for code in &read {
-                let unchecked = (Verdict::NotChecked, String::new());
+                let unchecked = (Verdict::NotChecked, None);
                 let proved = ring.map_or(unchecked, |ring| held_against(&code.text, ring));
                 let (verdict, why) = proved.clone();
                 let mut added = Added {
@@ -157,7 +176,7 @@ impl Register {
                     fixings: 1,
                     changed: 1,
                     releases: vec![Proved {
-                        fixing: code.name(),
+                        fixing: code.label.clone(),
                         number: code.number,
                         verdict,
                         why,
@@ -166,6 +185,7 @@ impl Register {
                         outside_at_seating: code.outside_at_seating,
                     }],
                     findings: Vec::new(),
+                    conflicts: Vec::new(),
                 };
                 addition.code(code, (source, now), proved, &mut added)?;
                 all.push(added);
@@ -181,18 +201,11 @@ impl Register {
     pub fn prove(&mut self, ring: &Ring) -> Result<Vec<Proved>, Refusal> {
         self.change_by(|addition| {
             let mut all = Vec::new();
-            let images = addition.list("SELECT DISTINCT image FROM session ORDER BY image", [])?;
-            for image in images {
-                let bytes: Vec<u8> =
-                    addition
-                        .connection
-                        .query_row("SELECT bytes FROM raw WHERE image = ?1", [image], |row| row.get(0))?;
-                let memory = Memory::of(&bytes, Some(ring)).map_err(|error| Refusal::Unusable(memory_words(error)))?;
-                let life: u32 =
-                    addition.connection.query_row("SELECT life FROM image WHERE id = ?1", [image], |row| row.get(0))?;
-                for seen in &memory.sessions {
-                    addition.prove_session(seen, &memory.device, life, image, &mut all)?;
-                }
+            addition.prove_told(ring, &mut all)?;
+            if addition.prove_sides(ring)? == Is::Yes {
+                // another side may be told now
+                all.clear();
+                addition.prove_told(ring, &mut all)?;
             }
             addition.prove_codes(ring, &mut all)?;
             Ok(all)
@@ -229,16 +242,8 @@ impl Register {
     }
 }
 
-fn memory_words(error: MemoryError) -> String {
-    match error {
-        MemoryError::NoLog(why) => why,
-        MemoryError::NoDevice => "no session's beginning can be read in it, so nobody knows whose it is".to_owned(),
-        MemoryError::TwoDevices { one, other } => format!("it holds sessions of two loggers, {one} and {other}"),
-    }
-}
-
-pub(super) fn known(row: &rusqlite::Row<'_>) -> rusqlite::Result<Known> {
-    Ok(Known { source: row.get(0)?, taken_in: row.get(1)? })
+pub(super) fn known(row: &rusqlite::Row<'_>) -> rusqlite::Result<Piece> {
+    Ok(Piece { source: row.get(0)?, taken_in: row.get(1)? })
 }
 
 /// A transaction that adds something.
@@ -254,40 +259,60 @@ impl Addition<'_> {
         Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
 
-    pub(super) fn image_known(&self, image: i64) -> Result<Known, Refusal> {
+    pub(super) fn image_known(&self, image: i64) -> Result<Piece, Refusal> {
         let text = "SELECT source, taken_in FROM image WHERE id = ?1";
         Ok(self.connection.query_row(text, [image], known)?)
     }
 
     /// Tells a session from this image, unless another reaches further.
-    fn session(
+    pub(super) fn session(
         &self,
         seen: &SessionSeen,
-        life: u32,
+        (life, side): (u32, i64),
         image: i64,
         source: (&str, i64),
         added: &mut Added,
     ) -> Result<(), Refusal> {
-        let mut session = Session { life, ..seen.session.clone() };
+        let mut session = Session { life, side, ..seen.session.clone() };
         let before = find_session(self.connection, &session.device, life, session.first_page)?;
+        let before = match before {
+            Some((_, before)) if before.side != side => {
+                if self.keeps(&before, &session)? == Is::Yes {
+                    return Ok(());
+                }
+                None
+            }
+            same => same,
+        };
         let rank = |session: &Session| (session.end, session.untrusted.is_none());
+        // the same log once more, with less that vouches for it: held against keys, it is covered less far
+        let covered = |session: &Session| match session.cover {
+            Cover::UpTo { page, items } => Some((page, items)),
+            Cover::NoKeys | Cover::Nothing => None,
+        };
+        let weaker = |before: &Session| {
+            rank(before) == rank(&session) && session.cover != Cover::NoKeys && covered(before) > covered(&session)
+        };
         let mut fixings = seen.fixings.clone();
         let id = match before {
-            Some((_, before)) if rank(&before) > rank(&session) => {
-                let page = session.first_page.to_string();
-                added.findings.push(recorded(P::LaterView, &[("page", &page)]));
+            Some((_, before)) if rank(&before) > rank(&session) || weaker(&before) => {
+                added.findings.push(Note::Held(HeldNote::LaterView { page: session.first_page }));
                 return Ok(());
             }
             Some((id, before)) => {
                 let known = fixings_of(self.connection, id)?;
                 if fixings.is_empty() && !known.is_empty() {
                     // its beginning is damaged: what was known of it is known no longer (rule E4)
-                    session = Session { end: session.end, untrusted: session.untrusted.clone(), ..before };
+                    session = Session { end: session.end, untrusted: session.untrusted, ..before.clone() };
                     fixings = known.iter().map(|(_, fixing)| distrusted(fixing)).collect();
                 }
                 for fixing in &mut fixings {
                     let same = known.iter().find(|(_, known)| known.number == fixing.number);
                     keep_verdict(fixing, same.map(|(_, known)| known));
+                }
+                // without keys, what was signed before stays signed
+                if session.cover == Cover::NoKeys {
+                    (session.cover, session.failed) = (before.cover, before.failed);
                 }
                 write_session(self.connection, &session, image)?;
                 id
@@ -313,6 +338,16 @@ impl Addition<'_> {
             }
         }
         Ok(())
+    }
+
+    /// Whether a session goes on being told from its side, and not from another that contradicts it: unless a signature of a
+    /// known key covers the difference on the other side alone.
+    fn keeps(&self, told: &Session, other: &Session) -> Result<Is, Refusal> {
+        let place = self.sides_differ(&told.device, told.life, (told.side, other.side))?;
+        let Some(place) = place.map(|place| place.max(Place { page: told.first_page, item: 0 })) else {
+            return Ok(Is::Yes);
+        };
+        Ok((told.cover.reaches(place) || !other.cover.reaches(place)).into())
     }
 
     /// Writes the fixings of a session that are not what they were; how many.
@@ -346,12 +381,15 @@ impl Addition<'_> {
         let changed = self.connection.execute(
             "UPDATE release SET session = ?2, in_memory = 1, verdict = ?3, why = ?4, revision = ?5, contradicted = NULL
              WHERE sealed = ?1",
-            params![code.sealed, session, verdict.word(), fixing.why, self.revision],
+            params![code.sealed, session, verdict.word(), fixing.why.as_ref().map(kept).transpose()?, self.revision],
         )?;
         if changed == 0 {
             self.write_release(code, Some(session), Is::Yes, source, &(verdict, fixing.why.clone()))?;
         }
-        self.give_way(code, Some(session), verdict, &mut added.findings)
+        let find = "SELECT id FROM release WHERE sealed = ?1";
+        let id = self.connection.query_row(find, params![code.sealed], |row| row.get(0))?;
+        let came = Piece { source: source.0.to_owned(), taken_in: source.1 };
+        self.against_releases(code, id, (Some(session), Is::Yes), verdict, &came, added)
     }
 
     /// Stores the verdicts of a session that is told from this image.
@@ -367,15 +405,59 @@ impl Addition<'_> {
         let row =
             self.connection.query_row(text, params![device, life, seen.session.first_page, image], |row| row.get(0));
         let Some(id) = optional::<i64>(row)? else { return Ok(()) };
+        self.connection.execute(
+            "UPDATE session SET failed = ?2, cover = ?3 WHERE id = ?1",
+            params![id, seen.session.failed.as_ref().map(kept).transpose()?, kept(&seen.session.cover)?],
+        )?;
         self.fixings(id, &seen.fixings)?;
         for fixing in &seen.fixings {
             let Some(verdict) = fixing.verdict else { continue };
-            self.connection.execute(
-                "UPDATE release SET verdict = ?3, why = ?4, revision = ?5
-                 WHERE session = ?1 AND number = ?2 AND in_memory = 1 AND replaced = 0",
-                params![id, fixing.number, verdict.word(), fixing.why, self.revision],
-            )?;
+            for release in seen.releases.iter().filter(|release| release.number == fixing.number) {
+                self.connection.execute(
+                    "UPDATE release SET verdict = ?2, why = ?3, revision = ?4 WHERE sealed = ?1 AND replaced = 0",
+                    params![release.sealed, verdict.word(), fixing.why.as_ref().map(kept).transpose()?, self.revision],
+                )?;
+            }
             all.push(Proved::of(&seen.session, fixing, verdict));
+        }
+        Ok(())
+    }
+
+    /// Holds the furthest image of every side that is contradicted against keys: what is signed on one side alone is told.
+    /// Whether there are any.
+    fn prove_sides(&self, ring: &Ring) -> Result<Is, Refusal> {
+        let images = self.list(
+            "SELECT id FROM (SELECT id, row_number() OVER (PARTITION BY device, life, side
+                ORDER BY newest_page DESC, newest_items DESC) AS place FROM image AS one
+                WHERE EXISTS (SELECT 1 FROM image AS other WHERE other.device = one.device AND other.life = one.life
+                    AND other.side <> one.side)) WHERE place = 1 ORDER BY id",
+            [],
+        )?;
+        let any = Is::from(!images.is_empty());
+        for image in images {
+            let memory = Memory::of(&self.bytes(image)?, Some(ring))
+                .map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
+            let text = "SELECT source, taken_in, life, side FROM image WHERE id = ?1";
+            let (came, life, side): (Piece, u32, i64) =
+                self.connection.query_row(text, [image], |row| Ok((known(row)?, row.get(2)?, row.get(3)?)))?;
+            let mut added = Added::none(&memory.device);
+            for seen in &memory.sessions {
+                self.session(seen, (life, side), image, (&came.source, came.taken_in), &mut added)?;
+            }
+        }
+        Ok(any)
+    }
+
+    /// Holds every image that a session is told from against keys.
+    fn prove_told(&self, ring: &Ring, all: &mut Vec<Proved>) -> Result<(), Refusal> {
+        for image in self.list("SELECT DISTINCT image FROM session ORDER BY image", [])? {
+            let memory = Memory::of(&self.bytes(image)?, Some(ring))
+                .map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
+            let life: u32 =
+                self.connection.query_row("SELECT life FROM image WHERE id = ?1", [image], |row| row.get(0))?;
+            for seen in &memory.sessions {
+                self.prove_session(seen, &memory.device, life, image, all)?;
+            }
         }
         Ok(())
     }
@@ -383,23 +465,22 @@ impl Addition<'_> {
     /// Stores the verdicts of codes that no memory holds.
     fn prove_codes(&self, ring: &Ring, all: &mut Vec<Proved>) -> Result<(), Refusal> {
         for id in self.list("SELECT id FROM release WHERE in_memory = 0 AND replaced = 0 ORDER BY id", [])? {
-            let code = "SELECT code, number FROM release WHERE id = ?1";
-            let (text, number): (String, u8) =
-                self.connection.query_row(code, [id], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            let proof = prove_code(&text, ring).map_err(Refusal::Database)?;
-            let verdict = if proof.proved { Verdict::Proved } else { Verdict::NotProved };
+            let text = "SELECT code FROM release WHERE id = ?1";
+            let text: String = self.connection.query_row(text, [id], |row| row.get(0))?;
+            let code = Code::read(&text).map_err(Refusal::Unusable)?;
+            let (verdict, why) = held_against(&text, ring);
             self.connection.execute(
                 "UPDATE release SET verdict = ?2, why = ?3, revision = ?4 WHERE id = ?1",
-                params![id, verdict.word(), proof.why, self.revision],
+                params![id, verdict.word(), why.as_ref().map(kept).transpose()?, self.revision],
             )?;
             all.push(Proved {
-                fixing: proof.fixing,
-                number,
+                fixing: code.label,
+                number: code.number,
                 verdict,
-                why: proof.why,
-                demo: proof.demo.into(),
-                laxer: proof.laxer,
-                outside_at_seating: proof.outside_at_seating,
+                why,
+                demo: code.demo,
+                laxer: code.laxer,
+                outside_at_seating: code.outside_at_seating,
             });
         }
         Ok(())
@@ -433,7 +514,7 @@ fn keep_verdict(fixing: &mut Fixing, before: Option<&Fixing>) {
         }
         (_, Some(Verdict::Proved | Verdict::NotProved)) => {
             fixing.verdict = Some(Verdict::NotProved);
-            fixing.why = recorded(P::ReleasedAndSince, &[("stage", fixing.seen.word.word())]);
+            fixing.why = Some(Why::Not(NotProved::ReleasedAndSince { stage: fixing.seen.word }));
         }
         (_, Some(Verdict::NotChecked) | None) => {}
     }

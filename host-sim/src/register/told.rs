@@ -3,9 +3,10 @@
 use super::row::{Is, ReadOut, Session, Verdict};
 use super::table::{CodeRow, FixingRow};
 use super::take_in::{Added, Proved};
+use crate::evidence::Claim;
 use crate::problem::{shown_file, visible};
 use crate::stamp::format_seconds;
-use crate::words::{ListingPhrase, ProofPhrase, RegisterPhrase as P, Speech, time_words};
+use crate::words::{ListingPhrase, PagePhrase, ProofPhrase, RegisterPhrase as P, Speech, Worded};
 use holdoff_core::cure::Laxer;
 use holdoff_core::quantity::Count;
 use std::fmt::Write;
@@ -26,8 +27,8 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
         [("name", &*shown_file(name)), ("device", &*added.device), ("fixings", &*fixings), ("changed", &*changed)];
     let mut text = speech.fill(P::TakenIn, &gaps) + "\n";
     for release in &added.releases {
-        let (fixing, why) =
-            (visible(&speech.name(&release.fixing, release.number)), visible(&speech.retell(&release.why)));
+        let why = release.why.as_ref().map_or_else(String::new, |why| why.words(speech));
+        let (fixing, why) = (visible(&speech.name(&release.fixing, release.number)), visible(&why));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, release.verdict)), ("why", &*why)];
         let phrase = if why.is_empty() { P::ReleaseOf } else { P::ReleaseOfWhy };
         let _ = writeln!(text, "  {}", speech.fill(phrase, &gaps));
@@ -35,8 +36,12 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
         outside(&mut text, release.outside_at_seating, speech);
     }
     for finding in &added.findings {
-        let what = visible(&speech.retell(finding));
+        let what = visible(&finding.words(speech));
         let _ = writeln!(text, "  {}", speech.fill(ListingPhrase::Finding, &[("what", &what)]));
+    }
+    for conflict in &added.conflicts {
+        let why = visible(&conflict.words(speech));
+        let _ = writeln!(text, "  {}", speech.fill(P::Contradicted, &[("why", &why)]));
     }
     text
 }
@@ -45,7 +50,8 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
 pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
     let mut text = String::new();
     for one in all {
-        let (fixing, why) = (visible(&speech.name(&one.fixing, one.number)), visible(&speech.retell(&one.why)));
+        let why = one.why.as_ref().map_or_else(String::new, |why| why.words(speech));
+        let (fixing, why) = (visible(&speech.name(&one.fixing, one.number)), visible(&why));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, one.verdict)), ("why", &*why)];
         let _ = writeln!(text, "{}", speech.fill(P::VerdictWhy, &gaps));
         laxer(&mut text, one.laxer, speech);
@@ -106,11 +112,10 @@ pub fn clock_warning(device: &str, read: &ReadOut, speech: Speech) -> Option<Str
 }
 
 fn head(session: &Session, speech: Speech) -> String {
-    let as_of = session.span.map_or_else(
-        || speech.say(P::OfUnknownTime).to_owned(),
-        |(_, at)| speech.retell(&time_words(session.wall.clock(at), at)),
-    );
-    let (group, resin) = (visible(&speech.called(&session.group)), visible(&session.resin));
+    let as_of = session
+        .span
+        .map_or_else(|| speech.say(P::OfUnknownTime).to_owned(), |(_, at)| speech.dated(session.wall.clock(at), at));
+    let (group, resin) = (visible(&session.group_name(speech)), visible(&session.resin));
     let gaps = [("group", &*group), ("as_of", &*as_of), ("device", &*session.device), ("resin", &*resin)];
     let phrase = if session.demo == Is::Yes { P::HeadInvented } else { P::Head };
     let mut text = speech.fill(phrase, &gaps) + "\n";
@@ -122,7 +127,10 @@ fn head(session: &Session, speech: Speech) -> String {
         let _ = writeln!(text, "  {}", read_words(read, offset, speech));
     }
     if let Some(why) = &session.untrusted {
-        let _ = writeln!(text, "  {}", speech.fill(P::CannotBeTrusted, &[("why", &speech.retell(why))]));
+        let _ = writeln!(text, "  {}", speech.fill(P::CannotBeTrusted, &[("why", &why.words(speech))]));
+    }
+    if session.of_trace == Is::Yes {
+        let _ = writeln!(text, "  ! {}", speech.say(PagePhrase::OfTrace));
     }
     laxer(&mut text, session.laxer(), speech);
     text
@@ -141,12 +149,16 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
         }
         let fixing = &row.fixing;
         let label = visible(&fixing.name(speech));
-        let (head, sentence) = fixing.standing(speech, &row.session);
-        let _ = writeln!(text, "  {label:<16}  {head}\n    {}", visible(&sentence));
+        let standing = fixing.standing(speech, &row.session);
+        let _ = writeln!(text, "  {label:<16}  {}\n    {}", standing.headline, visible(&standing.sentence));
+        if let Some(weight) = standing.weight {
+            let _ = writeln!(text, "    ! {weight}");
+        }
         if let Some(passed) = fixing.passed(&row.session, now) {
             let _ = writeln!(text, "    {}", speech.say(passed));
         }
-        if let Some(found) = fixing.verdict.filter(|_| fixing.void() == Is::No) {
+        let void = matches!(fixing.claim(&row.session), Claim::Void(_));
+        if let Some(found) = fixing.verdict.filter(|_| !void) {
             let _ = writeln!(text, "    {}", speech.fill(P::Release, &[("verdict", verdict(speech, found))]));
         }
         outside(&mut text, fixing.outside_at_seating, speech);
@@ -159,9 +171,10 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
         laxer(&mut text, code.laxer, speech);
         outside(&mut text, code.outside_at_seating, speech);
         let void = match (&code.contradicted, code.verdict) {
-            (Some(why), _) => speech.fill(P::Contradicted, &[("why", &visible(&speech.retell(why)))]),
+            (Some(why), _) => speech.fill(P::Contradicted, &[("why", &visible(&why.words(speech)))]),
             (None, Verdict::NotProved) => {
-                format!("{}: {}", speech.say(ProofPhrase::VoidHead), visible(&speech.retell(&code.why)))
+                let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
+                format!("{}: {}", speech.say(ProofPhrase::VoidHead), visible(&why))
             }
             (None, Verdict::Proved | Verdict::NotChecked) => continue,
         };
@@ -178,7 +191,7 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
 }
 
 fn of_code(code: &CodeRow, speech: Speech) -> String {
-    let when = speech.retell(&time_words(code.clock, code.speaks_for));
+    let when = speech.dated(code.clock, code.speaks_for);
     let torque = code.torque.map(|applied| speech.torque(applied));
     let (phrase, torque) = match &torque {
         Some(torque) => (P::OfCodeTorqued, torque.as_str()),

@@ -1,6 +1,6 @@
 //! Fixings with their actions, ready to be replayed.
 
-use crate::words::fixing_name;
+use crate::words::Speech;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec};
 use holdoff_core::group::{FixingNumber, Group, GroupError};
@@ -85,7 +85,7 @@ impl Plan {
     /// What a logger calls the fixing at a place, counted from 0: by its name, or by its number where it has none.
     pub fn label(&self, place: usize) -> String {
         let name = self.fixings.get(place).and_then(|fixing| fixing.name.clone());
-        name.unwrap_or_else(|| fixing_name(None, place))
+        name.unwrap_or_else(|| Speech::PLAIN.name("", u8::try_from(place).unwrap_or(u8::MAX)))
     }
 }
 

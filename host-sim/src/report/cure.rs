@@ -3,9 +3,9 @@
 //! Invariant: with the schedule of the resin these tables hold all that the instant of the cure follows from; a test reads
 //! them off the page and reckons it anew (`docs/report.md`).
 
-use super::gather::{Fixing, Session};
 use super::reckon::{Coldest, Reckoning, Row};
 use super::said::{Said, table};
+use crate::evidence::{Fixing, Session};
 use crate::words::{AccountPhrase, ReportPhrase as P};
 use holdoff_core::cure::{Rule, WHOLE};
 use holdoff_core::fixing::{Stage, Status};

@@ -13,7 +13,6 @@
 //! What it does not do: judge anything anew, open files, or print.
 
 mod cure;
-mod gather;
 mod objection;
 mod overview;
 mod page;
@@ -29,5 +28,4 @@ mod style;
 mod tests;
 
 pub use crate::stamp::Wall;
-pub use gather::{Deed, Fixing, Proving, Session, session, sessions};
 pub use page::Page;

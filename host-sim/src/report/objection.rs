@@ -5,7 +5,7 @@
 //! Invariants: an objection never makes anything loadable; where there is none, the stage is told as it is.
 //! What it does not do: judge a proof test (`crate::proof_test`), or know the log's own grounds of rejection.
 
-use super::gather::{Fixing, Session};
+use crate::evidence::{Fixing, Session};
 use crate::job::{Group, JobFile};
 use crate::keys::to_hex;
 use crate::proof_test::{Judged, ProofTest, Verdict, is_early};

@@ -3,7 +3,7 @@
 use super::objection::{Objection, against};
 use super::said::table;
 use crate::register::{CodeRow, Is, Verdict};
-use crate::words::{ProofPhrase, ReportPhrase as P, Speech, time_words};
+use crate::words::{ProofPhrase, ReportPhrase as P, Speech, Worded};
 use maud::{Markup, html};
 
 /// A line of the overview.
@@ -37,10 +37,10 @@ impl Line {
 
     /// Of a fixing that is known by its release code alone.
     pub(super) fn of_code(speech: Speech, code: &CodeRow, group: &str) -> Self {
-        let at = speech.retell(&time_words(code.clock, code.speaks_for));
-        let why = speech.retell(&code.why);
+        let at = speech.dated(code.clock, code.speaks_for);
+        let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
         let proof = match (&code.contradicted, code.verdict) {
-            (Some(why), _) => speech.fill(P::Contradicted, &[("why", &speech.retell(why))]),
+            (Some(why), _) => speech.fill(P::Contradicted, &[("why", &why.words(speech))]),
             (None, Verdict::Proved) => speech.fill(P::Proved, &[("why", &why)]),
             (None, Verdict::NotProved) => format!("{}: {why}", speech.say(ProofPhrase::VoidHead)),
             (None, Verdict::NotChecked) => speech.say(P::NoKeys).to_owned(),

@@ -1,6 +1,5 @@
 //! The page: head, overview, specifications, resins, sheets, cautions.
 
-use super::gather::{Fixing, Proving, Session};
 use super::objection::Objection;
 use super::overview::{Line, first, overview};
 use super::proof_tests::Against;
@@ -8,6 +7,7 @@ use super::said::Said;
 use super::sheet::{First, sheet, standing};
 use super::specification::specification;
 use super::style::sheet as style;
+use crate::evidence::{Finding, Fixing, Proving, Session};
 use crate::job::{Group, JobFile};
 use crate::keys::to_hex;
 use crate::page::html::head;
@@ -16,7 +16,7 @@ use crate::problem::without_format;
 use crate::proof_test::ProofTests;
 use crate::register::{CodeRow, Is};
 use crate::stamp::format_seconds;
-use crate::words::{ReportPhrase as P, Speech};
+use crate::words::{PagePhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_core::log::{FileHash, Standing};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::{BTreeMap, BTreeSet};
@@ -40,7 +40,7 @@ pub struct Page<'a> {
     entries: Vec<Entry>,
     /// Proof tests that were handed in.
     tests: Option<&'a ProofTests>,
-    findings: Vec<String>,
+    findings: Vec<Finding>,
     demo: bool,
     offset_seconds: i32,
 }
@@ -97,14 +97,14 @@ impl<'a> Page<'a> {
     }
 
     /// Adds what is amiss with an image.
-    pub fn finding(&mut self, what: String) {
+    pub fn finding(&mut self, what: Finding) {
         self.findings.push(what);
     }
 
     /// Adds the sheets of a session's fixings; only those of this name where one is given.
     pub fn add(&mut self, session: &Session, only: Option<&str>) {
         let said = Said { speech: self.speech, session };
-        let wanted = session.fixings.iter().filter(|fixing| only.is_none_or(|name| fixing.label == name));
+        let wanted = session.fixings.iter().filter(|fixing| only.is_none_or(|name| fixing.called() == name));
         for fixing in wanted {
             self.resin(said);
             if let Some(clock) = session.wall.latest().filter(|_| self.jobs.is_empty()) {
@@ -113,6 +113,10 @@ impl<'a> Page<'a> {
             let place = self.place(session, fixing);
             let id = format!("fixing-{}", self.entries.len() + 1);
             let (group, notes) = self.notes(&place);
+            let notes = html! {
+                @if session.is_of_trace() { p.notice.of-trace { (self.speech.say(PagePhrase::OfTrace)) } }
+                (notes)
+            };
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
             let wall = cured.and_then(|at| session.wall.utc(at));
             let specified = match place {
@@ -120,12 +124,12 @@ impl<'a> Page<'a> {
                 Place::NoJob | Place::Unknown => None,
             };
             let against = Against { speech: self.speech, group: specified.map(|(_, group)| group), tests: self.tests };
-            let mut objections = against.objections(&fixing.label, wall);
+            let mut objections = against.objections(&fixing.called(), wall);
             objections.extend(self.objections(session, fixing, &place));
             let standing = standing(said, fixing, &objections);
             // a fixing to which nothing was done has its line in the overview, and a sheet when it is asked for
             let sheet = (only.is_some() || !fixing.deeds.is_empty())
-                .then(|| sheet(said, fixing, (&id, &standing), &notes, &against.of_fixing(&fixing.label, wall)));
+                .then(|| sheet(said, fixing, (&id, &standing), &notes, &against.of_fixing(&fixing.called(), wall)));
             let line = Line {
                 id: sheet.is_some().then_some(id),
                 label: said.name(fixing),
@@ -133,21 +137,25 @@ impl<'a> Page<'a> {
                 status: standing.headline.to_owned(),
                 first: match standing.first {
                     First::Yes => Some(
-                        [Some(standing.sentence), standing.against].into_iter().flatten().collect::<Vec<_>>().join(" "),
+                        [Some(standing.sentence), standing.weight, standing.against]
+                            .into_iter()
+                            .flatten()
+                            .collect::<Vec<_>>()
+                            .join(" "),
                     ),
                     First::No => standing.against,
                 },
                 proof: short(self.speech, &fixing.proving),
                 cured: cured.map(|at| said.stamp(at)),
             };
-            self.entries.push(Entry { label: fixing.label.clone(), line, cured: wall, sheet });
+            self.entries.push(Entry { label: fixing.called(), line, cured: wall, sheet });
         }
     }
 
     /// Adds a line for a fixing that is known by its release code alone.
     pub fn code(&mut self, code: &CodeRow) {
         self.demo |= code.demo == Is::Yes;
-        let group = self.by_name.last().and_then(|groups| groups.get(code.label.as_str()));
+        let group = self.by_name.last().and_then(|groups| groups.get(code.called().as_str()));
         let group = group.and_then(|group| self.jobs.last()?.job().groups.get(*group));
         let name = group.map_or("", |group| group.name.as_str());
         let mut line = Line::of_code(self.speech, code, name);
@@ -155,7 +163,7 @@ impl<'a> Page<'a> {
         if !self.jobs.is_empty() && !self.hashes.iter().any(known) {
             line.objected(self.speech, &[Objection::OtherJobFile(code.job.clone())]);
         }
-        self.entries.push(Entry { label: code.label.clone(), line, cured: None, sheet: None });
+        self.entries.push(Entry { label: code.called(), line, cured: None, sheet: None });
     }
 
     /// Adds every group of the job, and a line for each of its fixings that is not on the page yet.
@@ -187,7 +195,7 @@ impl<'a> Page<'a> {
     }
 
     fn place(&self, session: &Session, fixing: &Fixing) -> Place {
-        let group_of = |version: usize| self.by_name.get(version)?.get(fixing.label.as_str()).copied();
+        let group_of = |version: usize| self.by_name.get(version)?.get(fixing.called().as_str()).copied();
         let loaded = self.hashes.iter().rposition(|hash| *hash == session.job.file);
         if let Some(version) = loaded {
             return group_of(version).map_or(Place::Unknown, |group| Place::Loaded(version, group));
@@ -288,7 +296,7 @@ impl<'a> Page<'a> {
                         @if !self.findings.is_empty() {
                             section.findings {
                                 h2 { (speech.say(P::Findings)) }
-                                ul { @for finding in &self.findings { li { (speech.retell(finding)) } } }
+                                ul { @for finding in &self.findings { li { (finding.words(speech)) } } }
                             }
                         }
                         @for (version, group) in &self.groups { (self.group(*version, *group)) }

@@ -3,8 +3,8 @@
 //! Invariants: every number is the engine's or stands in the log; where a list of stretches does not account for all seconds
 //! of the engine's tally, the rest is told as a number.
 
-use super::gather::{Fixing, Session};
-use crate::register::Became;
+use crate::evidence::Became;
+use crate::evidence::{Fixing, Session};
 use crate::replay::{Stretch, Why};
 use holdoff_core::fixing::{Action, InHole};
 use holdoff_core::group::{Event, Verdict};

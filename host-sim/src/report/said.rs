@@ -1,7 +1,7 @@
 //! How values stand on the page: times, temperatures, rows of facts.
 
-use super::gather::{Fixing, Session};
-use crate::words::{ReportPhrase as P, Speech};
+use crate::evidence::{Fixing, Session};
+use crate::words::{ReportPhrase as P, Speech, Worded};
 use holdoff_core::quantity::{Count, Fine, Instant};
 use maud::{Markup, html};
 
@@ -32,9 +32,9 @@ impl Said<'_> {
         self.time(at.seconds())
     }
 
-    /// What is recorded in English, told.
-    pub(super) fn told(self, recorded: &str) -> String {
-        self.speech.retell(recorded)
+    /// A code with its fields, told.
+    pub(super) fn told(self, what: &impl Worded) -> String {
+        what.words(self.speech)
     }
 
     /// What a fixing is called; one without a label by its number.

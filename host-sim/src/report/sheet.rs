@@ -1,20 +1,20 @@
 //! The sheet of one fixing.
 
 use super::cure::cure;
-use super::gather::{Deed, Fixing, Proving, Session};
 use super::objection::{Objection, against, keeps_stage};
 use super::reckon::{Reckoning, accepted};
 use super::said::{Said, fact, facts, table};
 use super::specification::torque;
 use super::start::checks;
+use crate::evidence::{Claim, Deed, Fixing, Proving, Session, claim};
 use crate::keys::to_hex;
 use crate::plot::{Course, course_svg};
 use crate::replay::Act;
 use crate::stamp::Clock;
-use crate::words::{ProofPhrase, ReportPhrase as P, Told, is_rejection};
+use crate::words::{self, ReportPhrase as P, Told};
 use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
-use holdoff_core::log::{StageSeen, StageWord};
+use holdoff_core::log::StageWord;
 use holdoff_core::quantity::{Count, Fine, Instant};
 use maud::{Markup, PreEscaped, html};
 
@@ -23,6 +23,8 @@ use maud::{Markup, PreEscaped, html};
 pub(super) struct Standing {
     pub(super) headline: &'static str,
     pub(super) sentence: String,
+    /// That no signature covers it.
+    pub(super) weight: Option<String>,
     /// What stands against it besides, as a sentence.
     pub(super) against: Option<String>,
     /// Whether it is told before everything else.
@@ -36,56 +38,39 @@ pub(super) enum First {
     No,
 }
 
-/// Where a fixing stands; a release that was held against keys in vain counts for nothing, nor does one that something stands
-/// against.
+/// Where a fixing stands, by the order of claims; a stage counts for nothing that something else stands against.
 pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]) -> Standing {
     let speech = said.speech;
-    let seen = StageSeen::of(fixing.status.stage, fixing.status.grounds);
-    let against = against(speech, objections);
-    if let Some(why) = said.session.untrusted.as_ref().filter(|_| !is_rejection(seen.word)) {
-        return Standing {
-            headline: speech.say(ProofPhrase::UntrustedHead),
-            sentence: speech.do_not_load(why),
-            against,
-            first: First::Yes,
-        };
-    }
-    let void = match (&fixing.proving, fixing.status.stage) {
-        (Proving::NotProved(why), Stage::Cured(_) | Stage::Released(_)) => Some(why.clone()),
-        (Proving::NotProved(_) | Proving::Proved(_) | Proving::NoKeys | Proving::NoRelease, _) => None,
-    };
+    let grounds = fixing.grounds(said.session);
+    let claim = claim(&grounds);
     let told = Told::of(&fixing.status, fixing.spec.torque);
-    match (void, &against, objections.first()) {
-        (Some(why), _, _) => Standing {
-            headline: speech.say(ProofPhrase::VoidHead),
-            sentence: speech.do_not_load(&why),
-            against,
-            first: First::Yes,
-        },
-        (None, Some(sentence), Some(worst)) if !keeps_stage(seen.word) => Standing {
-            headline: speech.say(worst.head()),
-            sentence: sentence.clone(),
-            against: None, // it is the sentence
-            first: First::Yes,
-        },
-        (None, _, _) => Standing {
-            headline: speech.told_headline(&told),
-            sentence: speech.told_sentence(&told, &|at| said.instant(at)),
-            first: match seen.word {
-                StageWord::Rejected => First::Yes,
-                StageWord::Planned
-                | StageWord::Refused
-                | StageWord::Working
-                | StageWord::Curing
-                | StageWord::Held
-                | StageWord::Cured
-                | StageWord::Released
-                | StageWord::AcceptedAsIs
-                | StageWord::Removed => First::No,
-            },
-            against,
-        },
+    let words::Standing { headline, sentence, weight } = speech.standing(&claim, &told, &|at| said.instant(at));
+    let against = against(speech, objections);
+    let stage = match claim {
+        Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => {
+            return Standing { headline, sentence, weight, against, first: First::Yes };
+        }
+        Claim::NotCovered(stage, _) | Claim::Stage(stage, _) => stage,
+    };
+    if let (Some(why), Some(worst), false) = (&against, objections.first(), keeps_stage(stage)) {
+        // it is the sentence
+        let sentence = why.clone();
+        return Standing { headline: speech.say(worst.head()), sentence, weight, against: None, first: First::Yes };
     }
+    let first = match stage {
+        StageWord::Rejected => First::Yes,
+        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs if weight.is_some() => First::Yes,
+        StageWord::Planned
+        | StageWord::Refused
+        | StageWord::Working
+        | StageWord::Curing
+        | StageWord::Held
+        | StageWord::Cured
+        | StageWord::Released
+        | StageWord::AcceptedAsIs
+        | StageWord::Removed => First::No,
+    };
+    Standing { headline, sentence, weight, against, first }
 }
 
 /// The sheet; `notes` are about the job file.
@@ -98,15 +83,16 @@ pub(super) fn sheet(
 ) -> Markup {
     let speech = said.speech;
     let reckoning = Reckoning::of(said.session, fixing);
-    let alarm = match standing.first {
-        First::Yes => "alarm",
-        First::No => "panel",
+    let alarm = match (standing.first, &standing.weight) {
+        (First::Yes, _) | (First::No, Some(_)) => "alarm",
+        (First::No, None) => "panel",
     };
     html! {
         article.sheet id=(id) {
             h2 { (said.name(fixing)) }
             p class=(format!("headline {alarm}")) { (standing.headline) }
             p { (standing.sentence) }
+            @if let Some(weight) = &standing.weight { p.notice.not-covered { (weight) "." } }
             @if let Some(against) = &standing.against { p.alarm { (against) } }
             @if let Some(outside) = speech.outside_note(fixing.status.outside_at_seating) {
                 p.notice.outside-at-seating { (outside) "." }

@@ -1,8 +1,8 @@
 //! The checks at the start of an injection: what was found, what was asked for, and what the engine made of it.
 
-use super::gather::{Deed, Fixing};
 use super::reckon::{accepted, started};
 use super::said::{Said, fact, facts, table};
+use crate::evidence::{Deed, Fixing};
 use crate::words::ReportPhrase as P;
 use holdoff_core::fixing::{Action, Ground, Grounds, Injection};
 use holdoff_core::group::{Event, Verdict};

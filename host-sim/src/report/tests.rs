@@ -1,9 +1,9 @@
 //! Random histories through a logger's memory: what the page lists accounts for every second that the engine told.
 #![allow(clippy::unwrap_used, reason = "a broken expectation must stop the test")]
 
-use super::gather::sessions;
 use super::page::Page;
 use super::reckon::Reckoning;
+use crate::evidence::{Finding, Keep, Memory};
 use crate::replay::happening;
 use crate::series::random::{Trouble, resin, series, settings};
 use crate::words::Speech;
@@ -72,8 +72,9 @@ fn what_a_page_lists_accounts_for_every_second_and_the_cure_is_the_first_that_su
     let (mut seated, mut cured, mut held, mut unobserved) = (0, 0, 0, 0);
     for seed in 0..250 {
         let image = memory(&mut Rng::with_seed(seed));
-        let (sessions, findings) = sessions(&image, None).unwrap();
-        assert!(findings.iter().all(|finding| finding.contains("blank")), "{seed}: {findings:?}");
+        let Memory { sessions, findings, .. } = Memory::of(&image, None, Keep::Told).unwrap();
+        let blank = |finding: &Finding| matches!(finding, Finding::SlotBlank { .. });
+        assert!(findings.iter().all(blank), "{seed}: {findings:?}");
         let [session] = sessions.as_slice() else { panic!("{seed}: {} sessions", sessions.len()) };
         assert_eq!(session.untrusted, None, "{seed}");
         if seed % 25 == 0 {

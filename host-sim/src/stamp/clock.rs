@@ -3,9 +3,10 @@
 use super::format_seconds;
 use holdoff_core::log::ClockTie;
 use holdoff_core::seal::WallClock;
+use serde::{Deserialize, Serialize};
 
 /// The wall clock of a logger, as it was tied.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct Clock {
     /// Seconds since 1970-01-01T00:00:00Z less seconds of the monotonic clock.
     pub ahead: i64,

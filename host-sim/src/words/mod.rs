@@ -5,8 +5,9 @@
 //! What it does not do: decide anything; every sentence is read off a status.
 
 mod account;
+mod claim;
+mod evidence;
 pub mod phrase;
-mod retell;
 mod sentence;
 mod speech;
 mod table;
@@ -14,7 +15,8 @@ mod trace;
 mod units;
 
 pub use account::{Account, account, laxer_of, laxer_words};
-pub use retell::{fixing_name, recorded, time_words};
+pub use claim::Standing;
+pub use evidence::{Worded, coded};
 pub use sentence::{Told, hole, is_rejection, stage_word, status_sentence};
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{

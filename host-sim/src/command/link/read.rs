@@ -3,7 +3,7 @@
 use crate::command::Streams;
 use crate::files::{Kind, Output, Outputs};
 use crate::link::{Part, ReadOut, ReadTrouble, Talk, part_file, problem_that_goes_on, read_image, sign_out};
-use crate::memory_image::list;
+use crate::memory_image::{list, mount_error};
 use crate::problem::{Exit, Problem, shown_file};
 use crate::words::{LinkPhrase as P, Speech};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -114,7 +114,7 @@ pub(super) fn run(
 ) -> Result<Exit, Problem> {
     let out = targets.out.name();
     let read = fetch(talk, name, &targets.part, streams)?;
-    targets.out.write(&read.bytes)?;
+    targets.out.write(&read.file())?;
     let _ = std::fs::remove_file(targets.part.path());
     let text = summary(out, &read.bytes, speech) + &went_on(&read, speech);
     if !read.whole {
@@ -140,7 +140,7 @@ fn summary(out: &str, bytes: &[u8], speech: Speech) -> String {
             let (sessions, entries) = (listing.sessions.len().to_string(), entries.to_string());
             speech.fill(P::ReadHolds, &[file, size, ("sessions", &sessions), ("entries", &entries)])
         }
-        Err(why) => speech.fill(P::ReadHoldsNone, &[file, size, ("why", &why)]),
+        Err(why) => speech.fill(P::ReadHoldsNone, &[file, size, ("why", &mount_error(&why))]),
     };
     text + "\n"
 }

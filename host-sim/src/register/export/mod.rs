@@ -15,8 +15,8 @@ mod text;
 pub use parquet::{parquet, parquet_files};
 pub use text::{csv, csv_files, json};
 
-use super::reading::Reading;
 use super::{Refusal, Register, Session};
+use crate::evidence::Reading;
 use holdoff_core::fixing::Grounds;
 use layout::{Column, Kind};
 use rusqlite::types::ValueRef;

@@ -42,6 +42,7 @@ phrases! {
         ThirteenBit: "a 13-bit sensor", "einem 13-Bit-Fühler", "un capteur à 13 bits";
         SixteenBit: "a 16-bit sensor", "einem 16-Bit-Fühler", "un capteur à 16 bits";
         OneWire: "a 1-wire sensor", "einem 1-Draht-Fühler", "un capteur à 1 fil";
+        NotInCode: "not in the code: it stands in the device's memory", "nicht im Code: steht im Speicher des Geräts", "pas dans le code : c'est dans la mémoire de l'appareil";
         RecordedTrace: "a recorded trace", "einer aufgezeichneten Messreihe", "une série enregistrée";
         Invented: "{name} (INVENTED, never use on site)", "{name} (ERFUNDEN, nie auf der Baustelle verwenden)", "{name} (INVENTÉE, ne jamais utiliser sur chantier)";
         Settings: "uncertainty {uncertainty}, longest gap {gap} s, clock allowance {ppm} ppm, settle {settle} s, a reading every {period} s",
@@ -102,8 +103,7 @@ phrases! {
 }
 
 phrases! {
-    /// What can be amiss with a log, a release or its proof, as it is recorded. In a register and in JSON it stands in English;
-    /// for a person it is told anew.
+    /// What can be amiss with a log, a release or its proof. A register keeps codes with their fields, and this is said of them.
     EvidencePhrase {
         SlotBlank: "slot {slot} is blank", "Platz {slot} ist leer", "l'emplacement {slot} est vide";
         SlotDamaged: "slot {slot} holds a damaged or half-written page", "Platz {slot} enthält eine beschädigte oder halb geschriebene Seite", "l'emplacement {slot} contient une page abîmée ou écrite à moitié";
@@ -117,6 +117,8 @@ phrases! {
         EvidenceAt: "the engine makes something else of page {number}, item {item}, than is recorded (slot {slot})", "die Zählung kommt bei Seite {number}, Eintrag {item} auf anderes, als aufgezeichnet ist (Platz {slot})", "le calcul donne, page {number}, entrée {item}, autre chose que ce qui est enregistré (emplacement {slot})";
 
         Lost: "page {number} is missing or damaged", "Seite {number} fehlt oder ist beschädigt", "la page {number} manque ou est abîmée";
+        AnswerFails: "what stands behind the memory is not the logger's word for its end, or of a key that was not given", "was hinter dem Speicher steht, ist nicht das Wort des Loggers für dessen Ende, oder von einem nicht genannten Schlüssel", "ce qui suit la mémoire n'est pas la parole de l'enregistreur pour sa fin, ou d'une clé non donnée";
+        HeadUnreadable: "a signed head of its log cannot be read", "ein signierter Stand seines Protokolls ist unlesbar", "un état signé de son journal est illisible";
         Foreign: "page {number} was not written by the logger", "Seite {number} hat nicht der Logger geschrieben", "la page {number} n'a pas été écrite par l'enregistreur";
         Unlinked: "page {number} does not follow from the page before it", "Seite {number} folgt nicht aus der Seite davor", "la page {number} ne découle pas de la page précédente";
         Items: "the items of page {number} cannot all be read", "die Einträge von Seite {number} sind nicht alle lesbar", "les entrées de la page {number} ne sont pas toutes lisibles";
@@ -146,9 +148,12 @@ phrases! {
         UnknownFixing: "the engine knows no such fixing", "die Zählung kennt keine solche Befestigung", "le calcul ne connaît pas de tel scellement";
         NoSuchKey: "it was signed with key {named}, which is not among the keys given", "unterschrieben mit dem Schlüssel {named}, der nicht unter den gegebenen ist", "signé avec la clé {named}, qui n'est pas parmi les clés données";
         KeyOfOther: "it names device {found}, but its key ({key}) is that of device {expected}", "nennt Gerät {found}, aber sein Schlüssel ({key}) ist der von Gerät {expected}", "nomme l'appareil {found}, mais sa clé ({key}) est celle de l'appareil {expected}";
+        JobFileDiffers: "the logger was loaded with another job file: SHA-256 {loaded}, and the one given has {given}", "der Logger wurde mit einer anderen Auftragsdatei geladen: SHA-256 {loaded}, die angegebene hat {given}", "l'enregistreur a été chargé avec un autre fichier de travail : SHA-256 {loaded}, celui donné a {given}";
+        ResinFileDiffers: "the logger was loaded with another resin file: SHA-256 {loaded}, and the one given has {given}", "der Logger wurde mit einer anderen Mörteldatei geladen: SHA-256 {loaded}, die angegebene hat {given}", "l'enregistreur a été chargé avec un autre fichier de résine : SHA-256 {loaded}, celui donné a {given}";
         BadSignature: "the signature is not that of its key ({key}): record or signature was changed", "die Unterschrift ist nicht die seines Schlüssels ({key}): Vermerk oder Unterschrift wurde verändert", "la signature n'est pas celle de sa clé ({key}) : l'écrit ou la signature a été modifié";
 
-        ProvedOtherwise: "a proved release of the same fixing and time says otherwise", "eine bewiesene Freigabe derselben Befestigung und Zeit sagt anderes", "une libération prouvée du même scellement et du même moment dit autre chose";
+        OtherHistory: "two memories of logger {device} differ from page {page}, item {item} on", "zwei Speicher von Logger {device} unterscheiden sich ab Seite {page}, Eintrag {item}", "deux mémoires de l'enregistreur {device} diffèrent à partir de la page {page}, entrée {item}";
+        OtherRelease: "another release of the same fixing and time says otherwise", "eine andere Freigabe derselben Befestigung und Zeit sagt anderes", "une autre libération du même scellement et du même moment dit autre chose";
         NoSuchSeating: "the memory of its logger covers {time}, when the code says it was seated, and knows no such seating", "der Speicher seines Loggers reicht über {time}, wo laut Code gesetzt wurde, und kennt kein solches Setzen", "la mémoire de son enregistreur couvre {time}, moment de la mise en place selon le code, et ne connaît pas une telle mise en place";
         OtherInjection: "the memory of its logger has another time of injection", "der Speicher seines Loggers hat eine andere Zeit der Injektion", "la mémoire de son enregistreur a une autre heure d'injection";
         OtherLabel: "the memory of its logger calls this fixing {label}", "der Speicher seines Loggers nennt diese Befestigung {label}", "la mémoire de son enregistreur appelle ce scellement {label}";

@@ -7,6 +7,7 @@ phrases! {
     PagePhrase {
         SeatNow: "Seat now", "Jetzt setzen", "Mettre en place maintenant";
         TorqueNow: "May be torqued", "Darf angezogen werden", "Peut être serré";
+        NotSigned: "Look at the logger: not signed", "Auf den Logger schauen: nicht unterschrieben", "Regarder l'enregistreur : non signé";
         Next: "Next", "Als Nächstes", "À suivre";
         Held: "Held, no forecast", "Angehalten, keine Vorhersage", "Suspendu, sans prévision";
         DoNotLoad: "Do not load", "Nicht belasten", "Ne pas charger";
@@ -18,6 +19,10 @@ phrases! {
         TorqueNowNote: "Cured when its logger was read out. Look at the logger before the wrench moves.",
             "War ausgehärtet, als der Logger ausgelesen wurde. Auf den Logger schauen, bevor der Schlüssel sich bewegt.",
             "Était durci quand son enregistreur a été relevé. Regarder l'enregistreur avant de tourner la clé.";
+        NotSignedNote: "By the memory cured, or torqued, and no known key signed that. No leave to torque or load: look at the logger.",
+            "Laut Speicher ausgehärtet oder angezogen, und kein bekannter Schlüssel hat das unterschrieben. Keine Erlaubnis anzuziehen oder zu belasten: auf den Logger schauen.",
+            "Selon la mémoire durci ou serré, et aucune clé connue ne l'a signé. Cela n'autorise ni à serrer ni à charger : regarder l'enregistreur.";
+        OfTrace: "RECORDED TRACE, not a logger's probe", "AUFGEZEICHNETE MESSREIHE, kein Fühler eines Loggers", "SÉRIE ENREGISTRÉE, pas la sonde d'un enregistreur";
         NextNote: "Leave alone. Earliest time if it stays as warm as at the last reading: a forecast is no release.",
             "Nicht berühren. Früheste Zeit, wenn es so warm bleibt wie beim letzten Messwert: eine Vorhersage ist keine Freigabe.",
             "Ne pas toucher. Heure la plus proche s'il fait toujours aussi chaud qu'à la dernière mesure : une prévision n'est pas une libération.";
@@ -59,7 +64,6 @@ phrases! {
             "Diese Zeit ist vorbei. Wurde bis dahin nicht gesetzt, ist sie verworfen: auf den Logger schauen.",
             "Cette heure est passée. S'il n'a pas été mis en place avant, il est rejeté : regarder l'enregistreur.";
         NotChecked: "DO NOT LOAD: CODE NOT CHECKED", "NICHT BELASTEN: CODE NICHT GEPRÜFT", "NE PAS CHARGER : CODE NON VÉRIFIÉ";
-        Contradicted: "DO NOT LOAD: CONTRADICTED", "NICHT BELASTEN: WIDERLEGT", "NE PAS CHARGER : CONTREDIT";
         FromTo: "{first} to {last}", "{first} bis {last}", "{first} à {last}";
         OtherFile: "loaded from another job file or version, {hash}", "mit einer anderen Auftragsdatei oder Fassung geladen, {hash}", "chargé d'un autre fichier de travail ou d'une autre version, {hash}";
         OtherFileHead: "DO NOT LOAD: OTHER JOB FILE", "NICHT BELASTEN: ANDERE AUFTRAGSDATEI", "NE PAS CHARGER : AUTRE FICHIER DE TRAVAIL";

@@ -35,7 +35,7 @@ phrases! {
         ByCodes: "known by their release codes alone; their memories are still to be read out:", "nur durch ihre Freigabecodes bekannt; ihre Speicher sind noch auszulesen:", "connus par leurs seuls codes de libération ; leurs mémoires restent à relever :";
         OfCode: "release of {when}: {verdict} (logger {device})", "Freigabe von {when}: {verdict} (Logger {device})", "libération de {when} : {verdict} (enregistreur {device})";
         OfCodeTorqued: "release of {when}, torqued to {torque}: {verdict} (logger {device})", "Freigabe von {when}, angezogen mit {torque}: {verdict} (Logger {device})", "libération de {when}, serré à {torque} : {verdict} (enregistreur {device})";
-        Contradicted: "DO NOT LOAD: CONTRADICTED: {why}", "NICHT BELASTEN: WIDERLEGT: {why}", "NE PAS CHARGER : CONTREDIT : {why}";
+        Contradicted: "DO NOT LOAD: CONTRADICTED: {why}", "NICHT BELASTEN: WIDERSPRUCH: {why}", "NE PAS CHARGER : CONTREDIT : {why}";
         Empty: "the register is empty", "das Register ist leer", "le registre est vide";
         TimePassed: "Time has passed since a logger was read out: what it says now counts.", "Seit ein Logger ausgelesen wurde, ist Zeit vergangen: was er jetzt sagt, zählt.", "Du temps a passé depuis la relève d'un enregistreur : ce qu'il dit maintenant compte.";
         Code: "the code", "der Code", "le code";
