@@ -183,6 +183,50 @@ fn a_made_up_memory_that_came_first_does_not_keep_the_genuine_one_out_and_marks_
 }
 
 #[test]
+fn who_answers_for_it_settles_a_contradiction_and_what_was_made_up_stays_in_the_register() {
+    let site = Site::new("settled");
+    let (secret, public) = site.key();
+    let forged = site.trace("forged.csv", ALL, 150, 2.5);
+    let forged = site.image("forged.bin", &site.made_up_key(), &forged, &demo("harbour-slow.toml"));
+    let genuine =
+        site.image("genuine.bin", &secret, &site.trace("genuine.csv", ALL, 0, 0.0), &demo("harbour-slow.toml"));
+    said(&site.register(&["add", &forged]), 0);
+    said(&site.register(&["add", &genuine]), 4);
+    let device = site.list()["fixings"][0]["device"].as_str().unwrap().to_owned();
+    let settle = |more: &[&str]| {
+        let who = ["settle", &device, "--by", "B. Invented", "--because", "forged.bin was typed"];
+        site.register(&[&who[..], more].concat())
+    };
+    said(&settle(&[]), 3);
+    said(&settle(&["--keep", &site.trace("other.csv", 10, 0, 0.0)]), 3);
+    said(&site.register(&["settle", &device, "--by", " ", "--because", "x", "--keep", &genuine]), 2);
+    assert_eq!(site.list()["fixings"][0]["claim"], "contradicted");
+    let settled = said(&settle(&["--keep", &genuine]), 0);
+    assert!(settled.contains("both sides stay in the register"), "{settled}");
+    let fixing = site.list()["fixings"][0].clone();
+    assert_eq!((&fixing["claim"], &fixing["cured_at"]), (&"stage".into(), &"2022-01-03T19:05:06-07:00".into()));
+    said(&settle(&["--keep", &genuine]), 3);
+    // keys tell nothing else, and the forged one is still held
+    said(&site.register(&["prove", "--keys", &public]), 0);
+    assert_eq!(site.list()["fixings"][0]["verdict"], "proved");
+    said(&site.register(&["add", &forged]), 3);
+}
+
+#[test]
+fn a_register_says_its_number_and_its_schema() {
+    let [one, other] = ["id", "id-other"].map(Site::new);
+    for site in [&one, &other] {
+        let image = site.image("m.bin", &site.key().0, &site.trace("t.csv", 100, 0, 0.0), &demo("harbour-slow.toml"));
+        said(&site.register(&["add", &image]), 0);
+    }
+    let register = |site: &Site| site.list()["register"].clone();
+    assert_eq!((register(&one)["id"].as_str().unwrap().len(), &register(&one)["schema"]), (32, &1.into()));
+    assert_ne!(register(&one)["id"], register(&other)["id"]);
+    std::fs::copy(other.path("site.db"), one.path("site.db")).unwrap();
+    assert_eq!(register(&one), register(&other));
+}
+
+#[test]
 fn the_neighbour_of_a_release_that_is_not_proved_is_not_believed() {
     let site = Site::new("neighbour");
     said(&holdoff(&["keys", "new", &site.path("other")]), 0);

@@ -120,7 +120,7 @@ fn a_program_that_is_killed_while_it_reads_is_gone_on_from_and_marks_nothing() {
 }
 
 #[test]
-fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixing_keeps_its_pages() {
+fn what_contradicts_the_register_or_is_refused_is_kept_and_not_marked_and_a_running_fixing_keeps_its_pages() {
     let (socket, site) = (path("register-refused"), path("register-refused.db"));
     // an earlier image of the same logger tells another history
     let other = recorded(32_768, "north 1", 4_000, 16);
@@ -131,10 +131,22 @@ fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixi
     let served = serve(other, &socket, None);
     let port = format!("unix:{}", socket.display());
     let (exit, out, err) = holdoff_register(&site, &["link", &port, "--read-out"]);
+    assert_eq!(exit, 4, "{out}{err}");
+    assert!(out.contains("DO NOT LOAD: CONTRADICTED") && out.contains("earlier.bin"), "{out}");
+    assert!(err.contains("nothing was marked"), "{err}");
+    assert!(holds(&site, &served) && unread_from(&served) == 0);
+    // a memory that goes on was not made blank
+    let goes_on = path("register-goes-on.db");
+    let mut register = Register::open_or_make(&goes_on).expect("a register");
+    let memory = served.with(|device| device.memory().to_vec());
+    register.add_image("same.bin", &memory, None, Life::GoesOn, 0).expect("taken in");
+    drop(register);
+    served.with(|device| device.record(60, 16));
+    let (exit, out, err) = holdoff_register(&goes_on, &["link", &port, "--blanked", "--read-out"]);
     assert_eq!((exit, out.as_str()), (3, ""));
-    assert!(err.contains("history was rewritten") && err.contains("is kept in"), "{err}");
+    assert!(err.contains("was not made blank") && err.contains("is kept in"), "{err}");
     assert_eq!(unread_from(&served), 0);
-    let kept = beside(&site, ".bin");
+    let kept = beside(&goes_on, ".bin");
     assert_eq!(std::fs::read(&kept).expect("kept"), served.with(|device| device.memory().to_vec()));
     // its owner made the memory blank in between
     served.with(|device| {
@@ -155,7 +167,7 @@ fn what_the_register_refuses_is_kept_as_a_file_and_not_marked_and_a_running_fixi
     assert_eq!((exit, err.as_str()), (0, ""));
     assert!(out.starts_with("{\"added\":"), "{out}");
     assert!(unread_from(&served) > 0);
-    let _ = (std::fs::remove_file(&site), std::fs::remove_file(&kept));
+    let _ = (std::fs::remove_file(&site), std::fs::remove_file(&goes_on), std::fs::remove_file(&kept));
 }
 
 #[test]

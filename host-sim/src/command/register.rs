@@ -4,11 +4,11 @@ use super::load::Evidence;
 use super::speech::SpeechArguments;
 use super::{Streams, register_link};
 use crate::files::{Kind, Outputs};
-use crate::keys::Ring;
+use crate::keys::{Ring, to_hex};
 use crate::problem::{Exit, Problem};
 use crate::register::{
-    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Verdict, added_text, csv_files, export_csv, export_json,
-    list_text, proved_text, release_cautions,
+    Added, CodeRow, FixingRow, Is, Life, Refusal, Register, Settlement, VERSION, Verdict, added_text, csv_files,
+    export_csv, export_json, list_text, proved_text, release_cautions,
 };
 use crate::replay::celsius;
 use crate::stamp::format_seconds;
@@ -51,8 +51,26 @@ enum What {
     List(ListArguments),
     /// Hold every release against keys, and store what comes of it
     Prove(ProveArguments),
+    /// Say, as who answers for it, that the contradictions of a logger are settled (docs/register.md)
+    Settle(SettleArguments),
     /// All of it for other programs (docs/register.md)
     Export(ExportArguments),
+}
+
+#[derive(Debug, clap::Args)]
+struct SettleArguments {
+    /// The logger's number, 16 hexadecimal digits
+    #[arg(value_name = "LOGGER")]
+    device: String,
+    /// Who answers for it
+    #[arg(long, value_name = "NAME")]
+    by: String,
+    /// Why
+    #[arg(long, value_name = "TEXT")]
+    because: String,
+    /// One of the two memory images: what it says is told from now on
+    #[arg(long, value_name = "IMAGE")]
+    keep: Option<String>,
 }
 
 #[derive(Debug, clap::Args)]
@@ -116,6 +134,10 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
             }
         }
         What::Prove(prove) => proved(&arguments.file, prove, speech, streams),
+        What::Settle(settle) => {
+            let result = settled(&arguments.file, settle, speech, streams);
+            streams.end(result)
+        }
         What::Export(export) => {
             let result = exported(&arguments.file, export, streams);
             streams.end(result)
@@ -252,14 +274,17 @@ fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Str
 
 fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<String, Refusal> {
     let (fixings, codes) = (register.fixings_since(-1)?, register.codes()?);
-    Ok(if list.json { list_json(&fixings, &codes) } else { list_text(&fixings, &codes, speech, now()) })
+    let id = to_hex(&register.id()?);
+    Ok(if list.json { list_json(&id, &fixings, &codes) } else { list_text(&fixings, &codes, speech, now()) })
 }
 
-fn list_json(fixings: &[FixingRow], codes: &[CodeRow]) -> String {
+fn list_json(id: &str, fixings: &[FixingRow], codes: &[CodeRow]) -> String {
     let demo = fixings.iter().any(|row| row.session.demo == Is::Yes) || codes.iter().any(|code| code.demo == Is::Yes);
     let fixings: Vec<Value> = fixings.iter().map(|row| fixing_json(row, now())).collect();
     let codes: Vec<Value> = codes.iter().map(code_json).collect();
-    let object = json!({"fixings": fixings, "codes": codes, "caution": Speech::PLAIN.cautions(demo)});
+    let register = json!({"id": id, "schema": VERSION});
+    let object =
+        json!({"register": register, "fixings": fixings, "codes": codes, "caution": Speech::PLAIN.cautions(demo)});
     format!("{object}\n")
 }
 
@@ -319,6 +344,30 @@ fn code_json(code: &CodeRow) -> Value {
         "laxer": laxer_words(code.laxer),
         "outside_at_seating": code.outside_at_seating.map(celsius),
     })
+}
+
+fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
+    if settle.by.trim().is_empty() || settle.because.trim().is_empty() {
+        let remedy = "say who answers for it, and why";
+        return Err(Problem::usage("nobody is named who settles it, or no reason".to_owned(), remedy));
+    }
+    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
+    let keep = settle.keep.as_deref().map(super::load::bytes).transpose()?;
+    if !file.exists() {
+        return Err(failed(Refusal::Missing));
+    }
+    let mut register = Register::open_or_make(file).map_err(failed)?;
+    let settlement = Settlement {
+        device: &settle.device,
+        by: settle.by.trim(),
+        because: settle.because.trim(),
+        keep: keep.as_deref(),
+        at: now(),
+    };
+    let done = register.settle(&settlement).map_err(failed)?;
+    let number = done.settled.to_string();
+    let said = speech.fill(RegisterPhrase::Settled, &[("device", &settle.device), ("number", &number)]);
+    Ok(streams.print(&format!("{said}\n\n{}\n", speech.caution())))
 }
 
 fn exported(file: &Path, export: &ExportArguments, streams: &mut Streams) -> Result<Exit, Problem> {

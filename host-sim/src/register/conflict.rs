@@ -19,7 +19,7 @@ pub(super) fn of_session(connection: &Connection, session: i64) -> rusqlite::Res
         "SELECT contradiction.number, conflict FROM session JOIN contradiction
          ON contradiction.session = session.id OR (contradiction.session IS NULL
             AND contradiction.device = session.device AND contradiction.life = session.life AND from_page <= end_page)
-         WHERE session.id = ?1 ORDER BY contradiction.id",
+         WHERE session.id = ?1 AND (settled IS NULL OR session.side <> kept_side) ORDER BY contradiction.id",
     )?;
     let rows = statement.query_map([session], |row| Ok((row.get(0)?, read(row, 1)?)))?;
     rows.collect()
@@ -53,7 +53,14 @@ impl Addition<'_> {
                     params![device, belongs.life, page, self.revision],
                 )?;
             }
-            added.conflicts.push(conflict);
+            let text = "SELECT count(*) FROM contradiction WHERE device = ?1 AND life = ?2 AND settled IS NULL
+                 AND ((side = ?3 AND against_side = ?4) OR (side = ?4 AND against_side = ?3))";
+            let open: u32 =
+                self.connection
+                    .query_row(text, params![device, belongs.life, belongs.side, against.side], |row| row.get(0))?;
+            if open > 0 {
+                added.conflicts.push(conflict);
+            }
         }
         Ok(())
     }
@@ -68,6 +75,17 @@ impl Addition<'_> {
             return Err(Refusal::Duplicate(came));
         }
         let device = &memory.device;
+        let own = self.own_life(device, life, side)?;
+        let mut added = Added::none(device);
+        for seen in &memory.sessions {
+            added.fixings += seen.fixings.len();
+            self.session(seen, (own, 0), image, (&came.source, came.taken_in), &mut added)?;
+        }
+        Ok(added)
+    }
+
+    /// Makes a side a life of its own; its number.
+    pub(super) fn own_life(&self, device: &str, life: i64, side: i64) -> Result<u32, Refusal> {
         let newest = "SELECT max(life) FROM image WHERE device = ?1";
         let newest: u32 = self.connection.query_row(newest, [device], |row| row.get(0))?;
         let own = newest + 1;
@@ -84,17 +102,12 @@ impl Addition<'_> {
             "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)",
             params![device, self.revision],
         )?;
-        let mut added = Added::none(device);
-        for seen in &memory.sessions {
-            added.fixings += seen.fixings.len();
-            self.session(seen, (own, 0), image, (&came.source, came.taken_in), &mut added)?;
-        }
-        Ok(added)
+        Ok(own)
     }
 
-    /// Where two sides of a life differ first; `None` where nothing is known of that.
+    /// Where two sides of a life differ first; `None` where nothing is known of that, or it is settled which one is told.
     pub(super) fn sides_differ(&self, device: &str, life: u32, sides: (i64, i64)) -> Result<Option<Place>, Refusal> {
-        let text = "SELECT from_page, from_item FROM contradiction WHERE device = ?1 AND life = ?2 AND session IS NULL
+        let text = "SELECT from_page, from_item FROM contradiction WHERE device = ?1 AND life = ?2 AND session IS NULL AND settled IS NULL
              AND ((side = ?3 AND against_side = ?4) OR (side = ?4 AND against_side = ?3))";
         let found = self.connection.query_row(text, params![device, life, sides.0, sides.1], |row| {
             Ok(Place { page: row.get(0)?, item: row.get(1)? })

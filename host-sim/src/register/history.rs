@@ -83,6 +83,11 @@ impl Addition<'_> {
             match (home, life) {
                 (Some((side, older)), Life::GoesOn) => return Ok(Belongs { side, older, ..found }),
                 (None, Life::GoesOn) if nothing_shared => return Ok(found),
+                // it stood contradicted, and its owner says why
+                (Some((side @ 1.., older)), Life::BeginsAnew) => {
+                    let own = self.own_life(device, number, side)?;
+                    return Ok(Belongs { older, ..Belongs::new(own) });
+                }
                 (Some(_), Life::BeginsAnew) => return Err(Refusal::NotBlanked { device: device.clone() }),
                 (None, Life::BeginsAnew) if nothing_shared => {
                     return Err(Refusal::NotBlanked { device: device.clone() });

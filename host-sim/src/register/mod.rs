@@ -27,6 +27,7 @@ mod refusal;
 mod release;
 mod row;
 mod schema;
+mod settle;
 mod table;
 mod take_in;
 mod told;
@@ -40,6 +41,7 @@ pub use refusal::{Refusal, Unusable};
 pub use release::Code;
 pub use row::{Fixing, Is, ReadOut, Session, Verdict};
 pub use schema::VERSION;
+pub use settle::{Settled, Settlement};
 pub use table::{CodeRow, FixingRow, Revision};
 pub use take_in::{Added, Life, Proved};
 pub use told::{
@@ -113,6 +115,14 @@ impl Register {
     /// The database failed.
     pub fn revision(&self) -> Result<i64, Refusal> {
         Ok(self.connection.query_row("SELECT number FROM revision", [], |row| row.get(0))?)
+    }
+
+    /// The register's own number: 16 bytes that were drawn when it was made. It is what marks the revision that holds nothing.
+    ///
+    /// # Errors
+    /// The database failed.
+    pub fn id(&self) -> Result<Vec<u8>, Refusal> {
+        Ok(self.connection.query_row("SELECT bytes FROM mark WHERE revision = 0", [], |row| row.get(0))?)
     }
 
     /// What marks a revision: 16 bytes that were drawn when it came about. A file in which a revision has another mark, or

@@ -63,6 +63,21 @@ pub enum Refusal {
         /// The device.
         device: String,
     },
+    /// There is no open contradiction of a logger.
+    NothingToSettle {
+        /// The logger.
+        device: String,
+    },
+    /// Two histories of a logger contradict each other, and nobody said which is right.
+    WhichSide {
+        /// The logger.
+        device: String,
+    },
+    /// The image that is to be told from is not in the register.
+    NotHeld {
+        /// The logger.
+        device: String,
+    },
     /// A release that a later one of the same fixing replaced.
     Replaced {
         /// The fixing.
@@ -116,6 +131,18 @@ impl Refusal {
             Self::NotBlanked { device } => (
                 format!("the memory of logger {device} was not made blank: it goes on where the earlier image ends"),
                 "leave --blanked out".to_owned(),
+            ),
+            Self::NothingToSettle { device } => (
+                format!("nothing that is held of logger {device} contradicts itself"),
+                "nothing was changed; `holdoff register list` names the loggers".to_owned(),
+            ),
+            Self::WhichSide { device } => (
+                format!("two memories of logger {device} contradict each other, and it is not said which is right"),
+                "nothing was changed; name one of the two files with --keep".to_owned(),
+            ),
+            Self::NotHeld { device } => (
+                format!("the image to keep is none that the register holds of logger {device}"),
+                "nothing was changed; give one of the two files that the contradiction names".to_owned(),
             ),
             Self::Replaced { fixing, known } => (
                 format!(

@@ -155,7 +155,16 @@ CREATE TABLE contradiction (
     from_item INTEGER,
     session INTEGER REFERENCES session (id),
     number INTEGER,
-    conflict TEXT NOT NULL
+    conflict TEXT NOT NULL,
+    settled INTEGER REFERENCES settlement (id),
+    kept_side INTEGER
+) STRICT;
+CREATE TABLE settlement (
+    id INTEGER PRIMARY KEY,
+    device TEXT NOT NULL,
+    settled_by TEXT NOT NULL,
+    because TEXT NOT NULL,
+    settled_at INTEGER NOT NULL
 ) STRICT;
 CREATE INDEX contradiction_device ON contradiction (device, life);
 CREATE INDEX contradiction_session ON contradiction (session);

@@ -232,7 +232,10 @@ impl Register {
     }
 
     /// One transaction. What is refused rolls it back.
-    fn change_by<T>(&mut self, change: impl FnOnce(&Addition<'_>) -> Result<T, Refusal>) -> Result<T, Refusal> {
+    pub(super) fn change_by<T>(
+        &mut self,
+        change: impl FnOnce(&Addition<'_>) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
         let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
         transaction.execute("UPDATE revision SET number = number + 1", [])?;
         let revision = transaction.query_row("SELECT number FROM revision", [], |row| row.get(0))?;

@@ -38,6 +38,7 @@ phrases! {
         Contradicted: "DO NOT LOAD: CONTRADICTED: {why}", "NICHT BELASTEN: WIDERSPRUCH: {why}", "NE PAS CHARGER : CONTREDIT : {why}";
         Empty: "the register is empty", "das Register ist leer", "le registre est vide";
         TimePassed: "Time has passed since a logger was read out: what it says now counts.", "Seit ein Logger ausgelesen wurde, ist Zeit vergangen: was er jetzt sagt, zählt.", "Du temps a passé depuis la relève d'un enregistreur : ce qu'il dit maintenant compte.";
+        Settled: "logger {device}: contradictions settled: {number}; both sides stay in the register", "Logger {device}: Widersprüche geklärt: {number}; beide Seiten bleiben im Register", "enregistreur {device} : contradictions réglées : {number} ; les deux côtés restent au registre";
         Code: "the code", "der Code", "le code";
     }
 }
