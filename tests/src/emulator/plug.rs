@@ -11,6 +11,7 @@ use crate::link_cable::{Mishap, SHORT};
 use std::io::{ErrorKind, Read, Write};
 use std::os::unix::net::{UnixListener, UnixStream};
 use std::path::Path;
+use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;
 
 /// How long is waited for the program's next bytes before it is looked whether it has ended.
@@ -96,6 +97,8 @@ pub struct Boards {
     /// The boards.
     pub machines: [Machine; 2],
     lines: [UnixStream; 2],
+    /// What each says. It is taken off its line at once, by a thread of its own: a board whose line is full stands still.
+    said: [Receiver<Vec<u8>>; 2],
 }
 
 impl Boards {
@@ -104,26 +107,27 @@ impl Boards {
     /// # Errors
     /// A port cannot be opened.
     pub fn new(machines: [Machine; 2]) -> Result<Self, EmulatorError> {
-        let line = |machine: &Machine| -> Result<UnixStream, EmulatorError> {
+        let line = |machine: &Machine| -> Result<_, EmulatorError> {
             let line = UnixStream::connect(machine.link())?;
-            line.set_nonblocking(true)?;
-            Ok(line)
+            let (mut from, (give, said)) = (line.try_clone()?, channel());
+            // ends with its board
+            std::thread::spawn(move || {
+                let mut bytes = [0; 512];
+                while let Ok(read @ 1..) = from.read(&mut bytes) {
+                    if give.send(bytes[..read].to_vec()).is_err() {
+                        break;
+                    }
+                }
+            });
+            Ok((line, said))
         };
-        let lines = [line(&machines[0])?, line(&machines[1])?];
-        Ok(Self { machines, lines })
+        let ((first, of_first), (second, of_second)) = (line(&machines[0])?, line(&machines[1])?);
+        Ok(Self { machines, lines: [first, second], said: [of_first, of_second] })
     }
 
     /// What a board has said and nobody has heard yet.
-    fn said(&mut self, which: usize) -> Result<Vec<u8>, EmulatorError> {
-        let (mut said, mut bytes) = (Vec::new(), [0; 512]);
-        loop {
-            match self.lines[which].read(&mut bytes) {
-                Ok(0) => return Err(EmulatorError::Gone),
-                Ok(read) => said.extend_from_slice(&bytes[..read]),
-                Err(error) if error.kind() == ErrorKind::WouldBlock => return Ok(said),
-                Err(error) => return Err(error.into()),
-            }
-        }
+    fn said(&self, which: usize) -> Vec<u8> {
+        self.said[which].try_iter().flatten().collect()
     }
 
     /// Lets a program talk over the cable, in a thread of its own; it is given the path of the PC's port. Returns what it returns.
@@ -179,9 +183,7 @@ impl Boards {
         let asked = match pc.read(&mut bytes) {
             Ok(0) => return Ok(Line::Broken),
             Ok(read) => &bytes[..read],
-            Err(error) if matches!(error.kind(), ErrorKind::WouldBlock | ErrorKind::TimedOut) => {
-                return Ok(Line::Holds);
-            }
+            Err(error) if matches!(error.kind(), ErrorKind::WouldBlock | ErrorKind::TimedOut) => &[],
             Err(_) => return Ok(Line::Broken),
         };
         // a byte arrives where the plug is when it is sent
@@ -201,7 +203,7 @@ impl Boards {
             hand(&mut self.machines[to], &mut self.lines[to], &run)?;
         }
         // what the other one says goes nowhere
-        let (from, said) = (plug.at, [self.said(0)?, self.said(1)?]);
+        let (from, said) = (plug.at, [self.said(0), self.said(1)]);
         for byte in &said[from] {
             if broken == Line::Broken {
                 return Ok(broken);
