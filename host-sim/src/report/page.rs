@@ -132,7 +132,11 @@ impl<'a> Page<'a> {
                 label: said.name(fixing),
                 group,
                 status: standing.headline.to_owned(),
-                proof: short(self.speech, &fixing.proving),
+                // beside a doubt no word of a proof
+                proof: match &fixing.proving {
+                    Proving::Proved(_) if standing.alarm => "",
+                    proving => short(self.speech, proving),
+                },
                 cured: cured.map(|at| said.stamp(at)),
             };
             self.entries.push(Entry { label: fixing.called(), line, cured: wall, sheet });
