@@ -119,7 +119,8 @@ fn what_is_wrong_with_evidence_is_said_in_words() {
     assert_eq!(proved.status.code(), Some(0), "{}", String::from_utf8_lossy(&proved.stderr));
     assert!(holdoff(&["register", "--file", &harbour.register(), "add", &file]).status.success());
     // spoilt ones, and a short form
-    let lower = code.replacen(&code[20..21], "a", 1);
+    let mut lower = code.to_owned();
+    lower.replace_range(20..21, "a");
     let spoilt = [lower.as_str(), &code[..code.len() - 1], "HOR:", "HOR:::::::", short];
     for evidence in spoilt {
         for line in

@@ -327,3 +327,27 @@ fn a_person_reads_one_line_a_look() {
     assert!(lines[0].contains("taken in") && lines[1].contains("nothing new"), "{out}");
     let _ = std::fs::remove_file(&site);
 }
+
+#[test]
+fn a_read_out_that_is_damaged_stands_on_every_row_of_its_logger() {
+    let device = recorded(8_192, "north 1", 900, 16);
+    let site = path("register-damaged.db");
+    let mut register = Register::open_or_make(&site).expect("a register");
+    register.add_image("good.bin", device.memory(), None, Life::GoesOn, 0).expect("taken in");
+    drop(register);
+    let socket = path("register-damaged");
+    let served = serve(device, &socket, None);
+    // every page of it is spoilt under the logger's hands
+    use holdoff_core::log::Memory as _;
+    served.with(|device| {
+        for slot in 0..16 {
+            device.logger.memory_mut().write(slot * 512 + 30, &[0x55; 8]).expect("a memory");
+        }
+    });
+    let (exit, _, err) = holdoff_register(&site, &["link", &format!("unix:{}", socket.display())]);
+    assert!(exit == 3 && err.contains("is kept in"), "{exit} {err}");
+    let (_, list, _) = holdoff_register(&site, &["list"]);
+    assert!(list.contains("DO NOT LOAD: CONTRADICTED") && list.contains("the memory is damaged"), "{list}");
+    assert!(list.contains("good.bin") && !list.contains("NOT INJECTED"), "{list}");
+    let _ = (std::fs::remove_file(&site), std::fs::remove_file(beside(&site, ".bin")));
+}

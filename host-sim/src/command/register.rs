@@ -338,6 +338,7 @@ fn code_json(code: &CodeRow) -> Value {
         "torque_nm": code.torque.map(|torque| f64::from(torque.hundredths()) / 100.0),
         "verdict": code.verdict.word(),
         "why": code.why.as_ref().map(coded),
+        "claim": code.claim().word(),
         "contradicted": code.contradicted.as_ref().map(coded),
         "short": code.short,
         "demo": code.demo == Is::Yes,

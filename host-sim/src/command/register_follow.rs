@@ -254,7 +254,7 @@ fn take_in(site: &Site<'_>, device: &str, read: Option<&MemoryRead>, clock: Read
     };
     match &added {
         Ok(_) | Err(Refusal::Duplicate(_)) => register.read_out(device, clock)?,
-        Err(_) => {}
+        Err(refusal) => register.refused_read_out(device, &site.line.port, refusal, clock.at)?,
     }
     added
 }

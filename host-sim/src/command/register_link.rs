@@ -126,6 +126,7 @@ fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Str
         Err(refusal @ (Refusal::Busy | Refusal::Database(_))) => return Err(of_register(refusal)),
         // it may be wanted as evidence, and the logger may be read by others next
         Err(refusal) => {
+            register.refused_read_out(&device, port, &refusal, now()).map_err(of_register)?;
             image.write(&read.file())?;
             let _ = std::fs::remove_file(kept.path());
             streams.warn(&format!("{port}: the memory that was read is kept in {}", shown_file(image.name())));

@@ -17,6 +17,7 @@ use super::cover::Cover;
 use super::doubt::NotProved;
 use super::finding::Untrusted;
 use super::memory::{Fixing, Place, Proving, Session};
+use super::proof::Why;
 use holdoff_core::log::StageWord;
 
 /// What a claim is made of.
@@ -109,6 +110,41 @@ pub fn claim<'e>(of: &Grounds<'e>) -> Claim<'e> {
 enum Forbids {
     Yes,
     No,
+}
+
+/// What may be said of a release that is known by its code alone.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum CodeClaim<'e> {
+    /// Other evidence says otherwise.
+    Contradicted(&'e Conflict),
+    /// Its signature does not hold.
+    Void(&'e NotProved),
+    /// It was held against no keys, so that anybody may have made it up.
+    NotChecked,
+    /// A known key signed it.
+    Signed,
+}
+
+/// The same order, of a release code alone: its log is not there, and its own signature is all that covers it.
+pub const fn claim_of_code<'e>(conflict: Option<&'e Conflict>, why: Option<&'e Why>) -> CodeClaim<'e> {
+    match (conflict, why) {
+        (Some(conflict), _) => CodeClaim::Contradicted(conflict),
+        (None, Some(Why::Not(why))) => CodeClaim::Void(why),
+        (None, None) => CodeClaim::NotChecked,
+        (None, Some(Why::Proved(_))) => CodeClaim::Signed,
+    }
+}
+
+impl CodeClaim<'_> {
+    /// The short fixed word of `docs/interfaces.md`.
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Contradicted(_) => "contradicted",
+            Self::Void(_) => "void",
+            Self::NotChecked => "not-covered",
+            Self::Signed => "stage",
+        }
+    }
 }
 
 impl Claim<'_> {

@@ -42,6 +42,8 @@ pub enum Contradiction {
     },
     /// Another release of the same fixing and time says otherwise.
     OtherRelease,
+    /// The logger was read out over its line later, and what it holds now cannot be read.
+    ReadOutDamaged,
     /// Two images of a logger differ from an item on, and neither grew out of the other.
     OtherHistory {
         /// The logger, in hexadecimal digits.

@@ -20,7 +20,7 @@ mod proof;
 mod readings;
 mod walk;
 
-pub use claim::{Backing, Claim, Grounds, claim};
+pub use claim::{Backing, Claim, CodeClaim, Grounds, claim, claim_of_code};
 pub use contradiction::{Conflict, Contradiction, Dated, Piece};
 pub use cover::Cover;
 pub use doubt::{NotProved, RecordFault, RecordField};

@@ -1,7 +1,7 @@
 //! A fixing as a row of the page.
 
 use super::{Section, words};
-use crate::evidence::Claim;
+use crate::evidence::{Claim, CodeClaim};
 use crate::problem::visible;
 use crate::register::{CodeRow, Fixing, FixingRow, Is, Verdict, clock_warning, read_words};
 use crate::stamp::Clock;
@@ -264,7 +264,9 @@ impl Entry {
         let standing = of_other(kept.from, &session.job, lets_load, fixing.standing(speech, session), speech);
         let mut notes: Vec<String> = other_note(kept.from, &session.job, speech).into_iter().collect();
         match (fixing.claim(session), fixing.verdict, &fixing.why) {
-            (Claim::Void(_), _, _) | (_, None, _) => {}
+            // beside a doubt no word of a proof
+            (Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_), _, _)
+            | (_, None, _) => {}
             (_, Some(Verdict::Proved), _) => notes.push(speech.say(P::Proved).to_owned()),
             (_, Some(Verdict::NotChecked), _) => notes.push(speech.say(P::Unchecked).to_owned()),
             (_, Some(Verdict::NotProved), why) => notes.extend(why.as_ref().map(|why| speech.do_not_load(why))),
@@ -292,15 +294,12 @@ impl Entry {
     fn of_code(kept: &Kept, code: &CodeRow, speech: Speech) -> Self {
         let time = speech.dated(code.clock, code.speaks_for);
         let by_code = words::by_code(speech, &time, code.torque.map(|torque| speech.torque(torque)).as_deref());
-        let (head, sentence) = match (&code.contradicted, code.verdict) {
-            (Some(why), _) => (speech.say(ProofPhrase::ContradictedHead), speech.do_not_load(why)),
-            (None, Verdict::NotProved) => {
-                let why = code.why.as_ref().map_or_else(String::new, |why| speech.do_not_load(why));
-                (speech.say(ProofPhrase::VoidHead), why)
-            }
-            (None, Verdict::NotChecked) => (speech.say(P::NotChecked), by_code),
-            (None, Verdict::Proved) if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
-            (None, Verdict::Proved) => (speech.headline(StageWord::Cured), by_code),
+        let (head, sentence) = match code.claim() {
+            CodeClaim::Contradicted(why) => (speech.say(ProofPhrase::ContradictedHead), speech.do_not_load(why)),
+            CodeClaim::Void(why) => (speech.say(ProofPhrase::VoidHead), speech.do_not_load(why)),
+            CodeClaim::NotChecked => (speech.say(P::NotChecked), by_code),
+            CodeClaim::Signed if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
+            CodeClaim::Signed => (speech.headline(StageWord::Cured), by_code),
         };
         let lets_load = Section::of_code(code) != Section::DoNotLoad;
         let standing = Standing { headline: head, sentence, weight: None };

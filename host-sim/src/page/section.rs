@@ -1,7 +1,7 @@
 //! What a foreman does with a fixing.
 
-use crate::evidence::Claim;
-use crate::register::{CodeRow, Fixing, Session, Verdict};
+use crate::evidence::{Claim, CodeClaim};
+use crate::register::{CodeRow, Fixing, Session};
 use holdoff_core::log::StageWord;
 
 /// A section of the page, in the order in which a foreman needs them.
@@ -79,10 +79,10 @@ impl Section {
 
     /// Where a release stands that is known by its code alone. One that nobody proved releases nothing here.
     pub fn of_code(code: &CodeRow) -> Self {
-        match (&code.contradicted, code.verdict, code.torque) {
-            (None, Verdict::Proved, Some(_)) => Self::Released,
-            (None, Verdict::Proved, None) => Self::TorqueNow,
-            (Some(_), _, _) | (None, Verdict::NotProved | Verdict::NotChecked, _) => Self::DoNotLoad,
+        match (code.claim(), code.torque) {
+            (CodeClaim::Signed, Some(_)) => Self::Released,
+            (CodeClaim::Signed, None) => Self::TorqueNow,
+            (CodeClaim::Contradicted(_) | CodeClaim::Void(_) | CodeClaim::NotChecked, _) => Self::DoNotLoad,
         }
     }
 }

@@ -5,10 +5,11 @@
 //! Terms: two images that differ from a page on contradict each other in every session that reaches that page; a code
 //! contradicts a session in the fixing that it speaks of.
 
+use super::Register;
 use super::history::Belongs;
 use super::kept::{kept, read};
 use super::memory::Memory;
-use super::refusal::Refusal;
+use super::refusal::{Refusal, Unusable};
 use super::take_in::{Added, Addition};
 use crate::evidence::{Conflict, Contradiction, Piece, Place};
 use rusqlite::{Connection, params};
@@ -23,6 +24,37 @@ pub(super) fn of_session(connection: &Connection, session: i64) -> rusqlite::Res
     )?;
     let rows = statement.query_map([session], |row| Ok((row.get(0)?, read(row, 1)?)))?;
     rows.collect()
+}
+
+impl Register {
+    /// Keeps that a logger was read out over its line, and that what was read is damaged: every fixing of it stands contradicted
+    /// from then on. What was refused for another reason changes nothing.
+    ///
+    /// # Errors
+    /// [`Refusal`]; the register is then as it was.
+    pub fn refused_read_out(&mut self, device: &str, source: &str, why: &Refusal, now: i64) -> Result<(), Refusal> {
+        let Refusal::Unusable(Unusable::Memory(_)) = why else { return Ok(()) };
+        let came = Piece { source: source.to_owned(), taken_in: now };
+        self.change_by(|addition| {
+            let text = "SELECT id FROM session WHERE device = ?1 AND NOT EXISTS (SELECT 1 FROM contradiction
+                 WHERE contradiction.session = session.id AND contradiction.number IS NULL AND settled IS NULL)";
+            for session in addition.list(text, [device])? {
+                let text = "SELECT image FROM session WHERE id = ?1";
+                let image = addition.connection.query_row(text, [session], |row| row.get(0))?;
+                let pieces = [addition.image_known(image)?, came.clone()];
+                let conflict = Conflict { what: Contradiction::ReadOutDamaged, pieces };
+                addition.connection.execute(
+                    "INSERT INTO contradiction (device, session, conflict) VALUES (?1, ?2, ?3)",
+                    params![device, session, kept(&conflict)?],
+                )?;
+                addition.connection.execute(
+                    "UPDATE fixing SET revision = ?2 WHERE session = ?1",
+                    params![session, addition.revision],
+                )?;
+            }
+            Ok(())
+        })
+    }
 }
 
 impl Addition<'_> {

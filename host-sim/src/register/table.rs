@@ -6,7 +6,7 @@ use super::kept::{kept, read, read_if_any};
 use super::refusal::Refusal;
 use super::release::{held_against, rests_on};
 use super::row::{Fixing, Is, ReadOut, Session, Verdict};
-use crate::evidence::{Conflict, Place, Why};
+use crate::evidence::{CodeClaim, Conflict, Place, Why, claim_of_code};
 use crate::keys::Ring;
 use crate::stamp::{Clock, Wall};
 use crate::words::Speech;
@@ -82,9 +82,17 @@ impl CodeRow {
         Self { verdict, why, ..self }
     }
 
+    /// What may be said of it.
+    pub fn claim(&self) -> CodeClaim<'_> {
+        claim_of_code(self.contradicted.as_ref(), self.why.as_ref())
+    }
+
     /// Whether its release is void: contradicted, or held against keys and not proved.
     pub fn void(&self) -> Is {
-        (self.contradicted.is_some() || self.verdict == Verdict::NotProved).into()
+        match self.claim() {
+            CodeClaim::Contradicted(_) | CodeClaim::Void(_) => Is::Yes,
+            CodeClaim::NotChecked | CodeClaim::Signed => Is::No,
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 use super::row::{Is, ReadOut, Session, Verdict};
 use super::table::{CodeRow, FixingRow};
 use super::take_in::{Added, Proved};
-use crate::evidence::Claim;
+use crate::evidence::{Claim, CodeClaim};
 use crate::problem::{shown_file, visible};
 use crate::stamp::format_seconds;
 use crate::words::{ListingPhrase, PagePhrase, ProofPhrase, RegisterPhrase as P, Speech, Worded};
@@ -157,8 +157,12 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
         if let Some(passed) = fixing.passed(&row.session, now) {
             let _ = writeln!(text, "    {}", speech.say(passed));
         }
-        let void = matches!(fixing.claim(&row.session), Claim::Void(_));
-        if let Some(found) = fixing.verdict.filter(|_| !void) {
+        // beside a doubt no word of a proof
+        let doubted = match fixing.claim(&row.session) {
+            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => true,
+            Claim::NotCovered(..) | Claim::Stage(..) => false,
+        };
+        if let Some(found) = fixing.verdict.filter(|_| !doubted) {
             let _ = writeln!(text, "    {}", speech.fill(P::Release, &[("verdict", verdict(speech, found))]));
         }
         outside(&mut text, fixing.outside_at_seating, speech);
@@ -170,13 +174,12 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
         let _ = writeln!(text, "  {:<16}  {}", visible(&speech.name(&code.label, code.number)), of_code(code, speech));
         laxer(&mut text, code.laxer, speech);
         outside(&mut text, code.outside_at_seating, speech);
-        let void = match (&code.contradicted, code.verdict) {
-            (Some(why), _) => speech.fill(P::Contradicted, &[("why", &visible(&why.words(speech)))]),
-            (None, Verdict::NotProved) => {
-                let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
-                format!("{}: {}", speech.say(ProofPhrase::VoidHead), visible(&why))
+        let void = match code.claim() {
+            CodeClaim::Contradicted(why) => speech.fill(P::Contradicted, &[("why", &visible(&why.words(speech)))]),
+            CodeClaim::Void(why) => {
+                format!("{}: {}", speech.say(ProofPhrase::VoidHead), visible(&why.words(speech)))
             }
-            (None, Verdict::Proved | Verdict::NotChecked) => continue,
+            CodeClaim::NotChecked | CodeClaim::Signed => continue,
         };
         let _ = writeln!(text, "    {void}");
     }

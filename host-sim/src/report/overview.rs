@@ -2,7 +2,8 @@
 
 use super::objection::{Objection, against};
 use super::said::table;
-use crate::register::{CodeRow, Is, Verdict};
+use crate::evidence::CodeClaim;
+use crate::register::{CodeRow, Is};
 use crate::words::{ProofPhrase, ReportPhrase as P, Speech, Worded};
 use maud::{Markup, html};
 
@@ -38,12 +39,14 @@ impl Line {
     /// Of a fixing that is known by its release code alone.
     pub(super) fn of_code(speech: Speech, code: &CodeRow, group: &str) -> Self {
         let at = speech.dated(code.clock, code.speaks_for);
-        let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
-        let proof = match (&code.contradicted, code.verdict) {
-            (Some(why), _) => speech.fill(P::Contradicted, &[("why", &why.words(speech))]),
-            (None, Verdict::Proved) => speech.fill(P::Proved, &[("why", &why)]),
-            (None, Verdict::NotProved) => format!("{}: {why}", speech.say(ProofPhrase::VoidHead)),
-            (None, Verdict::NotChecked) => speech.say(P::NoKeys).to_owned(),
+        let proof = match code.claim() {
+            CodeClaim::Contradicted(why) => speech.fill(P::Contradicted, &[("why", &why.words(speech))]),
+            CodeClaim::Void(why) => format!("{}: {}", speech.say(ProofPhrase::VoidHead), why.words(speech)),
+            CodeClaim::NotChecked => speech.say(P::NoKeys).to_owned(),
+            CodeClaim::Signed => {
+                let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
+                speech.fill(P::Proved, &[("why", &why)])
+            }
         };
         let mut status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
         if let Some(laxer) = speech.laxer_note(code.laxer) {

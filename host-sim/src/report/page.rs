@@ -135,6 +135,11 @@ impl<'a> Page<'a> {
                 label: said.name(fixing),
                 group,
                 status: standing.headline.to_owned(),
+                // beside a doubt no word of a proof
+                proof: match (&fixing.proving, standing.first) {
+                    (Proving::Proved(_), First::Yes) => "",
+                    (proving, First::Yes | First::No) => short(self.speech, proving),
+                },
                 first: match standing.first {
                     First::Yes => Some(
                         [Some(standing.sentence), standing.weight, standing.against]
@@ -145,7 +150,6 @@ impl<'a> Page<'a> {
                     ),
                     First::No => standing.against,
                 },
-                proof: short(self.speech, &fixing.proving),
                 cured: cured.map(|at| said.stamp(at)),
             };
             self.entries.push(Entry { label: fixing.called(), line, cured: wall, sheet });

@@ -159,6 +159,20 @@ pub(super) const RELEASE: &[Column] = &[
     column("code", Kind::Text, "code"),
 ];
 
+/// The table `contradiction`.
+pub(super) const CONTRADICTION: &[Column] = &[
+    column("device", Kind::Text, "contradiction.device"),
+    column("life", Kind::Whole, "ifnull(contradiction.life, session.life)"),
+    column("first_page", Kind::Whole, "session.first_page"),
+    column("number", Kind::Whole, "number"),
+    column("from_page", Kind::Whole, "from_page"),
+    column("from_item", Kind::Whole, "from_item"),
+    column("conflict", Kind::Text, "conflict"),
+    column("settled_at", Kind::Time, "settled_at"),
+    column("settled_by", Kind::Text, "settled_by"),
+    column("because", Kind::Text, "because"),
+];
+
 /// The table `reading`.
 pub(super) const READING: &[Column] = &[
     column("device", Kind::Text, ""),

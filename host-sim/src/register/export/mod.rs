@@ -1,7 +1,7 @@
 //! The register as tables for other programs: CSV, JSON lines, and Parquet behind the feature of that name.
 //!
 //! What for: any analysis engine reads a whole company's records. The layout is documented in `docs/register.md`, one
-//! table for images, sessions, fixings, releases and readings each; columns may join, none is renamed.
+//! table for images, sessions, fixings, releases, contradictions and readings each; columns may join, none is renamed.
 //! Why one description: the three formats are written from the same rows, so that they cannot differ.
 //! What it does not do: hold a table in memory; rows are told one by one.
 
@@ -60,7 +60,7 @@ pub(super) type Tell<'a> = dyn FnMut(&[Value]) -> Result<(), Refusal> + 'a;
 
 impl Table {
     /// All tables, in the order of the layout.
-    pub(super) const ALL: [Self; 5] = [
+    pub(super) const ALL: [Self; 6] = [
         Self { name: "image", columns: layout::IMAGE, from: From::Tables("FROM image ORDER BY id") },
         Self {
             name: "session",
@@ -82,6 +82,14 @@ impl Table {
             from: From::Tables(
                 "FROM release LEFT JOIN session ON session.id = release.session
                  ORDER BY release.device, release.number, speaks_for",
+            ),
+        },
+        Self {
+            name: "contradiction",
+            columns: layout::CONTRADICTION,
+            from: From::Tables(
+                "FROM contradiction LEFT JOIN session ON session.id = contradiction.session
+                 LEFT JOIN settlement ON settlement.id = contradiction.settled ORDER BY contradiction.id",
             ),
         },
         Self { name: "reading", columns: layout::READING, from: From::Images },
