@@ -374,7 +374,7 @@ fn in_a_log_that_cannot_be_trusted_no_fixing_is_said_not_to_have_been_injected()
     let (secret, public) = folder.keys("k");
     let image = folder.quay("q.bin", &secret);
     let mut damaged = std::fs::read(&image).unwrap();
-    damaged[700] ^= 0x10;
+    damaged[1_212] ^= 0x10;
     std::fs::write(&image, damaged).unwrap();
     let added = folder.register(&["add", &image, "--keys", &public]);
     assert_eq!(added.status.code(), Some(1), "{}", error(&added));

@@ -5,6 +5,7 @@
 //! What it does not do: say that a log is whole. Only something signed that says *the log ended here* could vouch for its end.
 
 use super::contradiction::Dated;
+use super::cover::Cover;
 use super::doubt::NotProved;
 use super::finding::Finding;
 use super::memory::{End, Fixing, Memory, Proving, Session};
@@ -107,6 +108,8 @@ pub struct RestsOn {
     pub device: String,
     /// The key that the signature names, in hexadecimal digits; `None` where there is none.
     pub key: Option<String>,
+    /// How far signatures of known keys cover the log; `None` where a code stands alone.
+    pub cover: Option<Cover>,
     /// Where the log ends; `None` where a code stands alone.
     pub end: Option<End>,
 }
@@ -249,6 +252,7 @@ impl Proof {
                 clock: dating.and_then(|at| session.wall.clock(at)),
                 device: session.device(),
                 key: record.map(|record| to_hex(&record.particulars().key.0)),
+                cover: Some(session.cover),
                 end: Some(End::of(session)),
             }),
             ..Self::of_record(subject, verdict, record)
@@ -308,6 +312,7 @@ pub fn prove_code(text: &str, ring: &Ring) -> Result<Proof, CodeError> {
         clock: Clock::of_release(particulars.clock),
         device,
         key: Some(to_hex(&particulars.key.0)),
+        cover: None,
         end: None,
     };
     Ok(Proof { rests_on: Some(rests_on), ..Proof::of_record(subject, verdict, Some(record)) })

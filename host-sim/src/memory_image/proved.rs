@@ -1,7 +1,7 @@
 //! A proof for a person, and for scripts: what it came to, and everything that it rests on.
 
 use super::told::source;
-use crate::evidence::{Finding, Proof, ProofVerdict, RestsOn, Subject, Why};
+use crate::evidence::{Cover, Finding, Proof, ProofVerdict, RestsOn, Subject, Why};
 use crate::keys::to_hex;
 use crate::problem::visible;
 use crate::replay::celsius;
@@ -95,6 +95,15 @@ fn rows(proof: &Proof, speech: Speech) -> Vec<(&'static str, String)> {
     ));
     rows.push((speech.say(P::Device), on.device.clone()));
     rows.push((speech.say(P::Key), on.key.clone().unwrap_or_else(|| speech.say(P::NoKey).to_owned())));
+    rows.extend(on.cover.map(|cover| {
+        let signed = match cover {
+            Cover::UpTo { page, items } => {
+                speech.fill(P::SignedTo, &[("page", &page.to_string()), ("item", &items.to_string())])
+            }
+            Cover::NoKeys | Cover::Nothing => speech.say(P::SignedNothing).to_owned(),
+        };
+        (speech.say(P::Signed), signed)
+    }));
     rows.push((speech.say(P::End), end(on, speech)));
     rows
 }
@@ -154,6 +163,10 @@ fn of_rest(on: &RestsOn) -> Value {
         "clock_set": on.clock.is_some(),
         "device": on.device,
         "key": on.key,
+        "signed_to": match on.cover {
+            Some(Cover::UpTo { page, items }) => Some(json!({"page": page, "items": items})),
+            Some(Cover::NoKeys | Cover::Nothing) | None => None,
+        },
         "end": on.end.map(|end| json!({
             "page": end.place.0,
             "items": end.place.1,

@@ -7,7 +7,7 @@
 use crate::files::regular;
 use crate::keys::{Enrolled, Entry, NamedKey, enrol, to_hex};
 use crate::link::{Talk, Trouble, challenged, problem, refusal_words};
-use crate::problem::{Problem, shown_file};
+use crate::problem::{Problem, shown, shown_file};
 use crate::stamp::format_seconds;
 use crate::words::{LinkPhrase as P, Speech};
 use holdoff_core::seal::{DeviceId, PublicKey};
@@ -33,7 +33,7 @@ impl Arguments {
     pub(super) fn check(&self) -> Result<(), Problem> {
         for name in [&self.name, &self.by] {
             if !NamedKey::is_name(name) {
-                let what = format!("{name:?} is no name");
+                let what = format!("{} is no name", shown(name.as_bytes()));
                 return Err(Problem::usage(what, "give 1 to 40 characters, without blanks at the ends"));
             }
         }

@@ -52,7 +52,10 @@ phrases! {
         ClockUnset: "NOT SET: times are seconds of the logger", "NICHT GESTELLT: Zeiten sind Sekunden des Loggers", "PAS RÉGLÉE : les temps sont des secondes de l'enregistreur";
         Device: "device", "Gerät", "appareil";
         Key: "key", "Schlüssel", "clé";
-        NoKey: "none: nothing is signed", "keiner: nichts ist unterschrieben", "aucune : rien n'est signé";
+        NoKey: "none: it has no signed release", "keiner: es gibt keine unterschriebene Freigabe", "aucune : il n'a pas de libération signée";
+        Signed: "signed", "unterschrieben", "signé";
+        SignedTo: "the log up to page {page}, item {item}, by known keys", "das Protokoll bis Seite {page}, Eintrag {item}, mit bekannten Schlüsseln", "le journal jusqu'à la page {page}, entrée {item}, par des clés connues";
+        SignedNothing: "nothing of the log, by known keys", "nichts vom Protokoll, mit bekannten Schlüsseln", "rien du journal, par des clés connues";
         End: "end of the log", "Ende des Protokolls", "fin du journal";
         EndIs: "page {page}, {items} items, {at}; nothing signed says that it ended there", "Seite {page}, Einträge {items}, {at}; nichts Unterschriebenes sagt, dass es dort endete", "page {page}, entrées {items}, {at} ; rien de signé ne dit qu'il s'est arrêté là";
         EndSigned: "page {page}, {items} items, {at}; the logger itself signed at {signed} that nothing followed", "Seite {page}, Einträge {items}, {at}; der Logger selbst hat um {signed} unterschrieben, dass nichts folgte", "page {page}, entrées {items}, {at} ; l'enregistreur lui-même a signé à {signed} que rien ne suivait";
