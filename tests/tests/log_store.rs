@@ -68,7 +68,7 @@ fn wear_is_spread_evenly_and_a_reading_takes_two_short_writes() {
         let slots: Vec<u64> = writes.chunks(512 / part_page).map(|slot| slot.iter().sum()).collect();
         let (least, most) = (slots.iter().min().copied().unwrap_or(0), slots.iter().max().copied().unwrap_or(0));
         assert!(least as f64 >= 0.7 * most as f64, "slots {least} to {most}");
-        assert!(bytes as f64 / (taken as f64) < 30.0);
+        assert!(bytes as f64 / (taken as f64) < 40.0);
         assert!(years > 100.0, "{years}");
     }
 }
