@@ -5,6 +5,7 @@
 //! More moments than usual: `HOLDOFF_HISTORIES=2000`.
 
 use holdoff_core::log::{Item, Record};
+use holdoff_core::seal::HeadView;
 use holdoff_tests::emulator::{Boards, Image, Kind, Machine, Plug, Setup, blank_memory};
 use holdoff_tests::link_cable::Mishap;
 use holdoff_tests::link_command::{holdoff_link_awaiting, holdoff_register, holdoff_register_awaiting};
@@ -189,6 +190,12 @@ impl Bench {
     }
 }
 
+/// The device that an answer behind a memory names.
+fn signer(answer: Option<&[u8]>) -> String {
+    let head = HeadView::parse(answer.unwrap()).unwrap();
+    holdoff::keys::to_hex(&head.unverified().device.0)
+}
+
 /// What is to happen to the cable while a command runs, and whether it is cut for good. A watch ends only with another logger, so
 /// the plug is moved until it does; one that does not is cut off in the end, and fails.
 fn moments(command: Command, number: &mut impl FnMut() -> u64) -> (Vec<(u64, Mishap)>, bool) {
@@ -314,7 +321,11 @@ fn whatever_is_done_to_the_cable_two_emulated_loggers_are_never_mixed_and_lose_n
                     // nothing was written between the last look and the end
                     0 => {
                         let read = std::fs::read(&file).unwrap();
-                        assert!(after.iter().any(|memory| memory.bytes == read), "{case}");
+                        let (memory, answer) = holdoff::evidence::split(&read);
+                        assert!(after.iter().any(|after| after.bytes == memory), "{case}");
+                        // and signed by the one that it is of: no answer of the other stands behind it
+                        assert!(answer.is_some(), "{case}");
+                        assert_eq!(signer(answer), Memory::of(memory.to_vec()).device, "{case}");
                         std::fs::remove_file(&file).unwrap();
                     }
                     _ => assert!(!file.exists() || out.contains("KiB"), "{case}"),
