@@ -259,6 +259,9 @@ impl Host for FakeDevice {
     }
 
     fn head(&mut self, challenge: [u8; CHALLENGE]) -> Result<heapless::Vec<u8, MOST_SEALED_HEAD>, Refusal> {
+        if self.refused.is_some() {
+            return Err(Refusal::NoLog);
+        }
         let key = SecretKey::from_seed(self.seed).expect("a key");
         over_log::head(Instant::from_seconds(self.now), challenge, &key, &self.logger)
     }

@@ -121,7 +121,7 @@ fn pages_beyond_the_memory_are_not_asked_for_without_end() {
     let (socket, site) = (path("beyond-pages"), path("beyond-pages.db"));
     let _served = serve(device, &socket, None);
     let (exit, out, err) = holdoff_register(&site, &["link", &format!("unix:{}", socket.display()), "--read-out"]);
-    assert!(exit == 3 && err.contains("what cannot be") && err.contains("still to be read out"), "{exit} {out} {err}");
+    assert!(exit == 3 && err.contains("what cannot be") && err.contains("does not sign"), "{exit} {out} {err}");
     let _ = std::fs::remove_file(&site);
 }
 

@@ -1,6 +1,7 @@
 //! `holdoff link` against the firmware's own image on the emulated board.
 
 use holdoff::stamp::Stamp;
+use holdoff_core::seal::HeadView;
 use holdoff_tests::emulator::{Button, Deed, Image, Kind, Machine, Setup, blank_memory, talk};
 use holdoff_tests::link_command::holdoff_link;
 use std::path::Path;
@@ -64,7 +65,11 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
     let (exit, out, err) = link(&mut machine, &["read", &read]);
     assert_eq!((exit, err.as_str()), (0, ""), "{out}");
     let bytes = std::fs::read(&read).unwrap();
-    assert!(bytes == std::fs::read(&memory).unwrap(), "what was read is not what the memory holds");
+    let (read, answer) = holdoff::evidence::split(&bytes);
+    assert!(read == std::fs::read(&memory).unwrap(), "what was read is not what the memory holds");
+    // the logger's own word for its end stands behind it
+    let head = HeadView::parse(answer.unwrap()).unwrap().verify(&key).unwrap();
+    assert!(head.challenge.is_some() && holdoff::keys::to_hex(&head.device.0) == identity["device"], "{head:?}");
     let listing = holdoff::memory_image::list(&bytes).unwrap();
     assert!(listing.sessions[0].entries.len() > 120);
     assert!(!bytes.windows(8).any(|window| SEED.windows(8).any(|part| part == window)));

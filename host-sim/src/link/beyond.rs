@@ -45,7 +45,7 @@ pub enum Beyond {
         /// Told, from 0.
         told: u8,
     },
-    /// An end of the log that is not signed by the key that the logger names, or not over what was asked.
+    /// An end of the log that is not signed by the key that the logger names, not over what was asked, or not the end it tells.
     Unsigned,
 }
 
@@ -72,7 +72,7 @@ impl std::fmt::Display for Beyond {
                 write!(formatter, "pages {from} to {newest} still to be read out of a memory that has {slots}")
             }
             Self::Unsigned => {
-                write!(formatter, "an end of its log that its key has not signed, or not for this reader")
+                write!(formatter, "an end of its log that its key does not sign for this reader")
             }
             Self::Fixings { count } => {
                 write!(formatter, "a group of {count} fixings, where 1 to {MOST_FIXINGS} can be")

@@ -105,7 +105,11 @@ pub fn read_image(talk: &mut Talk, part: &mut Part, progress: Progress<'_>) -> R
             let answer = match answer(talk, &now)? {
                 Answered::Signed(answer) => Some(answer),
                 Answered::Not => None,
-                Answered::Elsewhere => continue, // something was recorded in between
+                // something was recorded in between, or the logger signs another end than it tells
+                Answered::Elsewhere if log(talk)?.head == now.head => {
+                    return Err(Trouble::Beyond(Beyond::Unsigned).into());
+                }
+                Answered::Elsewhere => continue,
             };
             let bytes = part.image();
             let whole = ends_at(&bytes, &now);
