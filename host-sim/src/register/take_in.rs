@@ -11,7 +11,7 @@ use super::refusal::{Refusal, Unusable};
 use super::release::{Code, held_against};
 use super::row::{Fixing, Is, ReadOut, Session, Verdict};
 use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
-use crate::evidence::{Conflict, Cover, NotProved, Piece, Place, Why};
+use crate::evidence::{Conflict, Cover, NotProved, Piece, Place, Why, split};
 use crate::keys::Ring;
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Ground, Grounds};
@@ -110,11 +110,10 @@ impl Register {
         let memory = Memory::of(image, ring).map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
         self.change_by(|addition| {
             let hash: [u8; 32] = Sha256::digest(image).into();
-            let same = "SELECT source, taken_in FROM image WHERE sha256 = ?1";
-            if let Some(known) = optional(addition.connection.query_row(same, params![hash], known))? {
+            if let Some((held, known)) = addition.same(&memory, &hash, image)? {
                 return match life {
                     Life::GoesOn => Err(Refusal::Duplicate(known)),
-                    Life::BeginsAnew => addition.blanked(&memory, &hash, known),
+                    Life::BeginsAnew => addition.blanked(&memory, &held, known),
                 };
             }
             let belongs = addition.belongs(&memory, image, life)?;
@@ -260,6 +259,26 @@ impl Addition<'_> {
         let mut statement = self.connection.prepare_cached(text)?;
         let rows = statement.query_map(parameters, |row| row.get(0))?;
         Ok(rows.collect::<rusqlite::Result<_>>()?)
+    }
+
+    /// The image that is held already, by its hash: this very file, or the same memory with a logger's word for its end, where
+    /// this one brings no first one.
+    fn same(&self, memory: &Memory, hash: &[u8; 32], image: &[u8]) -> Result<Option<([u8; 32], Piece)>, Refusal> {
+        let (bytes, answer) = split(image);
+        let newest = memory.pages.last().map_or((0, 0), |page| (page.number, page.items));
+        let mut statement = self.connection.prepare_cached(
+            "SELECT source, taken_in, sha256, bytes FROM image JOIN raw ON raw.image = image.id
+             WHERE sha256 = ?1 OR device = ?2 AND newest_page = ?3 AND newest_items = ?4",
+        )?;
+        let mut rows = statement.query(params![hash, memory.device, newest.0, newest.1])?;
+        while let Some(row) = rows.next()? {
+            let (found, held): ([u8; 32], Vec<u8>) = (row.get(2)?, row.get(3)?);
+            let (held, word) = split(&held);
+            if found == *hash || held == bytes && (word.is_some() || answer.is_none()) {
+                return Ok(Some((found, known(row)?)));
+            }
+        }
+        Ok(None)
     }
 
     pub(super) fn image_known(&self, image: i64) -> Result<Piece, Refusal> {
