@@ -176,7 +176,8 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
                 let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
                 format!("{}: {}", speech.say(ProofPhrase::VoidHead), visible(&why))
             }
-            (None, Verdict::Proved | Verdict::NotChecked) => continue,
+            (None, Verdict::NotChecked) => speech.say(PagePhrase::NotChecked).to_owned(),
+            (None, Verdict::Proved) => continue,
         };
         let _ = writeln!(text, "    {void}");
     }

@@ -3,7 +3,7 @@
 use super::objection::{Objection, against};
 use super::said::table;
 use crate::register::{CodeRow, Is, Verdict};
-use crate::words::{ProofPhrase, ReportPhrase as P, Speech, Worded};
+use crate::words::{PagePhrase, ProofPhrase, ReportPhrase as P, Speech, Worded};
 use maud::{Markup, html};
 
 /// A line of the overview.
@@ -43,7 +43,9 @@ impl Line {
             (Some(why), _) => speech.fill(P::Contradicted, &[("why", &why.words(speech))]),
             (None, Verdict::Proved) => speech.fill(P::Proved, &[("why", &why)]),
             (None, Verdict::NotProved) => format!("{}: {why}", speech.say(ProofPhrase::VoidHead)),
-            (None, Verdict::NotChecked) => speech.say(P::NoKeys).to_owned(),
+            (None, Verdict::NotChecked) => {
+                format!("{}: {}", speech.say(PagePhrase::NotChecked), speech.say(P::NoKeys))
+            }
         };
         let mut status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
         if let Some(laxer) = speech.laxer_note(code.laxer) {
@@ -56,7 +58,8 @@ impl Line {
             id: None,
             label: speech.name(&code.label, code.number),
             group: group.to_owned(),
-            first: (code.void() == Is::Yes).then(|| status.clone()),
+            // one that nobody proved lets nobody load
+            first: (code.void() == Is::Yes || code.verdict == Verdict::NotChecked).then(|| status.clone()),
             status,
             proof: "",
             cured: None,

@@ -41,9 +41,6 @@ phrases! {
         ShortProved: "proved", "bewiesen", "prouvée";
         ShortNotProved: "NOT PROVED", "NICHT BEWIESEN", "NON PROUVÉE";
         ShortNoKeys: "not held against keys", "an keinem Schlüssel geprüft", "confrontée à aucune clé";
-        ProofMeans: "A proof says that the log is whole and that its device made it; not that the probe was where it should be.",
-            "Ein Nachweis sagt, dass das Protokoll ganz ist und dass sein Gerät es geschrieben hat; nicht, dass der Fühler am richtigen Ort war.",
-            "Une preuve dit que le journal est entier et que son appareil l'a écrit ; pas que la sonde était à sa place.";
         Untrusted: "The log cannot be trusted: {why}.", "Dem Protokoll ist nicht zu trauen: {why}.", "Le journal n'est pas digne de confiance : {why}.";
 
         Specification: "Specification: {group}", "Vorgaben: {group}", "Spécification : {group}";
