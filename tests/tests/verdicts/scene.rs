@@ -268,8 +268,8 @@ fn code(file: &str) -> String {
     assert_eq!(exit, 0, "{err}");
     let listing: serde_json::Value = serde_json::from_str(&out).expect("JSON");
     let records = listing["sessions"][0]["records"].as_array().expect("records");
-    let codes = records.iter().filter_map(|record| record["code"].as_str());
-    codes.last().expect("a release").to_owned()
+    let mut codes = records.iter().filter_map(|record| record["code"].as_str());
+    codes.next_back().expect("a release").to_owned()
 }
 
 /// The memory that a PC writes of a trace of three hours at 12 °C, by the logger's key.

@@ -152,9 +152,12 @@ fn rejected_early(setup: &Setup) -> Bench {
     bench
 }
 
+/// As the table words it, and how it is played.
+type Told = (&'static str, fn() -> Played);
+
 /// All of them.
 pub(crate) fn all() -> Vec<Situation> {
-    let all: [(&'static str, fn() -> Played); 57] = [
+    let all: [Told; 57] = [
         ("planned, may be injected", || of(running().planned())),
         ("planned, clock never set", || never_set(running().unset())),
         ("start refused: too cold", || {
