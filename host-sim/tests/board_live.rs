@@ -5,7 +5,7 @@
 mod board_support;
 
 use board_support::browser::Browser;
-use board_support::harbour::Harbour;
+use board_support::harbour::{Harbour, holdoff};
 use std::io::{ErrorKind, Read, Write};
 use std::net::TcpStream;
 use std::time::{Duration, Instant};
@@ -19,6 +19,27 @@ fn in_sight(browser: &mut Browser, selector: &str) -> bool {
          return box.height > 0 && box.top >= 0 && box.bottom <= innerHeight; }})()"
     );
     browser.value(&place) == true
+}
+
+#[test]
+fn what_is_said_in_weight_covers_no_line_above_it() {
+    let harbour = Harbour::new("weight");
+    let (image, _) = harbour.stair_unread();
+    let register = harbour.register();
+    assert_eq!(holdoff(&["register", "--file", &register, "add", &image]).status.code(), Some(0));
+    let file = harbour.path("page.html");
+    assert_eq!(harbour.board(&["--out", &file]).status.code(), Some(0));
+    for width in [390, 1280] {
+        let mut browser = Browser::new("weight", width, 844);
+        browser.open(&format!("file://{file}"));
+        let weight = "document.querySelector('.status > .not-covered')";
+        assert!(browser.value(&format!("{weight}.innerText")).as_str().unwrap().contains("HELD AGAINST NO KEY"));
+        let below = format!(
+            "{weight}.getBoundingClientRect().top >= \
+             {weight}.closest('.status').querySelector('.sentence').getBoundingClientRect().bottom"
+        );
+        assert_eq!(browser.value(&below), true, "at {width} pixels");
+    }
 }
 
 #[test]

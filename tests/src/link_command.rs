@@ -1,4 +1,4 @@
-//! `holdoff link` and `holdoff register` as their users type them, with what it prints kept.
+//! Commands of `holdoff` as their users type them, with what they print kept.
 
 use clap::Parser;
 use holdoff::command::{self, Streams};
@@ -34,6 +34,27 @@ struct Line {
 struct RegisterLine {
     #[command(flatten)]
     arguments: command::register::Arguments,
+}
+
+#[derive(Parser)]
+enum Command {
+    Board(command::board::Arguments),
+    Prove(command::prove::Arguments),
+    Read(command::read::Arguments),
+    Replay(Box<command::replay::Arguments>),
+    Report(Box<command::report::Arguments>),
+}
+
+/// Exit status, standard output, standard error of `holdoff board`, `prove`, `read`, `replay` or `report` with these arguments.
+pub fn holdoff(arguments: &[&str]) -> (u8, String, String) {
+    let command = Command::parse_from([&["holdoff"][..], arguments].concat());
+    kept(|streams| match &command {
+        Command::Board(arguments) => command::board::run(arguments, streams),
+        Command::Prove(arguments) => command::prove::run(arguments, streams),
+        Command::Read(arguments) => command::read::run(arguments, streams),
+        Command::Replay(arguments) => command::replay::run(arguments, streams),
+        Command::Report(arguments) => command::report::run(arguments, streams),
+    })
 }
 
 /// Exit status, standard output, standard error of `holdoff link PORT` with these arguments.

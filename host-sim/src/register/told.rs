@@ -179,7 +179,8 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
             CodeClaim::Void(why) => {
                 format!("{}: {}", speech.say(ProofPhrase::VoidHead), visible(&why.words(speech)))
             }
-            CodeClaim::NotChecked | CodeClaim::Signed => continue,
+            CodeClaim::NotChecked => speech.say(PagePhrase::NotChecked).to_owned(),
+            CodeClaim::Signed => continue,
         };
         let _ = writeln!(text, "    {void}");
     }

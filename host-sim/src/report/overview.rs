@@ -4,7 +4,7 @@ use super::objection::{Objection, against};
 use super::said::table;
 use crate::evidence::CodeClaim;
 use crate::register::{CodeRow, Is};
-use crate::words::{ProofPhrase, ReportPhrase as P, Speech, Worded};
+use crate::words::{PagePhrase, ProofPhrase, ReportPhrase as P, Speech, Worded};
 use maud::{Markup, html};
 
 /// A line of the overview.
@@ -42,7 +42,9 @@ impl Line {
         let proof = match code.claim() {
             CodeClaim::Contradicted(why) => speech.fill(P::Contradicted, &[("why", &why.words(speech))]),
             CodeClaim::Void(why) => format!("{}: {}", speech.say(ProofPhrase::VoidHead), why.words(speech)),
-            CodeClaim::NotChecked => speech.say(P::NoKeys).to_owned(),
+            CodeClaim::NotChecked => {
+                format!("{}: {}", speech.say(PagePhrase::NotChecked), speech.say(P::NoKeys))
+            }
             CodeClaim::Signed => {
                 let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
                 speech.fill(P::Proved, &[("why", &why)])
@@ -59,7 +61,8 @@ impl Line {
             id: None,
             label: speech.name(&code.label, code.number),
             group: group.to_owned(),
-            first: (code.void() == Is::Yes).then(|| status.clone()),
+            // one that nobody proved lets nobody load
+            first: (code.void() == Is::Yes || code.verdict == Verdict::NotChecked).then(|| status.clone()),
             status,
             proof: "",
             cured: None,

@@ -14,7 +14,7 @@ use crate::page::html::head;
 use crate::plot::embedded_patterns;
 use crate::problem::without_format;
 use crate::proof_test::ProofTests;
-use crate::register::{CodeRow, Is};
+use crate::register::{CodeRow, Is, ReadOut, clock_warning};
 use crate::stamp::format_seconds;
 use crate::words::{PagePhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_core::log::{FileHash, Standing};
@@ -41,6 +41,8 @@ pub struct Page<'a> {
     /// Proof tests that were handed in.
     tests: Option<&'a ProofTests>,
     findings: Vec<Finding>,
+    /// What is wrong with the clocks of the loggers, where that misleads.
+    clocks: BTreeSet<String>,
     demo: bool,
     offset_seconds: i32,
 }
@@ -81,6 +83,7 @@ impl<'a> Page<'a> {
             entries: Vec::new(),
             tests,
             findings: Vec::new(),
+            clocks: BTreeSet::new(),
             demo: jobs.iter().any(|job| job.resin().demo()),
             offset_seconds: jobs.last().map_or(0, |job| job.job().offset_seconds),
         }
@@ -99,6 +102,11 @@ impl<'a> Page<'a> {
     /// Adds what is amiss with an image.
     pub fn finding(&mut self, what: Finding) {
         self.findings.push(what);
+    }
+
+    /// Adds how the clock of a logger went when it was read out over its line, where that misleads.
+    pub fn read_out(&mut self, device: &str, read: &ReadOut) {
+        self.clocks.extend(clock_warning(device, read, self.speech));
     }
 
     /// Adds the sheets of a session's fixings; only those of this name where one is given.
@@ -292,6 +300,7 @@ impl<'a> Page<'a> {
                         p.caution { (speech.caution()) }
                     }
                     main {
+                        @for clock in &self.clocks { p.notice.clock { (clock) "." } }
                         (first(speech, self.entries.iter().map(|entry| &entry.line)))
                         @if self.entries.is_empty() { p.alarm { (speech.say(P::NoFixing)) } }
                         @if self.entries.len() > 1 || self.entries.iter().any(|entry| entry.sheet.is_none()) {

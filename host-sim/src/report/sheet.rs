@@ -11,7 +11,7 @@ use crate::keys::to_hex;
 use crate::plot::{Course, course_svg};
 use crate::replay::Act;
 use crate::stamp::Clock;
-use crate::words::{self, ReportPhrase as P, Told};
+use crate::words::{self, ProofPhrase, ReportPhrase as P, Told};
 use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
 use holdoff_core::log::StageWord;
@@ -23,7 +23,7 @@ use maud::{Markup, PreEscaped, html};
 pub(super) struct Standing {
     pub(super) headline: &'static str,
     pub(super) sentence: String,
-    /// That no signature covers it.
+    /// That no signature covers it, or that it was held against no key.
     pub(super) weight: Option<String>,
     /// What stands against it besides, as a sentence.
     pub(super) against: Option<String>,
@@ -59,7 +59,9 @@ pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]
     }
     let first = match stage {
         StageWord::Rejected => First::Yes,
-        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs if weight.is_some() => First::Yes,
+        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs if matches!(claim, Claim::NotCovered(..)) => {
+            First::Yes
+        }
         StageWord::Planned
         | StageWord::Refused
         | StageWord::Working
@@ -354,7 +356,7 @@ fn log(said: Said<'_>, fixing: &Fixing) -> Markup {
                 (fact(speech.say(P::ResinHash), html! { span.hash { (to_hex(&session.resin.file.0)) } }))
             }))
             @if !laxer.is_empty() { p.notice { (speech.fill(P::LaxerThan, &[("which", &laxer.join(", "))])) } }
-            p.small { (speech.say(P::ProofMeans)) }
+            p.small { (speech.say(ProofPhrase::Worth)) }
         }
     }
 }

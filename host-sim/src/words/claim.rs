@@ -4,7 +4,7 @@
 //! claims (`crate::evidence::claim()`) let through.
 
 use super::{ProofPhrase as P, Speech, StatusPhrase, Told, Worded};
-use crate::evidence::{Claim, Conflict, Cover, Piece};
+use crate::evidence::{Backing, Claim, Conflict, Cover, Piece};
 use crate::problem::shown_file;
 use crate::stamp::format_seconds;
 use holdoff_core::log::StageWord;
@@ -17,7 +17,7 @@ pub struct Standing {
     pub headline: &'static str,
     /// The same as a sentence.
     pub sentence: String,
-    /// What is said in weight beside it: that no signature covers it.
+    /// What is said in weight beside it: that no signature covers it, or that it was held against no key.
     pub weight: Option<String>,
 }
 
@@ -34,8 +34,9 @@ impl Speech {
                 let (headline, sentence) = self.uncovered(*word, told, time);
                 Standing { headline, sentence, weight: Some(self.not_covered(*cover)) }
             }
-            Claim::Stage(..) => {
-                Standing { headline: self.told_headline(told), sentence: self.told_sentence(told, time), weight: None }
+            Claim::Stage(word, backing) => {
+                let weight = self.rests_on(*word, *backing);
+                Standing { headline: self.told_headline(told), sentence: self.told_sentence(told, time), weight }
             }
         }
     }
@@ -60,6 +61,26 @@ impl Speech {
             | StageWord::Held
             | StageWord::Rejected
             | StageWord::Removed => (self.told_headline(told), self.told_sentence(told, time)),
+        }
+    }
+
+    /// What a stage that lets somebody torque or load rests on, where no signature was asked for; `None` elsewhere.
+    fn rests_on(&self, word: StageWord, backing: Backing) -> Option<String> {
+        match (backing, word) {
+            (Backing::NoKeys, StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs) => {
+                Some(self.say(P::HeldAgainstNone).to_owned())
+            }
+            (
+                Backing::NoKeys,
+                StageWord::Planned
+                | StageWord::Refused
+                | StageWord::Working
+                | StageWord::Curing
+                | StageWord::Held
+                | StageWord::Rejected
+                | StageWord::Removed,
+            )
+            | (Backing::Signed | Backing::Needless, _) => None,
         }
     }
 

@@ -13,6 +13,8 @@ const TALK: u32 = 7;
 /// A job to be loaded.
 #[derive(Clone, Debug)]
 pub struct JobPlan {
+    /// SHA-256 of the job file.
+    pub file: [u8; 32],
     /// The resin.
     pub resin: Resin,
     /// Seconds between readings.
@@ -46,6 +48,7 @@ pub fn plan(fixings: usize) -> JobPlan {
     let count = |degrees: i16| degrees * 256;
     let band = |from, working: u32, cure: u32| Band { from: count(from), working: working * 60, cure: cure * 60 };
     JobPlan {
+        file: super::again::sha256(""),
         resin: Resin {
             name: text("Quay grey, invented"),
             file: [0x51; 32],
@@ -145,7 +148,7 @@ impl<const SIZE: u32, const BATTERY: bool> Bench<SIZE, BATTERY> {
 fn requests(plan: &JobPlan) -> Vec<Request> {
     {
         let job = Job {
-            file: super::again::sha256(""),
+            file: plan.file,
             uncertainty: 256,
             longest_gap: 300,
             clock_ppm: 100,

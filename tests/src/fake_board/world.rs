@@ -67,6 +67,8 @@ pub struct World {
     pub reset_cause: ResetCause,
     /// What the board keeps over a reset.
     pub kept: Option<u8>,
+    /// The number that was put in with the key; `None` where it is the key's own.
+    pub number: Option<[u8; 8]>,
     /// The key.
     pub seed: Option<[u8; 32]>,
     fed_at: u64,
@@ -98,6 +100,7 @@ impl World {
             drawn: 0,
             reset_cause: ResetCause::PowerOn,
             kept: None,
+            number: None,
             seed: None,
             fed_at: 0,
             longest_unfed: 0,
@@ -270,7 +273,7 @@ impl<const SIZE: u32, const BATTERY: bool> Board for FakeBoard<SIZE, BATTERY> {
     }
 
     fn number(&self) -> Option<[u8; 8]> {
-        None
+        self.0.borrow().number
     }
 
     fn uptime_ms(&mut self) -> u32 {

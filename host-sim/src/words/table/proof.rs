@@ -31,6 +31,7 @@ phrases! {
         NotCoveredSince: "NOT COVERED BY A SIGNATURE: known keys signed its log up to page {page}, item {item}; this rests on what its memory says after that",
             "VON KEINER UNTERSCHRIFT GEDECKT: bekannte Schlüssel haben sein Protokoll bis Seite {page}, Eintrag {item} unterschrieben; dies beruht auf dem, was sein Speicher danach sagt",
             "COUVERT PAR AUCUNE SIGNATURE : des clés connues ont signé son journal jusqu'à la page {page}, entrée {item} ; ceci repose sur ce que sa mémoire dit ensuite";
+        HeldAgainstNone: "HELD AGAINST NO KEY: it rests on what its memory says", "GEGEN KEINEN SCHLÜSSEL GEPRÜFT: es beruht auf dem, was sein Speicher sagt", "CONFRONTÉ À AUCUNE CLÉ : cela repose sur ce que dit sa mémoire";
         DoNotLoad: "Do not load it: {why}.", "Nicht belasten: {why}.", "Ne pas charger : {why}.";
         LaxerThan: "LAXER THAN THE DEFAULT: {which}", "MILDER ALS VORGESEHEN: {which}", "MOINS SÉVÈRE QUE PRÉVU : {which}";
         Proved: "PROVED", "BEWIESEN", "PROUVÉ";

@@ -41,9 +41,6 @@ phrases! {
         ShortProved: "proved", "bewiesen", "prouvée";
         ShortNotProved: "NOT PROVED", "NICHT BEWIESEN", "NON PROUVÉE";
         ShortNoKeys: "not held against keys", "an keinem Schlüssel geprüft", "confrontée à aucune clé";
-        ProofMeans: "A proof says that a known key signed what the log gives up to the last thing recorded; not what came after that, and not that the probe was where it should be.",
-            "Ein Nachweis sagt, dass ein bekannter Schlüssel unterschrieben hat, was das Protokoll bis zum zuletzt Aufgezeichneten ergibt; nicht, was danach kam, und nicht, dass der Fühler am richtigen Ort war.",
-            "Une preuve dit qu'une clé connue a signé ce que le journal donne jusqu'au dernier enregistrement ; pas ce qui est venu ensuite, ni que la sonde était à sa place.";
         Untrusted: "The log cannot be trusted: {why}.", "Dem Protokoll ist nicht zu trauen: {why}.", "Le journal n'est pas digne de confiance : {why}.";
 
         Specification: "Specification: {group}", "Vorgaben: {group}", "Spécification : {group}";
