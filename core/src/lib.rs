@@ -23,8 +23,10 @@
 pub mod cure;
 pub mod fixing;
 pub mod group;
+#[cfg(feature = "log")]
 pub mod log;
 pub mod probe;
 pub mod quantity;
 pub mod resin;
+#[cfg(feature = "seal")]
 pub mod seal;

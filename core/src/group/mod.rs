@@ -195,6 +195,7 @@ impl Group {
         })
     }
 
+    #[cfg(feature = "log")] // only a replay learns of them later
     /// Gives an empty group other settings and another rule.
     ///
     /// # Errors
@@ -244,6 +245,7 @@ impl Group {
         Some(self.fixings.get(number.place())?.stage(&self.watch.moment(i16::MAX)))
     }
 
+    #[cfg(feature = "log")] // only the log records them
     /// The grounds that [`Self::status`] gives.
     pub(crate) fn grounds(&self, number: FixingNumber) -> Option<Grounds> {
         Some(self.fixings.get(number.place())?.grounds())
