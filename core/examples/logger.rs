@@ -11,7 +11,8 @@ use holdoff_core::log::{
 };
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
-use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec};
+use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinError, ResinSpec};
+use std::error::Error;
 
 /// What the sensor's register holds, for ten minutes each: 12 °C, falling to 9 °C.
 const REGISTERS: [u16; 16] = [
@@ -24,7 +25,7 @@ const REGISTERS: [u16; 16] = [
 const ACCOUNT: [&str; 5] =
     ["minute 0: planned", "minute 10: working", "minute 14: curing", "minute 135: cured", "minute 140: released"];
 
-fn resin() -> Result<Resin, String> {
+fn resin() -> Result<Resin, ResinError> {
     let degrees = Count::from_degrees;
     let minutes = |minutes: u32| Span::from_seconds(minutes * 60);
     let limits = Limits {
@@ -43,33 +44,33 @@ fn resin() -> Result<Resin, String> {
     let (cartridge_least, cartridge_greatest, holes) = (degrees(5), degrees(40), Holes::NONE.with(Hole::Dry));
     let accrual = Accrual::Forbidden;
     let spec = ResinSpec { limits, cartridge_least, cartridge_greatest, holes, wet_factor: 2, accrual, bands: &bands };
-    Resin::new(&spec).map_err(|wrong| format!("{wrong:?}"))
+    Resin::new(&spec)
 }
 
 /// What happened is recorded first, then the engine takes it.
-fn take(logger: &mut Logger<RamMemory<'_>>, what: Happening) -> Result<(), String> {
+fn take(logger: &mut Logger<RamMemory<'_>>, what: Happening) -> Result<(), Box<dyn Error>> {
     match logger.happen(what, &mut |_| {}) {
-        Ok(Acknowledged::Stored(Verdict::NotApplicable(why))) => Err(format!("{what:?} does not apply: {why:?}")),
+        Ok(Acknowledged::Stored(Verdict::NotApplicable(why))) => Err(why.into()),
         Ok(Acknowledged::Stored(_)) => Ok(()),
-        Ok(Acknowledged::Lost { count }) => Err(format!("{count} readings found no room in the memory")),
-        Err(why) => Err(format!("{why:?}")),
+        Ok(Acknowledged::Lost { count }) => Err(format!("{count} readings found no room in the memory").into()),
+        Err(why) => Err(why.into()),
     }
 }
 
-fn account() -> Result<Vec<String>, String> {
+fn account() -> Result<Vec<String>, Box<dyn Error>> {
     let mut memory = [0xFF; 32 * 1024]; // as an EEPROM comes from the factory
     let mut logger = Logger::new(RamMemory(&mut memory), DeviceId(*b"example1").into());
-    logger.mount(&mut |_| {}, &mut |_| {}).map_err(|why| format!("{why:?}"))?;
+    logger.mount(&mut |_| {}, &mut |_| {})?;
     let unnamed = FileHash([0; 32]); // there is no resin file and no job file here
     let name = Bytes::new(b"invented").ok_or("a name of at most 32 bytes")?;
     let resin = ResinRecord { resin: resin()?, standing: Standing::Demo, file: unnamed, name };
     let job = Job { file: unnamed, settings: Settings::DEFAULT, rule: Rule::Coldest, period: Span::from_seconds(60) };
     let beginning = Beginning { firmware: [0, 1, 0], source: Source::Sensor(SensorKind::TwelveBit), resin, job };
-    logger.begin(&beginning).map_err(|why| format!("{why:?}"))?;
+    logger.begin(&beginning)?;
     let newton_metres = |whole: u32| Torque::from_hundredths(whole * 100);
     let torque = TorqueRange::new(newton_metres(18), newton_metres(22));
     let label = Bytes::new(b"quay stud 1").ok_or("a label of at most 16 bytes")?;
-    let fixing = logger.add(label, FixingSpec { hole: Hole::Dry, torque }).map_err(|why| format!("{why:?}"))?;
+    let fixing = logger.add(label, FixingSpec { hole: Hole::Dry, torque })?;
 
     let (mut lines, mut word) = (Vec::new(), "");
     for minute in 0..10 * REGISTERS.len() {
@@ -97,7 +98,7 @@ fn account() -> Result<Vec<String>, String> {
     Ok(lines)
 }
 
-fn main() -> Result<(), String> {
+fn main() -> Result<(), Box<dyn Error>> {
     let lines = account()?;
     assert_eq!(lines, ACCOUNT);
     println!("{}", lines.join("\n"));
@@ -107,7 +108,7 @@ fn main() -> Result<(), String> {
 #[cfg(test)]
 mod tests {
     #[test]
-    fn the_account_is_the_one_it_should_be() -> Result<(), String> {
+    fn the_account_is_the_one_it_should_be() -> Result<(), Box<dyn std::error::Error>> {
         super::main()
     }
 }

@@ -24,6 +24,8 @@ pub mod cure;
 pub mod fixing;
 pub mod group;
 #[cfg(feature = "log")]
+mod hex;
+#[cfg(feature = "log")]
 pub mod log;
 pub mod probe;
 pub mod quantity;

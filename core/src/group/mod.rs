@@ -65,6 +65,17 @@ pub enum GroupError {
     Full,
 }
 
+impl core::fmt::Display for GroupError {
+    fn fmt(&self, formatter: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        formatter.write_str(match self {
+            Self::AccrualNotPermitted => "the resin does not permit the accrual rule",
+            Self::Full => "the group has sixteen fixings",
+        })
+    }
+}
+
+impl core::error::Error for GroupError {}
+
 /// How many readings of each kind there were. A candidate that was confirmed is an accepted reading.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub struct Readings {

@@ -66,6 +66,7 @@ pub struct Head {
 
 /// Why bytes are no head.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[non_exhaustive]
 pub enum HeadError {
     /// No head has so many bytes.
     Length {

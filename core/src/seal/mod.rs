@@ -33,6 +33,7 @@ mod layout;
 mod qr;
 mod record;
 mod release;
+mod said;
 mod short;
 mod signature;
 mod wire;

@@ -90,6 +90,7 @@ pub struct SealedView<'a> {
 
 #[cfg(feature = "verify")]
 /// A record whose signature holds. Nothing outside the seal can make one.
+#[must_use = "what was signed is in it"]
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Verified {
     record: ReleaseRecord,
