@@ -1,10 +1,9 @@
-//! The cure engine, the log and the seal of holdoff.
+#![doc = include_str!("../README.md")]
 //!
-//! What the crate does: it decides, from what a logger or a replay tells it, what may be done with a bonded fixing:
-//! the rules stand in `docs/cure-rules.md`, and every item here names the rule it follows.
-//! What it does not do: read a clock, a file or a random source, allocate, use floating point, or panic.
+//! ## Rooms
+//! The rules stand in `docs/cure-rules.md` of the repository, and every item here names the rule it follows.
 //!
-//! Rooms, lower ones knowing nothing of higher ones:
+//! Lower rooms know nothing of higher ones:
 //! [`quantity`] < [`resin`] < [`probe`] < [`cure`] < [`fixing`] < [`group`] < [`log`] < [`seal`].
 //!
 //! The one public step is [`group::Group::step`]. The live device, a replay, a restart and a proof all call it.
@@ -24,8 +23,12 @@
 pub mod cure;
 pub mod fixing;
 pub mod group;
+#[cfg(feature = "log")]
+mod hex;
+#[cfg(feature = "log")]
 pub mod log;
 pub mod probe;
 pub mod quantity;
 pub mod resin;
+#[cfg(feature = "seal")]
 pub mod seal;

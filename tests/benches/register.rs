@@ -45,7 +45,7 @@ fn memory(number: u64, readings: i64) -> Vec<u8> {
         }
         raw += 16 * ((random() % 16 == 0) as i16 - (random() % 16 == 0) as i16);
         let reading = Happening::Reading { at: Instant::from_seconds(at), count: Count::new(raw) };
-        logger.happen(reading, &mut |_| {}).expect("room");
+        let _ = logger.happen(reading, &mut |_| {}).expect("room");
         // every second fixing is injected and seated, one after another
         let place = (minute / 80) as u8;
         let act = |action| {

@@ -114,7 +114,7 @@ impl Run<'_> {
             let page = logger.head().map(|head| head.page);
             let mut cured = false;
             let tell = &mut |event: Event| cured |= matches!(event, Event::Cured { .. });
-            logger.happen(what, tell).map_err(|error| said(&error))?;
+            let _ = logger.happen(what, tell).map_err(|error| said(&error))?;
             if cured {
                 turns = if page == logger.head().map(|head| head.page) { Has::No } else { Has::Yes };
             }

@@ -83,7 +83,7 @@ fn a_mount_of_64_kib_reads_at_most_132_kib_and_writes_nothing() {
         if logger.room().left <= logger.room().reserved {
             break;
         }
-        logger
+        let _ = logger
             .happen(Happening::Reading { at: Instant::from_seconds(at), count: Count::new(*count) }, &mut |_| {})
             .expect("room");
         at += 60;
@@ -160,7 +160,7 @@ fn sixteen_fixings_in_a_full_memory_all_get_their_release() {
     }
     while logger.is_losing() == Has::No {
         let count = Count::new(16 * 256 + 16 * ((at * 7919 % 64) as i16 - 32));
-        logger
+        let _ = logger
             .happen(Happening::Reading { at: Instant::from_seconds(at), count }, &mut |_| {})
             .expect("stored or lost");
         at += 60;
@@ -322,7 +322,7 @@ fn an_hour_in_which_the_wall_clock_was_not_read_is_told_apart() {
         }
         for minute in 0..60 {
             let at = Instant::from_seconds(hour(number) + 60 * minute);
-            logger.happen(Happening::Reading { at, count: Count::new(4096) }, &mut |_| {}).expect("room");
+            let _ = logger.happen(Happening::Reading { at, count: Count::new(4096) }, &mut |_| {}).expect("room");
         }
     }
     let log = Log::open(logger.memory().bytes(), &mut |_| {}).expect("a log");
@@ -435,7 +435,7 @@ fn a_release_is_signed_over_all_that_stands_before_it_also_when_the_memory_faile
             }
             let what =
                 Happening::Reading { at: Instant::from_seconds(at + 60 * number), count: Count::from_degrees(20) };
-            logger.happen(what, &mut |_| {}).expect("stored or lost");
+            let _ = logger.happen(what, &mut |_| {}).expect("stored or lost");
         }
         logger.memory_mut().revive();
         logger

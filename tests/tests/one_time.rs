@@ -118,7 +118,7 @@ fn an_instant_before_the_first_tie_has_no_date() {
         at: holdoff_core::quantity::Instant::from_seconds(first),
         count: holdoff_core::quantity::Count::from_degrees(16),
     };
-    device.logger.happen(reading, &mut |_| {}).expect("room");
+    let _ = device.logger.happen(reading, &mut |_| {}).expect("room");
     device.record(5, 16);
     let listing = list(device.memory()).expect("a log");
     let readings: Vec<String> = listing.sessions[0]

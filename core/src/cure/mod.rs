@@ -14,8 +14,10 @@ mod tally;
 
 pub use accrual::{WHOLE, accrued};
 pub(crate) use accrual::{further_to_whole, soonest_whole};
+pub(crate) use required::counted_needed;
+#[cfg(feature = "log")] // how many pages a cure takes
+pub(crate) use required::div_ceil;
 pub use required::served;
-pub(crate) use required::{counted_needed, div_ceil};
 pub use settings::{Laxer, Rule, Settings, SettingsError, Uncertainty};
 pub use tally::Tally;
 pub(crate) use tally::{Class, Recent, Running};

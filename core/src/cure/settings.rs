@@ -48,6 +48,7 @@ pub struct Settings {
 
 /// A setting out of its bounds (rule Q4).
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[non_exhaustive]
 pub enum SettingsError {
     /// The uncertainty is over 10 °C.
     Uncertainty,
@@ -58,6 +59,19 @@ pub enum SettingsError {
     /// The time to settle is over 1 h.
     Settle,
 }
+
+impl core::fmt::Display for SettingsError {
+    fn fmt(&self, formatter: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        formatter.write_str(match self {
+            Self::Uncertainty => "the uncertainty is over 10 °C",
+            Self::LongestGap => "the longest gap is not 1 s to 1 h",
+            Self::ClockPpm => "the clock allowance is over 10 000 ppm",
+            Self::Settle => "the time to settle is over 1 h",
+        })
+    }
+}
+
+impl core::error::Error for SettingsError {}
 
 impl Settings {
     /// 1.0 °C, 5 min, 100 ppm, 180 s.

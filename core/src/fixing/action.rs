@@ -92,3 +92,19 @@ pub enum NotApplicable {
     /// The fixing was cured by then, so a torque was not early. Should the hole turn out wet, it counts as loading all the same.
     Cured,
 }
+
+impl core::fmt::Display for NotApplicable {
+    fn fmt(&self, formatter: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        formatter.write_str(match self {
+            Self::NoSuchFixing => "the group has no such fixing",
+            Self::Stage => "the fixing is at another stage of its life",
+            Self::Earlier => "the action lies before the last one of this fixing",
+            Self::NotStricter => "the hole is declared so already, or as a stricter condition",
+            Self::InHoleTime => "the in-hole reading is older than 15 min, or later than the injection",
+            Self::InHoleRange => "the in-hole reading lies outside the sensor's range",
+            Self::Cured => "the fixing was cured by then, so the torque was not early",
+        })
+    }
+}
+
+impl core::error::Error for NotApplicable {}

@@ -65,6 +65,17 @@ pub enum GroupError {
     Full,
 }
 
+impl core::fmt::Display for GroupError {
+    fn fmt(&self, formatter: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        formatter.write_str(match self {
+            Self::AccrualNotPermitted => "the resin does not permit the accrual rule",
+            Self::Full => "the group has sixteen fixings",
+        })
+    }
+}
+
+impl core::error::Error for GroupError {}
+
 /// How many readings of each kind there were. A candidate that was confirmed is an accepted reading.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub struct Readings {
@@ -195,6 +206,7 @@ impl Group {
         })
     }
 
+    #[cfg(feature = "log")] // only a replay learns of them later
     /// Gives an empty group other settings and another rule.
     ///
     /// # Errors
@@ -244,6 +256,7 @@ impl Group {
         Some(self.fixings.get(number.place())?.stage(&self.watch.moment(i16::MAX)))
     }
 
+    #[cfg(feature = "log")] // only the log records them
     /// The grounds that [`Self::status`] gives.
     pub(crate) fn grounds(&self, number: FixingNumber) -> Option<Grounds> {
         Some(self.fixings.get(number.place())?.grounds())

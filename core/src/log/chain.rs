@@ -123,6 +123,7 @@ pub(crate) fn first_link(device: DeviceId) -> Link {
 }
 
 #[cfg(test)]
+#[allow(clippy::indexing_slicing, reason = "an index out of bounds must stop the test")]
 mod tests {
     extern crate std;
 

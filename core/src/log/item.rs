@@ -91,6 +91,7 @@ pub(crate) struct Plain {
 
 /// Why the bits of a page are not items.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[non_exhaustive]
 pub enum ItemError {
     /// The page's bits end before its items do.
     Short,

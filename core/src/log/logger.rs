@@ -45,6 +45,7 @@ pub struct Beginning {
 }
 
 /// That something was taken.
+#[must_use = "a reading may be lost, and an action may not apply"]
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Acknowledged {
     /// It is recorded, and this is what the engine says of it.

@@ -37,6 +37,7 @@ pub mod read;
 mod record;
 mod replay;
 mod room;
+mod said;
 mod scan;
 mod store;
 mod tag;

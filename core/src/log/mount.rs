@@ -175,6 +175,10 @@ pub(crate) struct Session {
 
 impl Session {
     /// Replays its pages in order. With a key, a page that it has not tagged makes the log untrusted.
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "each is another's: what is read from, with what, into what, and who is told"
+    )]
     pub(crate) fn replay(
         &mut self,
         memory: &mut impl Memory,

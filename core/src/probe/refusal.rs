@@ -16,3 +16,18 @@ pub enum Refusal {
     /// The supply was below what the probe or its converter needs, or could not be measured (R7).
     Supply,
 }
+
+impl core::fmt::Display for Refusal {
+    fn fmt(&self, formatter: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        formatter.write_str(match self {
+            Self::NotLater => "it is not later than the last accepted reading",
+            Self::Bus => "the bus did not answer, or the check of the transfer failed",
+            Self::OutOfRange => "it is outside the sensor's range",
+            Self::PowerUp => "it is what the sensor holds before its first conversion",
+            Self::Step => "it is too far from the last accepted reading",
+            Self::Supply => "the supply is too low for the probe, or could not be measured",
+        })
+    }
+}
+
+impl core::error::Error for Refusal {}

@@ -11,10 +11,14 @@
 //! nothing but a challenge says that there is no later one.
 
 use super::identity::{ChainHead, DeviceId, KeyId};
-use super::key::{PublicKey, SecretKey, SignatureBytes};
+#[cfg(feature = "verify")]
+use super::key::PublicKey;
+use super::key::{SecretKey, SignatureBytes};
 use super::record::WallClock;
 use super::release::NotSealed;
-use super::signature::{SealError, VerifyError};
+use super::signature::SealError;
+#[cfg(feature = "verify")]
+use super::signature::VerifyError;
 use crate::log::{self, Bytes, Has, Logger, Memory, clock_at};
 use crate::quantity::Instant;
 
@@ -62,6 +66,7 @@ pub struct Head {
 
 /// Why bytes are no head.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[non_exhaustive]
 pub enum HeadError {
     /// No head has so many bytes.
     Length {
@@ -218,6 +223,7 @@ impl<'a> HeadView<'a> {
         message_of(self.bytes, buffer)
     }
 
+    #[cfg(feature = "verify")]
     /// Verifies the signature with a key, and gives what was signed.
     ///
     /// # Errors

@@ -12,6 +12,7 @@ pub struct Label {
 
 /// Why a label is refused.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[non_exhaustive]
 pub enum LabelError {
     /// More than 16 bytes.
     TooLong {

@@ -16,7 +16,7 @@
 //!
 //! Invariants: a record is made from a [`crate::group::Group`] only, and only of a fixing that is released, or cured where
 //! no torque is specified; every release has a code of at most version 8; record and bytes belong to each other one to
-//! one; nothing counts as verified that did not pass [`SealedView::verify`] or [`HeadView::verify`].
+//! one; nothing counts as verified that did not pass `SealedView::verify` or `HeadView::verify` (feature `verify`).
 //! What it does not do: keep the log, read a clock or a random source, make keys, decide what may be loaded.
 
 mod base45;
@@ -33,6 +33,7 @@ mod layout;
 mod qr;
 mod record;
 mod release;
+mod said;
 mod short;
 mod signature;
 mod wire;
@@ -53,4 +54,6 @@ pub use qr::{MODULES, QUIET, Strength, Symbol, SymbolBuffers, SymbolError};
 pub use record::{Departure, End, Particulars, ReleaseRecord, ResinUse, WallClock};
 pub use release::{NotSealed, Unlogged, seal_release};
 pub use short::{SHORT_TEXT, ShortError, ShortForm};
-pub use signature::{CONTEXT, MOST_MESSAGE, MOST_SEALED, SealError, Sealed, SealedView, Verified, VerifyError};
+pub use signature::{CONTEXT, MOST_MESSAGE, MOST_SEALED, SealError, Sealed, SealedView};
+#[cfg(feature = "verify")]
+pub use signature::{Verified, VerifyError};

@@ -8,7 +8,9 @@
 
 use super::field::RecordError;
 use super::identity::KeyId;
-use super::key::{KeyError, PublicKey, SecretKey, SignatureBytes};
+#[cfg(feature = "verify")]
+use super::key::PublicKey;
+use super::key::{KeyError, SecretKey, SignatureBytes};
 use super::layout::MOST_RECORD;
 use super::record::ReleaseRecord;
 
@@ -86,12 +88,15 @@ pub struct SealedView<'a> {
     signature: SignatureBytes,
 }
 
+#[cfg(feature = "verify")]
 /// A record whose signature holds. Nothing outside the seal can make one.
+#[must_use = "what was signed is in it"]
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Verified {
     record: ReleaseRecord,
 }
 
+#[cfg(feature = "verify")]
 /// Why a signature does not hold.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum VerifyError {
@@ -132,6 +137,7 @@ impl<'a> SealedView<'a> {
         message_of(self.bytes, buffer)
     }
 
+    #[cfg(feature = "verify")]
     /// Verifies the signature with a key.
     ///
     /// # Errors
@@ -150,6 +156,7 @@ impl<'a> SealedView<'a> {
     }
 }
 
+#[cfg(feature = "verify")]
 impl Verified {
     /// What was signed.
     pub const fn record(&self) -> &ReleaseRecord {

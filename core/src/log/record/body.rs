@@ -12,6 +12,7 @@ pub const MOST_BODY: usize = 440;
 
 /// Why a record's bytes are not a record.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[non_exhaustive]
 pub enum BodyError {
     /// A record of no known kind.
     Tag {
