@@ -62,7 +62,7 @@ impl Line {
             label: speech.name(&code.label, code.number),
             group: group.to_owned(),
             // one that nobody proved lets nobody load
-            first: (code.void() == Is::Yes || code.verdict == Verdict::NotChecked).then(|| status.clone()),
+            first: (code.void() == Is::Yes || matches!(code.claim(), CodeClaim::NotChecked)).then(|| status.clone()),
             status,
             proof: "",
             cured: None,
