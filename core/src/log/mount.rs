@@ -129,17 +129,17 @@ pub(crate) fn mount_in_place<M: Memory>(
         return Err(MountError::Device { found, expected: device });
     }
     let (home, mirror) = look_closer(memory, geometry, &mut newest, &mut buffer).map_err(MountError::Memory)?;
-    if Page::find(&buffer).is_ok_and(|page| !page.is_of(&key)) {
+    let Ok(page) = Page::find(&buffer) else {
+        return Err(MountError::NoLog); // it was whole a moment ago
+    };
+    if !page.is_of(&key) {
         return Err(MountError::Foreign { number: newest.number });
     }
     if newest.tail == Tail::Missing {
         replay.distrust(Why::Tail, tell);
     }
     replay.finish(tell);
-    let open = Page::find(&buffer).ok().map(|page| Open::found(&page, replay.habit(), &key, home, mirror));
-    let Some(open) = open else {
-        return Err(MountError::NoLog); // it was whole a moment ago
-    };
+    let open = Open::found(&page, replay.habit(), &key, home, mirror);
     store.found(geometry, Some(open), replay.free_below());
     Ok(Report { pages: Some(pages), trust: replay.trust(), findings })
 }
