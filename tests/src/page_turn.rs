@@ -9,9 +9,9 @@ use crate::emulator::Held;
 use crate::log_sample::owner_of;
 use crate::memory::FakeMemory;
 use holdoff_core::group::{Event, FixingNumber, Happening};
-use holdoff_core::log::{Batch, Beginning, Bytes, ClockTie, Has, Item, Logger, PAGE, Page, Record, ResinRecord, mount};
+use holdoff_core::log::{Batch, Beginning, Bytes, ClockTie, Has, Item, Logger, PAGE, Page, Record, mount};
 use holdoff_core::quantity::Instant;
-use holdoff_core::seal::{SecretKey, is_head_due, seal_head};
+use holdoff_core::seal::{SecretKey, seal_due_head};
 
 /// Text in the batches of a job.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -56,13 +56,9 @@ struct Run<'a> {
 pub fn filler(image: &[u8], seed: [u8; 32]) -> Result<Filler, String> {
     let held = Held::of(image).map_err(|error| error.to_string())?.ok_or("a blank memory")?;
     let replay = &held.replay;
-    let (Some(identity), Some(named), Some(job), Some(group)) =
-        (replay.identity(), replay.resin(), replay.job(), replay.group())
-    else {
+    let (Some(identity), Some(resin), Some(job)) = (replay.identity(), replay.resin_record(), replay.job()) else {
         return Err("no session".to_owned());
     };
-    let resin =
-        ResinRecord { resin: group.resin().clone(), standing: named.standing, file: named.file, name: named.name };
     let beginning = Beginning { firmware: identity.firmware, source: identity.source, resin, job: *job };
     let key = SecretKey::from_seed(seed).map_err(|error| format!("{error:?}"))?;
     let run = Run { beginning, items: &held.items, seed, key, size: image.len() };
@@ -119,17 +115,13 @@ impl Run<'_> {
                 turns = if page == logger.head().map(|head| head.page) { Has::No } else { Has::Yes };
             }
         }
-        if is_head_due(&logger) == Has::Yes {
-            seal_head(&mut logger, &self.key).map_err(|error| said(&error))?;
-        }
+        seal_due_head(&mut logger, &self.key).map_err(|error| said(&error))?;
         Ok((logger, turns))
     }
 
     /// What the board does before something is recorded.
     fn settle(&self, logger: &mut Logger<FakeMemory>, at: Instant, hour: &mut Option<i64>) -> Result<(), String> {
-        if is_head_due(logger) == Has::Yes {
-            seal_head(logger, &self.key).map_err(|error| format!("{error:?}"))?;
-        }
+        seal_due_head(logger, &self.key).map_err(|error| format!("{error:?}"))?;
         let this = at.seconds().div_euclid(3600);
         if hour.is_none_or(|before| this > before) {
             *hour = Some(this);

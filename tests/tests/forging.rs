@@ -13,13 +13,13 @@ use holdoff::words::Speech;
 use holdoff_core::fixing::{Action, Cartridge, Injection};
 use holdoff_core::group::{FixingNumber, Happening};
 use holdoff_core::log::{
-    Beginning, Bytes, ClockTie, DeviceId, Has, Item, Logger, Owner, PAGE, Page, PageKey, Record, Source, StageWord,
-    mount, read::Log,
+    Beginning, Bytes, ClockTie, DeviceId, Item, Logger, Owner, PAGE, Page, PageKey, Record, Source, StageWord, mount,
+    read::Log,
 };
 use holdoff_core::quantity::{Count, Instant, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::{
-    BatchHash, DeviceId as SealedId, SecretKey, Unlogged, WallClock, answer, is_head_due, seal_head, seal_release,
+    BatchHash, DeviceId as SealedId, SecretKey, Unlogged, WallClock, answer, seal_due_head, seal_release,
 };
 use holdoff_tests::log_sample::{beginning, device_of, fixing, owner_of, retagged, spec};
 use holdoff_tests::memory::FakeMemory;
@@ -114,8 +114,8 @@ fn drive(logger: &mut Logger<FakeMemory>, ops: &[Op], copied: &[Signed], key: Op
                 continue;
             }
         };
-        if let (Some(key), Has::Yes) = (key, is_head_due(logger)) {
-            let _ = seal_head(logger, key);
+        if let Some(key) = key {
+            let _ = seal_due_head(logger, key);
         }
         let (Happening::Reading { at, .. } | Happening::Action { at, .. }) = what else { panic!("{what:?}") };
         let this = at.seconds().div_euclid(3600);
@@ -132,8 +132,8 @@ fn drive(logger: &mut Logger<FakeMemory>, ops: &[Op], copied: &[Signed], key: Op
             }
         }
     }
-    if let (Some(key), Has::Yes) = (key, is_head_due(logger)) {
-        let _ = seal_head(logger, key);
+    if let Some(key) = key {
+        let _ = seal_due_head(logger, key);
     }
 }
 

@@ -185,6 +185,12 @@ impl Replay {
         self.resin.as_ref()
     }
 
+    /// The resin as it was recorded, put together again; `None` before resin and job were read.
+    pub fn resin_record(&self) -> Option<ResinRecord> {
+        let ResinName { standing, file, name } = self.resin?;
+        Some(ResinRecord { resin: self.group()?.resin().clone(), standing, file, name })
+    }
+
     /// The job.
     pub const fn job(&self) -> Option<&Job> {
         self.job.as_ref()

@@ -16,10 +16,10 @@ use super::key::PublicKey;
 use super::key::{SecretKey, SignatureBytes};
 use super::record::WallClock;
 use super::release::NotSealed;
-use super::signature::SealError;
 #[cfg(feature = "verify")]
 use super::signature::VerifyError;
-use crate::log::{self, Bytes, Has, Logger, Memory, clock_at};
+use super::signature::{SealError, joined};
+use crate::log::{self, Bytes, Has, Logger, Memory};
 use crate::quantity::Instant;
 
 /// What stands before the head in the signed message.
@@ -40,8 +40,7 @@ pub const MOST_SEALED_HEAD: usize = ANSWER + SIGNATURE;
 /// Bytes that the record of a head can be expected to take: head and signature with their frame.
 const MOST_RECORDED: usize = PLAIN + SIGNATURE + 4;
 /// Most bytes of a signed message.
-pub const MOST_HEAD_MESSAGE: usize = MOST_MESSAGE;
-const MOST_MESSAGE: usize = HEAD_CONTEXT.len() + ANSWER;
+pub const MOST_HEAD_MESSAGE: usize = HEAD_CONTEXT.len() + ANSWER;
 
 /// Where a log stood, and when.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -168,12 +167,10 @@ impl SealedHead {
         let mut bytes = [0; ANSWER];
         let length = head.write(&mut bytes);
         let head = bytes.get(..length).unwrap_or_default();
-        let mut message = [0; MOST_MESSAGE];
-        let signature = key.sign(message_of(head, &mut message)).map_err(SealError::Key)?;
-        let mut made = Self { bytes: [0; MOST_SEALED_HEAD], used: length.saturating_add(SIGNATURE) };
-        for (to, from) in made.bytes.iter_mut().zip(head.iter().chain(&signature)) {
-            *to = *from;
-        }
+        let mut message = [0; MOST_HEAD_MESSAGE];
+        let signature = key.sign(joined(&HEAD_CONTEXT, head, &mut message)).map_err(SealError::Key)?;
+        let mut made = Self { bytes: [0; MOST_SEALED_HEAD], used: 0 };
+        made.used = joined(head, &signature, &mut made.bytes).len();
         Ok(made)
     }
 
@@ -220,7 +217,7 @@ impl<'a> HeadView<'a> {
 
     /// What was signed: the context and the head's bytes. For verifying by other means.
     pub fn message<'b>(&self, buffer: &'b mut [u8; MOST_HEAD_MESSAGE]) -> &'b [u8] {
-        message_of(self.bytes, buffer)
+        joined(&HEAD_CONTEXT, self.bytes, buffer)
     }
 
     #[cfg(feature = "verify")]
@@ -233,27 +230,17 @@ impl<'a> HeadView<'a> {
         if named != given {
             return Err(VerifyError::OtherKey { named, given });
         }
-        let mut buffer = [0; MOST_MESSAGE];
-        let signed = key.has_signed(message_of(self.bytes, &mut buffer), &self.signature);
+        let mut buffer = [0; MOST_HEAD_MESSAGE];
+        let signed = key.has_signed(self.message(&mut buffer), &self.signature);
         if signed { Ok(self.head) } else { Err(VerifyError::Signature) }
     }
-}
-
-fn message_of<'b>(head: &[u8], buffer: &'b mut [u8; MOST_MESSAGE]) -> &'b [u8] {
-    for (to, from) in buffer.iter_mut().zip(HEAD_CONTEXT.iter().chain(head)) {
-        *to = *from;
-    }
-    buffer.get(..HEAD_CONTEXT.len().saturating_add(head.len())).unwrap_or_default()
 }
 
 /// Where the log stands; of a blank memory nowhere, with a seal value of zeros.
 fn head_of<M: Memory>(logger: &Logger<M>, key: &SecretKey, at: Instant, challenge: Option<[u8; CHALLENGE]>) -> Head {
     let none = log::ChainHead { page: 0, items: 0, value: [0; 32] };
     let log::ChainHead { page, items, value } = logger.head().unwrap_or(none);
-    let clock = match clock_at(logger.session().holds(), at) {
-        Some((ahead, offset_minutes)) => WallClock::Tied { ahead, offset_minutes },
-        None => WallClock::Unknown,
-    };
+    let clock = WallClock::at(logger.session().holds(), at);
     let (device, key) = (DeviceId(logger.device().0), key.public().id());
     Head { device, key, page, items, chain: ChainHead::of_digest(&value), at, clock, challenge }
 }
@@ -267,8 +254,19 @@ pub fn is_head_due<M: Memory>(logger: &Logger<M>) -> Has {
     }
 }
 
-/// Signs where the log stands, and records it. To be done before anything else is recorded whenever
-/// [`is_head_due`] says so: the device and a replay then write the same bytes.
+/// Signs where the log stands, and records it, where that is due. To be done before anything else is recorded: the device and
+/// a replay then write the same bytes.
+///
+/// # Errors
+/// Why not; the log is as it was.
+pub fn seal_due_head<M: Memory>(logger: &mut Logger<M>, key: &SecretKey) -> Result<(), NotSealed> {
+    match is_head_due(logger) {
+        Has::Yes => seal_head(logger, key),
+        Has::No => Ok(()),
+    }
+}
+
+/// Signs where the log stands, and records it, due or not.
 ///
 /// # Errors
 /// Why not; the log is as it was.

@@ -44,7 +44,7 @@ pub use counted::CountedSeconds;
 pub use field::{Field, RecordError, Unrecordable};
 pub use head::{
     CHALLENGE, HEAD_CONTEXT, Head, HeadError, HeadView, MOST_HEAD_MESSAGE, MOST_SEALED_HEAD, SealedHead, answer,
-    is_head_due, seal_head,
+    is_head_due, seal_due_head, seal_head,
 };
 pub use identity::{BatchHash, ChainHead, DeviceId, JobHash, KeyId, ResinHash};
 pub use key::{KeyError, PublicKey, SecretKey, SignatureBytes};

@@ -18,6 +18,7 @@ use super::layout::MOST_RECORD;
 use crate::cure::{Rule, Settings, served};
 use crate::fixing::{Stage, Status, TorqueRange};
 use crate::group::{FixingNumber, Group};
+use crate::log::{Hold, clock_at};
 use crate::quantity::{Count, Fine, Instant, Torque};
 use crate::resin::Hole;
 
@@ -42,6 +43,16 @@ pub enum WallClock {
     },
     /// The wall clock was never set, or had stopped.
     Unknown,
+}
+
+impl WallClock {
+    /// By the tie that labels an instant.
+    pub fn at(holds: &[Hold], at: Instant) -> Self {
+        match clock_at(holds, at) {
+            Some((ahead, offset_minutes)) => Self::Tied { ahead, offset_minutes },
+            None => Self::Unknown,
+        }
+    }
 }
 
 /// How the fixing was finished.

@@ -61,10 +61,8 @@ impl Sealed {
         let record = record.emit(&mut buffer);
         let mut message = [0; MOST_MESSAGE];
         let signature = key.sign(message_of(record, &mut message)).map_err(SealError::Key)?;
-        let mut made = Self { bytes: [0; MOST_SEALED], used: record.len().saturating_add(SIGNATURE) };
-        for (to, from) in made.bytes.iter_mut().zip(record.iter().chain(&signature)) {
-            *to = *from;
-        }
+        let mut made = Self { bytes: [0; MOST_SEALED], used: 0 };
+        made.used = joined(record, &signature, &mut made.bytes).len();
         Ok(made)
     }
 
@@ -166,8 +164,13 @@ impl Verified {
 
 /// The context and the record in one piece; a record longer than any would be cut and so verify as nothing.
 fn message_of<'b>(record: &[u8], buffer: &'b mut [u8; MOST_MESSAGE]) -> &'b [u8] {
-    for (to, from) in buffer.iter_mut().zip(CONTEXT.iter().chain(record)) {
+    joined(&CONTEXT, record, buffer)
+}
+
+/// Two pieces one behind the other; nothing where the buffer has no room for both.
+pub(super) fn joined<'b>(first: &[u8], second: &[u8], buffer: &'b mut [u8]) -> &'b [u8] {
+    for (to, from) in buffer.iter_mut().zip(first.iter().chain(second)) {
         *to = *from;
     }
-    buffer.get(..CONTEXT.len().saturating_add(record.len())).unwrap_or_default()
+    buffer.get(..first.len().saturating_add(second.len())).unwrap_or_default()
 }

@@ -11,7 +11,7 @@ use crate::board::{Board, Bus, Lines};
 use crate::tell::tell;
 use holdoff_core::fixing::Grounds;
 use holdoff_core::group::{Event, FixingNumber, Happening};
-use holdoff_core::log::{Acknowledged, ClockTie, Has, LogError, StageSeen, StoreError, clock_at};
+use holdoff_core::log::{Acknowledged, ClockTie, Has, LogError, StageSeen, StoreError};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
 use holdoff_core::seal::{BatchHash, NotSealed, SecretKey, Unlogged, WallClock, is_head_due, seal_head, seal_release};
@@ -179,10 +179,7 @@ impl<B: Board> Works<B> {
         // by the tie that was in force when it was released, also where it is signed later
         let stage = self.logger.group().and_then(|group| group.stage(fixing));
         let at = stage.and_then(|stage| StageSeen::of(stage, Grounds::NONE).since);
-        let clock = match at.and_then(|at| clock_at(self.logger.session().holds(), at)) {
-            Some((ahead, offset_minutes)) => WallClock::Tied { ahead, offset_minutes },
-            None => WallClock::Unknown,
-        };
+        let clock = at.map_or(WallClock::Unknown, |at| WallClock::at(self.logger.session().holds(), at));
         let unlogged = Unlogged { label, batch, clock };
         seal_release(&mut self.logger, fixing, &unlogged, &key).map_err(|error| match error {
             // a signature that does not verify is a memory or a processor that erred: it is made again

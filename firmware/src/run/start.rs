@@ -9,7 +9,7 @@
 //! that says less has not advanced.
 
 use super::in_hole::InHoles;
-use super::measure::HEAD_MS;
+use super::measure::{HEAD_MS, secret_key};
 use super::time::{NoTime, Now};
 use super::{Key, Stuck, VERSION, Works};
 use crate::board::{Board, Bus, Lines};
@@ -79,7 +79,7 @@ impl<B: Board> Works<B> {
     pub(super) fn start(&mut self, board: &mut B) {
         let uptime = board.uptime_ms();
         tell!(start(VERSION, B::NAME, board.reset_cause()));
-        let key = board.key_seed().and_then(|seed| SecretKey::from_seed(seed).ok());
+        let key = secret_key(board);
         self.key = if key.is_some() { Key::There } else { Key::Missing };
         let tags = key.as_ref().map_or(PageKey::KNOWN, SecretKey::page_key);
         let public = key.map(|key| key.public());

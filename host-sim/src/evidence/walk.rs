@@ -17,8 +17,7 @@ use holdoff_core::fixing::{Action, FixingSpec, Stage};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
 use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{
-    Batch, Item, ItemRead, Loss, MountError, Outcome, Page, Record, Replay, ResinRecord, StageSeen, StageWord,
-    head_after, head_of,
+    Batch, Item, ItemRead, Loss, MountError, Outcome, Page, Record, Replay, StageSeen, StageWord, head_after, head_of,
 };
 use holdoff_core::quantity::Instant;
 use holdoff_core::seal::{ChainHead, SealedView};
@@ -274,7 +273,7 @@ impl Gathering {
     /// The session, or what is left of it where its beginning is missing.
     fn end(self, first_page: u32, end: (u32, u16), replay: &Replay) -> Result<Session, Stump> {
         let untrusted = Untrusted::of(replay.trust());
-        let beginning = replay.group().zip(replay.identity()).zip(replay.resin().zip(replay.job()));
+        let beginning = replay.group().zip(replay.identity()).zip(replay.resin_record().zip(replay.job()));
         let Some(((group, identity), (resin, job))) = beginning else {
             return Err(Stump {
                 first_page,
@@ -301,12 +300,7 @@ impl Gathering {
             first_page,
             end,
             identity: *identity,
-            resin: ResinRecord {
-                resin: group.resin().clone(),
-                standing: resin.standing,
-                file: resin.file,
-                name: resin.name,
-            },
+            resin,
             job: *job,
             group: group.clone(),
             wall: self.wall,

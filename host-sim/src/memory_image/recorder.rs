@@ -13,11 +13,11 @@ use crate::trace::Row;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
 use holdoff_core::log::{
-    Acknowledged, Beginning, Bytes, ClockTie, DeviceId, Has, Job, LogError, Logger, MissingCause, Owner, RamMemory,
+    Acknowledged, Beginning, Bytes, ClockTie, DeviceId, Job, LogError, Logger, MissingCause, Owner, RamMemory,
     ResinRecord, Source, Standing, mount,
 };
 use holdoff_core::quantity::{Instant, Span};
-use holdoff_core::seal::{BatchHash, NotSealed, Unlogged, WallClock, is_head_due, seal_head, seal_release};
+use holdoff_core::seal::{BatchHash, NotSealed, Unlogged, WallClock, seal_due_head, seal_release};
 
 /// Version of what writes the log.
 const WRITER: [u8; 3] = [0, 1, 0];
@@ -248,10 +248,7 @@ impl<'a> Recorder<'a> {
 
     /// Signs where the log stands, where that is due.
     fn sign_head(&mut self) -> Result<(), String> {
-        match is_head_due(&self.logger) {
-            Has::Yes => seal_head(&mut self.logger, self.loaded.key.key()).map_err(|error| not_sealed(error, 0)),
-            Has::No => Ok(()),
-        }
+        seal_due_head(&mut self.logger, self.loaded.key.key()).map_err(|error| not_sealed(error, 0))
     }
 }
 
