@@ -29,8 +29,12 @@ HOLES = ["dry", "wet", "flooded"]
 STAGES = "planned refused working curing held cured released rejected accepted-as-is removed".split()
 REASONS = (
     "past-date no-reading too-cold too-warm cartridge hole-excluded seated-late not-seated below-reject held-too-long "
-    "loaded-early above-reject over-torque untrusted-log probe-not-settled"
+    "loaded-early above-reject over-torque untrusted-log probe-not-settled not-cleaned nozzle underfilled not-to-depth"
 ).split()
+# The mark in a tag of a record that a reader may pass over.
+MARK = 128
+CLEANING = ["blow", "brush", "rinse", "dust-extracting-bit"]
+FACTS = ["not declared", "yes", "no"]
 LAXER = ["uncertainty", "longest-gap", "clock-ppm", "settle"]
 
 
@@ -199,6 +203,7 @@ def batch(body):
 def action(body):
     packed = body.u8()
     names = ["inject", "carried-out", "seat", "hole", "torque", "decide", "decide", "torqued-early"]
+    names += ["clean", "nozzle", "discard", "seating"]
     kind = packed >> 4
     record = {"action": names[below(len(names), kind)], "fixing": packed & 15, "at_s": body.t()}
     raw = {}
@@ -212,7 +217,12 @@ def action(body):
         raw["hole"] = HOLES[below(len(HOLES), body.u8())]
     elif kind in (4, 7):
         raw["torque"] = body.n()
-    elif kind >= 5:
+    elif kind == 8:
+        raw["work"], raw["count"], raw["took_s"] = CLEANING[below(len(CLEANING), body.u8())], body.u8(), body.n()
+    elif kind == 11:
+        packed = body.u8()
+        raw["excess"], raw["depth"] = (FACTS[below(len(FACTS), code)] for code in (packed & 15, packed >> 4))
+    elif kind in (5, 6):
         raw["decision"] = "accept" if kind == 5 else "remove"
     return record | {"raw": raw}
 
@@ -248,9 +258,41 @@ def stage(body):
     return record | {"reasons": [word for bit, word in enumerate(REASONS) if grounds >> bit & 1]}
 
 
+def demands(body):
+    flags, within = below(8, body.u8()), body.n()
+    steps = [{"kind": CLEANING[below(len(CLEANING), body.u8())], "count": body.u8()} for _ in range(below(9, body.u8()))]
+    need(1 <= within <= 14 * 86400, "an age of a cleaning out of bounds")
+    need(bool(flags >> 2) == (within > 86400), "an age of a cleaning that is not said to be laxer")
+    need(all(step["count"] for step in steps), "a step that is done no times")
+    need(all(a["kind"] != b["kind"] for a, b in zip(steps, steps[1:])), "neighbours of one kind")
+    need(steps or not flags & 1, "a record of nothing")
+    words = ["required" if flags >> bit & 1 else "noted" for bit in (0, 1)]
+    record = {"cleaning": steps, "cleaning_record": words[0], "clean_within_s": within, "nozzle_record": words[1]}
+    return record
+
+
+def person(body):
+    record = {"person": below(8, body.u8())}
+    record["name"], content = body.text(16)
+    return record | {"raw": {"name_hex": content}}
+
+
+def hands(body):
+    code = below(9, body.u8())
+    return {"person": code - 1 if code else None}
+
+
 def supply(body):
     at, code = body.t(), below(65537, body.n())
     return {"at_s": at, "millivolts": code - 1 if code else None}
+
+
+def passed_over(tag):
+    def fields(body):
+        body.take(len(body.content))
+        return {"tag": tag}
+
+    return fields
 
 
 RECORDS = {
@@ -269,8 +311,11 @@ RECORDS = {
     13: ("release", release),
     14: ("stage", stage),
     15: ("candidate-accepted", lambda body: {"at_s": body.t(), "count": body.s()}),
-    16: ("supply", supply),
+    16: ("demands", demands),
     17: ("head", signed_head),
+    MARK: ("supply", supply),
+    MARK | 1: ("person", person),
+    MARK | 2: ("hands", hands),
 }
 
 
@@ -335,8 +380,8 @@ def read_items(page):
                 tag = coder.bits(8)
                 length = below(441, coder.number())
                 body = Body(bytes(coder.bits(8) for _ in range(length)), last_at)
-                need(tag in RECORDS, f"tag {tag} is none")
-                name, fields = RECORDS[tag]
+                need(tag in RECORDS or tag & MARK, f"tag {tag} is none")
+                name, fields = RECORDS.get(tag, ("passed-over", passed_over(tag)))
                 item = {"kind": name} | fields(body)
                 need(body.at == length, "a body too long for its fields")
                 if name == "power-up":

@@ -4,7 +4,7 @@
 
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
-use holdoff::replay::{Plan, Unwatched, build, run};
+use holdoff::replay::{Hands, Plan, Unwatched, build, run};
 use holdoff::trace::{Options, Trace};
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_tests::invented;
@@ -68,7 +68,7 @@ fn rows_with_an_offset(bencher: Bencher) {
 fn rows_through_the_engine(bencher: Bencher) {
     let resin = holdoff_tests::engine::resin(&invented::s1());
     bencher.counter(ItemsCount::new(ROWS)).bench(|| {
-        let plan = Plan { fixings: Vec::new() };
+        let plan = Plan { fixings: Vec::new(), hands: Hands::NONE };
         let group =
             build(&resin, Settings::DEFAULT, Rule::Coldest, &plan).expect("the coldest rule is always permitted");
         let mut trace = Trace::new("bench.csv", black_box(&ZULU[..]), &Options::default()).expect("a header");

@@ -1,15 +1,20 @@
 //! The engine, fed with the reference's histories and made to report in the reference's words.
 
-use crate::reference::{self, Act, History, RefResin, Report, RowKind, Step, ceil_to_counts, floor_to_counts};
+use crate::reference::{
+    self, Act, History, RefDemands, RefResin, Report, RowKind, Step, Work, ceil_to_counts, floor_to_counts,
+};
 use holdoff_core::cure::{Rule, Settings, Uncertainty, WHOLE};
-use holdoff_core::fixing::{Action, Cartridge, Decision, FixingSpec, InHole, Injection, Stage, Status, TorqueRange};
+use holdoff_core::fixing::{
+    Action, Cartridge, CleaningDone, CleaningKind, CleaningStep, Decision, Declaration, Demands, Fact, FixingSpec,
+    InHole, Injection, Needs, SeatingFacts, Stage, Status, TorqueRange,
+};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Happening, Readings, Verdict};
 use holdoff_core::probe::{Refusal, SENSOR_GREATEST, SENSOR_LEAST};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec};
 use num::{BigInt, BigRational};
 
-/// A group with one fixing, as the history describes them.
+/// A group with the fixing of the history, and its neighbour where it has one.
 pub fn group(history: &History) -> (Group, FixingNumber) {
     let settings = &history.settings;
     let uncertainty = Uncertainty::from_counts(small(ceil_to_counts(&settings.uncertainty))).expect("bounded");
@@ -26,7 +31,11 @@ pub fn group(history: &History) -> (Group, FixingNumber) {
         let torque = |hundredths| Torque::from_hundredths(small(hundredths));
         TorqueRange::new(torque(least), torque(greatest)).expect("ordered")
     });
+    group.demand(demands(&history.demands));
     let number = group.add(&FixingSpec { hole: hole(history.hole), torque }).expect("the first fits");
+    if !history.neighbour.is_empty() {
+        group.add(&FixingSpec { hole: hole(history.hole), torque: None }).expect("the second fits");
+    }
     (group, number)
 }
 
@@ -67,6 +76,7 @@ pub fn happenings(history: &History, fixing: FixingNumber) -> Vec<Happening> {
         .map(|step| match step {
             Step::Row(row) => row_of(&history.rows[row]),
             Step::Act(act) => act_of(history, fixing, &history.acts[act]),
+            Step::Neighbour(act) => act_of(history, NEIGHBOUR, &history.neighbour[act]),
         })
         .collect()
 }
@@ -110,6 +120,15 @@ fn act_of(history: &History, fixing: FixingNumber, act: &Act) -> Happening {
             past_from: use_by_end.map(Instant::from_seconds),
         }),
         Act::Seat { .. } => Action::Seat,
+        Act::Clean { work, times, .. } => {
+            let done = CleaningDone { kind: kind(*work), count: small(*times), took: Span::ZERO };
+            Action::Declare(Declaration::Cleaned(done))
+        }
+        Act::NewNozzle { .. } => Action::Declare(Declaration::NewNozzle),
+        Act::Discard { .. } => Action::Declare(Declaration::Discarded),
+        Act::Seating { excess, depth, .. } => {
+            Action::Declare(Declaration::Seating(SeatingFacts { excess: fact(*excess), depth: fact(*depth) }))
+        }
         Act::Hole { to, .. } => Action::Hole(hole(*to)),
         Act::CarriedOut { .. } => Action::CarriedOut,
         Act::Torque { hundredths, .. } => Action::Torque(Torque::from_hundredths(small(*hundredths))),
@@ -157,7 +176,49 @@ pub fn report(history: &History, status: &Status, readings: Readings) -> Report 
         refused: readings.refused,
         missing: readings.missing,
         outside_at_seating: status.outside_at_seating.map(|count| i64::from(count.raw())),
+        cleaned: status.declared.cleaned,
+        even: status.declared.even,
+        facts: (told(status.declared.facts.excess), told(status.declared.facts.depth)),
         reasons: status.grounds.iter().map(|ground| ground.word().to_owned()).collect(),
+    }
+}
+
+/// The neighbour's number.
+const NEIGHBOUR: FixingNumber = match FixingNumber::new(1) {
+    Some(second) => second,
+    None => unreachable!(),
+};
+
+/// The demands in the engine's form.
+pub fn demands(demands: &RefDemands) -> Demands {
+    let steps = demands.cleaning.iter().map(|(work, times)| CleaningStep { kind: kind(*work), count: small(*times) });
+    let needs = |required| if required { Needs::Required } else { Needs::Noted };
+    let made = Demands::new(steps, needs(demands.cleaning_required), needs(demands.nozzle_required));
+    made.and_then(|made| made.with_clean_within(Span::from_seconds(small(demands.clean_within)))).expect("bounded")
+}
+
+fn kind(work: Work) -> CleaningKind {
+    match work {
+        Work::Blow => CleaningKind::Blow,
+        Work::Brush => CleaningKind::Brush,
+        Work::Rinse => CleaningKind::Rinse,
+        Work::ExtractingBit => CleaningKind::ExtractingBit,
+    }
+}
+
+fn fact(said: Option<bool>) -> Fact {
+    match said {
+        Some(true) => Fact::Yes,
+        Some(false) => Fact::No,
+        None => Fact::NotDeclared,
+    }
+}
+
+fn told(fact: Fact) -> Option<bool> {
+    match fact {
+        Fact::Yes => Some(true),
+        Fact::No => Some(false),
+        Fact::NotDeclared => None,
     }
 }
 

@@ -4,7 +4,7 @@
 //! [30, 40) 60; else not permitted. A wet hole doubles. No published cure-time table is free of a product, hence an
 //! invented one. Working times are 30 min throughout: the check values say nothing of them.
 
-use crate::reference::{Act, Decimal, History, Hole, RefBand, RefResin, RefSettings, Row, RowKind, Rule};
+use crate::reference::{Act, Decimal, History, Hole, RefBand, RefDemands, RefResin, RefSettings, Row, RowKind, Rule};
 use num::BigRational;
 
 /// Edges in °C and cure times in minutes of S1.
@@ -48,7 +48,8 @@ pub fn settings(uncertainty: &str, longest_gap: u64, clock_ppm: u64) -> RefSetti
 pub fn plain(rows: Vec<RowKind>, settings: RefSettings, hole: Hole, rule: Rule, (inject, seat): (i64, i64)) -> History {
     let acts =
         vec![Act::Inject { at: inject, in_hole: None, cartridge: None, use_by_end: None }, Act::Seat { at: seat }];
-    History { resin: s1(), settings, hole, rule, rows, acts, torque: None }
+    let (demands, neighbour) = (RefDemands::none(), Vec::new());
+    History { resin: s1(), settings, hole, rule, rows, acts, torque: None, demands, neighbour }
 }
 
 /// A row.

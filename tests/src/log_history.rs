@@ -5,13 +5,13 @@
 //! sessions come on top, and a small memory that wraps and fills.
 
 use crate::engine;
-use crate::reference::{self, History, random_history};
+use crate::reference::{self, Act, History, RefDemands, random_deed};
 use holdoff_core::cure::Settings;
-use holdoff_core::fixing::{FixingSpec, TorqueRange};
+use holdoff_core::fixing::{Demands, FixingSpec, TorqueRange};
 use holdoff_core::group::{FixingNumber, Happening};
 use holdoff_core::log::{
-    Acknowledged, Batch, Beginning, Bytes, ClockTie, FileHash, Job, LogError, Logger, Memory, ResinRecord, Source,
-    Standing,
+    Acknowledged, Batch, Beginning, Bytes, ClockTie, FileHash, Job, LogError, Logger, Memory, Person, PersonNumber,
+    ResinRecord, Source, Standing,
 };
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Instant, Span, Torque};
@@ -23,6 +23,12 @@ use holdoff_core::resin::Hole;
 pub enum Op {
     /// A session begins.
     Begin(Beginning),
+    /// The job's demands are recorded.
+    Demand(Demands),
+    /// A person of the job.
+    Person(Person),
+    /// Whose hands act from here on.
+    Hands(Option<PersonNumber>),
     /// A fixing is added.
     Add(Bytes<16>, FixingSpec),
     /// A batch is noted.
@@ -52,7 +58,7 @@ pub struct Life {
 
 /// A random life.
 pub fn random_life(rng: &mut impl FnMut() -> u64) -> Life {
-    let history = random_history(rng);
+    let history = one_start(random_deed(rng));
     let size = [4096, 4096, 8192, 32_768][pick(rng, 4)];
     let part_page = [32, 64, 128][pick(rng, 3)];
     let filler = [0, 0, 30, 150][pick(rng, 4)];
@@ -62,8 +68,21 @@ pub fn random_life(rng: &mut impl FnMut() -> u64) -> Life {
         earlier_session(rng, &history, first, &mut ops);
     }
     ops.push(Op::Begin(beginning(rng, &history)));
+    if history.demands != RefDemands::none() {
+        ops.push(Op::Demand(engine::demands(&history.demands)));
+    }
+    let people = pick(rng, 9);
+    for number in (0..8).take(people).filter_map(PersonNumber::new) {
+        ops.push(Op::Person(Person { number, name: Bytes::new(&noise(rng, 16)).expect("16 fit") }));
+    }
     let spec = spec(&history);
-    ops.push(Op::Add(Bytes::new(&noise(rng, 16)).expect("16 fit"), spec));
+    if !history.neighbour.is_empty() {
+        let neighbour = FixingSpec { torque: None, ..spec };
+        let own = Bytes::new(&noise(rng, 16)).expect("16 fit");
+        ops.extend([Op::Add(own, spec), Op::Add(Bytes::cut("N"), neighbour)]);
+    } else {
+        ops.push(Op::Add(Bytes::new(&noise(rng, 16)).expect("16 fit"), spec));
+    }
     for _ in 0..pick(rng, 3) * pick(rng, 8) {
         ops.push(Op::Add(Bytes::cut("B7"), spec));
     }
@@ -78,6 +97,7 @@ pub fn random_life(rng: &mut impl FnMut() -> u64) -> Life {
                 ops.push(Op::Batch(Batch { fixing, text, use_by }));
             }
             60..70 => ops.push(Op::ReadOut),
+            75..110 => ops.push(Op::Hands(PersonNumber::new(pick(rng, 9) as u8))),
             70..75 => ops.push(Op::Freed),
             number if number >= 1000 - filler => {
                 ops.push(Op::Release(fixing, Bytes::new(&noise(rng, 255)).expect("255 fit")));
@@ -87,6 +107,22 @@ pub fn random_life(rng: &mut impl FnMut() -> u64) -> Life {
         ops.push(Op::Happen(what));
     }
     Life { size, part_page, ops }
+}
+
+/// The history with one start, and with nobody else at a nozzle that is judged: where a cut has a start refused, a second one
+/// would begin another life, and the nozzle would be what the neighbour did not use. No cut would be earlier or milder by it,
+/// but the two lives can't be compared.
+fn one_start(mut history: History) -> History {
+    let mut started = false;
+    history.acts.retain(|act| {
+        let again = matches!(act, Act::Inject { .. }) && started;
+        started |= matches!(act, Act::Inject { .. });
+        !again
+    });
+    if history.demands.nozzle_required {
+        history.neighbour.clear();
+    }
+    history
 }
 
 /// What a session with this history begins with.
@@ -133,6 +169,9 @@ pub fn apply<M: Memory>(logger: &mut Logger<M>, op: &Op) -> Result<Option<Acknow
     match op {
         Op::Begin(beginning) => logger.begin(beginning).map(|()| None),
         Op::Add(label, spec) => logger.add(*label, *spec).map(|_| None),
+        Op::Demand(demands) => logger.demand(*demands).map(|()| None),
+        Op::Person(person) => logger.person(*person).map(|()| None),
+        Op::Hands(of) => logger.hands(*of).map(|()| None),
         Op::Batch(batch) => logger.batch(*batch).map(|()| None),
         Op::Happen(what) => logger.happen(*what, &mut |_| {}).map(Some),
         Op::Clock(tie) => logger.clock(*tie).map(|()| None),

@@ -10,7 +10,10 @@
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use holdoff_core::cure::{Rule, Settings, Uncertainty};
-use holdoff_core::fixing::{Action, Cartridge, Decision, FixingSpec, InHole, Injection, Stage, Status, TorqueRange};
+use holdoff_core::fixing::{
+    Action, Cartridge, CleaningDone, CleaningKind, Decision, Declaration, Fact, FixingSpec, InHole, Injection,
+    SeatingFacts, Stage, Status, TorqueRange,
+};
 use holdoff_core::group::{Darkness, FixingNumber, Group, Happening, MOST_FIXINGS};
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
@@ -150,7 +153,7 @@ impl<F: FnMut() -> u64> Dice<F> {
                 _ => Action::Torque(Torque::from_hundredths(1 << 31)),
             };
         }
-        match self.below(8) {
+        match self.below(9) {
             0 | 1 => Action::Inject(Injection {
                 in_hole: (self.below(3) == 0).then(|| InHole { at: self.instant(now), count: self.count() }),
                 cartridge: (self.below(3) == 0).then(|| Cartridge { count: self.count(), judged: self.count() }),
@@ -164,7 +167,22 @@ impl<F: FnMut() -> u64> Dice<F> {
                 if self.below(3) == 0 { Action::TorquedEarly(torque) } else { Action::Torque(torque) }
             }
             6 => Action::CarriedOut,
+            7 => Action::Declare(self.declaration()),
             _ => Action::Decide(self.pick(&[Decision::Accept, Decision::Remove])),
+        }
+    }
+
+    fn declaration(&mut self) -> Declaration {
+        let facts = [Fact::NotDeclared, Fact::Yes, Fact::No];
+        match self.below(4) {
+            0 => Declaration::Cleaned(CleaningDone {
+                kind: self.pick(&CleaningKind::ALL),
+                count: (self.numbers)() as u8,
+                took: Span::from_seconds((self.numbers)() as u32),
+            }),
+            1 => Declaration::NewNozzle,
+            2 => Declaration::Discarded,
+            _ => Declaration::Seating(SeatingFacts { excess: self.pick(&facts), depth: self.pick(&facts) }),
         }
     }
 

@@ -39,7 +39,7 @@ fn what_cannot_be_is_told_and_nothing_is_loaded_for_it() {
         (Doubt::Torque, "does not go with", |fixing, _| fixing.torque = None),
         (Doubt::Torque, "does not go with", |fixing, _| fixing.range = Some((5, 4))),
         (Doubt::Numbers, "more seconds", |fixing, _| fixing.served = u64::MAX),
-        (Doubt::UnknownGround, "does not know", |fixing, _| fixing.grounds = 1 << 15),
+        (Doubt::UnknownGround, "does not know", |fixing, _| fixing.grounds = 1 << 19),
         (Doubt::NoTime, "does not say since when", |fixing, _| fixing.cured_at = None),
     ];
     for (doubt, words, lie) in cases {
@@ -61,7 +61,7 @@ fn what_cannot_be_is_told_and_nothing_is_loaded_for_it() {
     }
     // grounds that are known are told beside one that is not
     let mut lying = truth.clone();
-    (lying.fixings[0].stage, lying.fixings[0].grounds) = (Stage::Rejected, 1 << 15 | 1);
+    (lying.fixings[0].stage, lying.fixings[0].grounds) = (Stage::Rejected, 1 << 19 | 1);
     let (text, json) = first_of(&lying);
     assert!(text.contains("past its date") && text.contains("does not know"), "{text}");
     assert_eq!((&json["reasons"][0], &json["doubts"][0]), (&"past-date".into(), &"unknown-ground".into()));
@@ -152,7 +152,7 @@ fn no_status_however_wrong_is_a_fault_of_the_program() {
             (fixing.cured_at, fixing.announced_at) = (Some(wild() as i64), Some(wild() as i64));
             (fixing.required, fixing.served, fixing.counted) = (wild(), wild(), wild());
             (fixing.held, fixing.unobserved, fixing.accrued) = (wild(), wild(), wild() as u32);
-            (fixing.coldest, fixing.grounds) = (Some(wild() as i32), wild() as u16);
+            (fixing.coldest, fixing.grounds) = (Some(wild() as i32), wild() as u32);
             (fixing.range, fixing.torque) = (Some((wild() as u32, wild() as u32)), Some(wild() as u32));
         }
         assert!(!table(&lying, Speech::PLAIN).is_empty());

@@ -218,7 +218,7 @@ fn longest_answers() -> Vec<Answer> {
         unobserved: u64::MAX,
         accrued: u32::MAX,
         coldest: Some(i32::MIN),
-        grounds: u16::MAX,
+        grounds: u32::MAX,
         range: Some((u32::MAX, u32::MAX)),
         torque: Some(u32::MAX),
         release: Release::Recorded,

@@ -109,8 +109,12 @@ fn tag_of(record: &Record) -> u8 {
         Record::Release { .. } => 13,
         Record::Stage { .. } => 14,
         Record::CandidateAccepted { .. } => 15,
-        Record::Supply { .. } => 16,
+        Record::Demands(_) => 16,
         Record::Head { .. } => 17,
+        Record::Supply { .. } => 128,
+        Record::Person(_) => 129,
+        Record::Hands { .. } => 130,
+        Record::PassedOver { tag } => *tag,
     }
 }
 

@@ -108,6 +108,13 @@ impl Model {
             Op::Release(fixing, signed) => {
                 self.items.push(Item::Record(Record::Release { fixing: *fixing, signed: *signed }));
             }
+            Op::Demand(demands) => {
+                self.group.as_mut().expect("a session").demand(*demands);
+                self.without_cuts.as_mut().expect("a session").demand(*demands);
+                self.items.push(Item::Record(Record::Demands(*demands)));
+            }
+            Op::Person(person) => self.items.push(Item::Record(Record::Person(*person))),
+            Op::Hands(of) => self.items.push(Item::Record(Record::Hands { of: *of })),
             Op::Freed => self.items.push(Item::Record(Record::Freed { below: open_page })),
             Op::ReadOut => self.items.push(Item::Record(Record::ReadOut { below: open_page })),
         }

@@ -7,7 +7,7 @@ use std::process::Command;
 
 use holdoff::memory_image::{list, listing_json, listing_text};
 use holdoff::words::Speech;
-use holdoff_core::fixing::{Action, Decision, Injection};
+use holdoff_core::fixing::{Action, CleaningKind, Decision, Declaration, Fact, Injection};
 use holdoff_core::group::{Darkness, Happening};
 use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{
@@ -154,7 +154,11 @@ fn of_record(record: &Record, head: Option<[u8; 32]>) -> Value {
         | Record::Freed { .. }
         | Record::Stage { .. }
         | Record::CandidateAccepted { .. }
+        | Record::Demands(_)
+        | Record::Hands { .. }
+        | Record::PassedOver { .. }
         | Record::Supply { .. } => json!({}),
+        Record::Person(person) => json!({"name_hex": hex(person.name.bytes())}),
     }
 }
 
@@ -214,6 +218,25 @@ fn of_action(action: &Action) -> Value {
         Action::Torque(torque) | Action::TorquedEarly(torque) => json!({"torque": torque.hundredths()}),
         Action::Decide(Decision::Accept) => json!({"decision": "accept"}),
         Action::Decide(Decision::Remove) => json!({"decision": "remove"}),
+        Action::Declare(Declaration::Cleaned(done)) => json!({
+            "work": match done.kind {
+                CleaningKind::Blow => "blow",
+                CleaningKind::Brush => "brush",
+                CleaningKind::Rinse => "rinse",
+                CleaningKind::ExtractingBit => "dust-extracting-bit",
+            },
+            "count": done.count,
+            "took_s": done.took.seconds(),
+        }),
+        Action::Declare(Declaration::NewNozzle | Declaration::Discarded) => json!({}),
+        Action::Declare(Declaration::Seating(facts)) => {
+            let word = |fact| match fact {
+                Fact::NotDeclared => "not declared",
+                Fact::Yes => "yes",
+                Fact::No => "no",
+            };
+            json!({"excess": word(facts.excess), "depth": word(facts.depth)})
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! What people do to a fixing.
 
+use super::Declaration;
 use crate::quantity::{Count, Instant, Torque};
 use crate::resin::Hole;
 
@@ -72,6 +73,8 @@ pub enum Action {
     TorquedEarly(Torque),
     /// The engineer decided (E3).
     Decide(Decision),
+    /// Somebody declares something of the hole, the nozzle or the seating (H2, H4, H5).
+    Declare(Declaration),
 }
 
 /// Why an action does not apply; nothing has changed.

@@ -33,11 +33,19 @@ pub enum Ground {
     UntrustedLog,
     /// The probe has not settled: what it says may still be what it was taken from (A1, R6).
     ProbeNotSettled,
+    /// No complete cleaning of the hole is recorded that is young enough (H3).
+    NotCleaned,
+    /// Nobody declared that resin was discarded from this nozzle until its colour was even (H4).
+    Nozzle,
+    /// No resin came out all round at the seating (H5).
+    Underfilled,
+    /// The element was not seated to its mark (H5).
+    NotToDepth,
 }
 
 impl Ground {
     /// All grounds, in their order.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 19] = [
         Self::PastDate,
         Self::NoReading,
         Self::TooCold,
@@ -53,6 +61,10 @@ impl Ground {
         Self::OverTorque,
         Self::UntrustedLog,
         Self::ProbeNotSettled,
+        Self::NotCleaned,
+        Self::Nozzle,
+        Self::Underfilled,
+        Self::NotToDepth,
     ];
 
     /// The short fixed word of `docs/interfaces.md`.
@@ -73,13 +85,17 @@ impl Ground {
             Self::OverTorque => "over-torque",
             Self::UntrustedLog => "untrusted-log",
             Self::ProbeNotSettled => "probe-not-settled",
+            Self::NotCleaned => "not-cleaned",
+            Self::Nozzle => "nozzle",
+            Self::Underfilled => "underfilled",
+            Self::NotToDepth => "not-to-depth",
         }
     }
 }
 
 /// A set of grounds.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug, Default)]
-pub struct Grounds(u16);
+pub struct Grounds(u32);
 
 impl Grounds {
     /// No ground.
@@ -119,12 +135,12 @@ impl Grounds {
     }
 
     /// One bit a ground, in their order from bit 0: the form that is logged.
-    pub const fn bits(self) -> u16 {
+    pub const fn bits(self) -> u32 {
         self.0
     }
 
     /// From bits; `None` when a bit stands for no ground.
-    pub const fn from_bits(bits: u16) -> Option<Self> {
+    pub const fn from_bits(bits: u32) -> Option<Self> {
         if bits >> Ground::ALL.len() == 0 { Some(Self(bits)) } else { None }
     }
 

@@ -1,9 +1,10 @@
 //! State of one fixing, and what actions and readings make of it.
 
 use super::course::{Course, Mark, Stretch};
+use super::declare::{HoleWork, hottest_at_start, is_even};
 use super::{
-    Action, Decision, FixingSpec, Frame, Ground, Grounds, IN_HOLE_SECONDS, Injection, NotApplicable, Rejection,
-    Released, TorqueRange,
+    Action, Decision, Deed, Fact, FixingSpec, Frame, Ground, Grounds, IN_HOLE_SECONDS, Injection, Needs, NotApplicable,
+    Rejection, Released, SeatingFacts, TorqueRange,
 };
 use crate::cure::{Class, Running, Tally};
 use crate::probe::{LOOKS_BACK, SENSOR_GREATEST, SENSOR_LEAST, Settling};
@@ -59,6 +60,8 @@ pub(crate) struct Moment<'a> {
     pub(crate) settling: &'a Settling<LOOKS_BACK>,
     /// Raw count of the fixing's coldest reading since the last one at or before its injection.
     pub(crate) coldest: i16,
+    /// What the job demands of hands, and how far it is done (H3, H4).
+    pub(crate) deed: &'a Deed,
 }
 
 impl Moment<'_> {
@@ -112,7 +115,7 @@ pub(crate) struct Fixing {
     pub(super) hole: Hole,
     pub(super) torque_range: Option<TorqueRange>,
     pub(super) phase: Phase,
-    pub(super) injected: Option<Instant>,
+    pub(super) hole_work: HoleWork,
     pub(super) seated: Option<Instant>,
     latest_action: Option<Instant>,
     /// Raw count of the in-hole reading (A3).
@@ -134,6 +137,8 @@ pub(crate) struct Fixing {
     /// Raw count of the accepted reading between injection and seating that lay furthest outside the installation limits (A5).
     pub(super) outside_at_seating: Option<i16>,
     pub(super) decision: Option<Decision>,
+    /// What was declared of the seating (H5).
+    pub(super) facts: SeatingFacts,
 }
 
 impl Fixing {
@@ -142,7 +147,7 @@ impl Fixing {
             hole: spec.hole,
             torque_range: spec.torque,
             phase: Phase::Planned,
-            injected: None,
+            hole_work: HoleWork::Uncleaned,
             seated: None,
             latest_action: None,
             cap: None,
@@ -158,6 +163,7 @@ impl Fixing {
             torque: None,
             outside_at_seating: None,
             decision: None,
+            facts: SeatingFacts { excess: Fact::NotDeclared, depth: Fact::NotDeclared },
         }
     }
 
@@ -176,6 +182,7 @@ impl Fixing {
             | Action::Seat
             | Action::Hole(_)
             | Action::Torque(_)
+            | Action::Declare(_)
             | Action::Decide(_) => moment.last.is_some_and(|last| at < last.at),
         };
         if before_last || self.latest_action.is_some_and(|latest| at < latest) {
@@ -189,6 +196,7 @@ impl Fixing {
             Action::Torque(torque) => self.torqued(moment, at, torque)?,
             Action::TorquedEarly(torque) => self.torqued_early(moment, at, torque)?,
             Action::Decide(decision) => self.decide(decision)?,
+            Action::Declare(declaration) => self.declare(moment, at, declaration)?,
         };
         self.latest_action = Some(at);
         Ok(change)
@@ -231,11 +239,14 @@ impl Fixing {
         };
         self.phase = Phase::Working;
         self.refusal = Grounds::NONE;
-        self.injected = Some(at);
+        self.hole_work = HoleWork::Injected {
+            at,
+            cleaned: self.is_clean(moment, at),
+            even: is_even(moment, at, reading, injection),
+        };
         self.cap = in_hole;
         *coldest = in_hole.map_or(reading, |in_hole| in_hole.min(reading));
-        let cartridge = injection.cartridge.map_or(reading, |cartridge| cartridge.count.raw());
-        self.hottest = frame.high(reading.max(in_hole.unwrap_or(reading)).max(cartridge));
+        self.hottest = hottest_at_start(frame, reading, injection);
         self.blind = false;
         let rejects = frame.rejects(reading).and(in_hole.map_or(Grounds::NONE, |raw| frame.rejects(raw)));
         if rejects.is_empty() {
@@ -259,7 +270,11 @@ impl Fixing {
         let mut grounds = Grounds::NONE
             .with_if(injection.past_from.is_some_and(|past| at >= past), Ground::PastDate)
             .with_if(cartridge, Ground::Cartridge)
-            .with_if(!resin.holes().allows(self.hole), Ground::HoleExcluded);
+            .with_if(!resin.holes().allows(self.hole), Ground::HoleExcluded)
+            .with_if(
+                moment.deed.demands.cleaning() == Needs::Required && !self.is_clean(moment, at),
+                Ground::NotCleaned,
+            );
         let gap = i64::from(frame.settings.longest_gap().seconds());
         let reading =
             moment.last.filter(|last| moment.latest_accepted && at.since(last.at) <= gap).map(|last| last.raw);
@@ -275,7 +290,8 @@ impl Fixing {
                     .with_if(frame.high(raw.max(in_hole)) > limits.install_greatest.fine(), Ground::TooWarm);
             }
         }
-        (grounds, reading)
+        let nozzle = moment.deed.demands.nozzle() == Needs::Required && !is_even(moment, at, reading, injection);
+        (grounds.with_if(nozzle, Ground::Nozzle), reading)
     }
 
     fn carried_out(&mut self, at: Instant) -> Result<Change, NotApplicable> {
@@ -352,6 +368,11 @@ impl Fixing {
         }
         let was_cured = self.is_cured();
         self.hole = hole;
+        // a dry hole found wet after its cleaning is cleaned again (H3)
+        match self.hole_work {
+            HoleWork::Uncleaned | HoleWork::Cleaned { .. } => self.hole_work = HoleWork::Uncleaned,
+            HoleWork::Injected { .. } => {}
+        }
         // what a wet hole would have come to from the beginning (A4)
         if let (Phase::Curing, Course::Rejected(_, rejection)) = (self.phase, &self.wet) {
             let rejection = *rejection;
@@ -535,7 +556,7 @@ impl Fixing {
     }
 
     /// Where the cure stands at an action.
-    fn mark_at(&self, moment: &Moment<'_>, at: Instant) -> Mark {
+    pub(super) fn mark_at(&self, moment: &Moment<'_>, at: Instant) -> Mark {
         Mark::new(at, self.tally(moment), moment.coldest)
     }
 

@@ -9,6 +9,9 @@
 
 mod action;
 mod course;
+mod declaration;
+mod declare;
+mod deed;
 mod frame;
 mod ground;
 mod life;
@@ -19,10 +22,13 @@ mod working;
 pub use action::{Action, Cartridge, Decision, IN_HOLE_SECONDS, InHole, Injection, NotApplicable};
 
 pub(crate) use course::Asked;
+pub use declaration::{CleaningDone, CleaningKind, Declaration, Fact, SeatingFacts};
+pub(crate) use deed::Deed;
+pub use deed::{Cleaning, CleaningStep, Demands, DemandsError, LONGEST_CLEAN, MOST_STEPS, Needs};
 pub(crate) use frame::{Between, Frame};
 pub use ground::{Ground, Grounds, Rejection};
 pub(crate) use life::{Accepted, Change, Fixing, Interval, Moment};
-pub use stage::{Cured, Released, Stage, Status};
+pub use stage::{Cured, Declared, Released, Stage, Status};
 
 use crate::quantity::Torque;
 use crate::resin::Hole;

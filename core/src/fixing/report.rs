@@ -1,8 +1,9 @@
 //! The status of a fixing, read from its state.
 
 use super::course::{Course, Mark, further, served_of};
+use super::declare::HoleWork;
 use super::life::{Fixing, Interval, Moment, Phase};
-use super::{Cured, Frame, Grounds, Stage, Status, TorqueRange};
+use super::{Cured, Declared, Frame, Grounds, Stage, Status, TorqueRange};
 use crate::cure::{Tally, accrued};
 use crate::quantity::{Count, Instant};
 
@@ -39,7 +40,7 @@ impl Fixing {
             stage,
             hole,
             cartridge: self.cartridge,
-            injected_at: self.injected,
+            injected_at: self.injected(),
             seated_at: seated,
             seat_by: self.seat_by(frame),
             cured_at,
@@ -53,6 +54,7 @@ impl Fixing {
             torque: self.torque,
             outside_at_seating: self.outside_at_seating.map(Count::new),
             decision: self.decision,
+            declared: self.declared(),
         }
     }
 
@@ -107,7 +109,7 @@ impl Fixing {
             return None;
         }
         let working = frame.working(self.hottest, self.blind).seconds();
-        self.injected.map(|injected| injected.after(i64::from(working)))
+        self.injected().map(|injected| injected.after(i64::from(working)))
     }
 
     /// Seconds and coldest raw count as they are reported: at the cure, at the rejection, or by now.
@@ -118,6 +120,16 @@ impl Fixing {
             }
             Course::Open => (self.tally(moment), moment.coldest),
         }
+    }
+
+    /// What was declared of hole, nozzle and seating.
+    const fn declared(&self) -> Declared {
+        let (cleaned_at, cleaned, even) = match self.hole_work {
+            HoleWork::Uncleaned => (None, false, false),
+            HoleWork::Cleaned { at } => (Some(at), false, false),
+            HoleWork::Injected { cleaned, even, .. } => (None, cleaned, even),
+        };
+        Declared { cleaned_at, cleaned, even, facts: self.facts }
     }
 
     /// Grounds of the refusal or the rejection.

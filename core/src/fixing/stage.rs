@@ -1,7 +1,7 @@
 //! Stages of a fixing's life, and its status.
 
 use crate::cure::Tally;
-use crate::fixing::{Decision, Grounds, Rejection};
+use crate::fixing::{Decision, Grounds, Rejection, SeatingFacts};
 use crate::quantity::{Count, Fine, Instant, Torque};
 use crate::resin::Hole;
 
@@ -99,6 +99,19 @@ impl Stage {
     }
 }
 
+/// What was declared of a fixing's hole, nozzle and seating (section H of `docs/cure-rules.md`).
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Declared {
+    /// Before the injection: when the hole's last complete cleaning ended (H2).
+    pub cleaned_at: Option<Instant>,
+    /// Whether the hole had a complete cleaning at the injection that was young enough (H3); false before it.
+    pub cleaned: bool,
+    /// Whether the colour of what came out of the nozzle was declared to be even at the injection (H4); false before it.
+    pub even: bool,
+    /// The facts of the seating (H5).
+    pub facts: SeatingFacts,
+}
+
 /// Everything that can be said of a fixing: what the step makes of what happened, read from its state.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Status {
@@ -140,4 +153,6 @@ pub struct Status {
     pub outside_at_seating: Option<Count>,
     /// The engineer's decision.
     pub decision: Option<Decision>,
+    /// What was declared of hole, nozzle and seating.
+    pub declared: Declared,
 }

@@ -165,7 +165,7 @@ impl Fixing {
 
     /// Whether any part of at least a second of the working window up to `to` lies after the last accepted reading.
     pub(super) fn window_reaches(&self, moment: &Moment<'_>, to: Instant) -> bool {
-        let from = match (moment.last, self.injected) {
+        let from = match (moment.last, self.injected()) {
             (Some(last), Some(injected)) if last.at > injected => last.at,
             (_, Some(injected)) => injected,
             (_, None) => to,
@@ -178,7 +178,7 @@ impl Fixing {
         if reading.at <= end {
             self.hottest = self.hottest.max(frame.high(reading.raw));
         }
-        let (Some(interval), Some(injected)) = (interval, self.injected) else {
+        let (Some(interval), Some(injected)) = (interval, self.injected()) else {
             return;
         };
         let from = if interval.from > injected { interval.from } else { injected };
@@ -200,7 +200,7 @@ impl Fixing {
 
     /// The overrun of the working time at `at`, dated at its end.
     fn overrun(&self, frame: &Frame, at: Instant, blind: bool) -> Option<Rejection> {
-        let injected = self.injected?;
+        let injected = self.injected()?;
         let end = injected.after(i64::from(frame.working(self.hottest, blind).seconds()));
         (at > end).then(|| Rejection::new(end, Ground::NotSeated))
     }

@@ -22,7 +22,8 @@ pub use set::{FixingSet, Numbers};
 
 use crate::cure::{Recent, Rule, Running, Settings};
 use crate::fixing::{
-    Accepted, Between, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Stage, Status, TorqueRange,
+    Accepted, Between, Cleaning, Deed, Demands, Fixing, FixingSpec, Frame, Grounds, Injection, Moment, Stage, Status,
+    TorqueRange,
 };
 use crate::probe::{LOGGER_LOOKS_BACK, LOOKS_BACK, SENSOR_GREATEST, SENSOR_LEAST, Settling};
 use crate::quantity::{Count, Instant, Span};
@@ -101,6 +102,8 @@ struct Watch {
     broken: bool,
     /// The readings before the last one, for a start (R6).
     settling: Settling<LOOKS_BACK>,
+    /// What hands have done (H).
+    deed: Deed,
 }
 
 impl Watch {
@@ -125,6 +128,7 @@ impl Watch {
             broken: self.broken,
             settling: &self.settling,
             coldest,
+            deed: &self.deed,
         }
     }
 }
@@ -190,6 +194,7 @@ impl Group {
                 latest: None,
                 broken: false,
                 settling: Settling::new(),
+                deed: Deed::NONE,
             },
             coldest: [i16::MAX; MOST_FIXINGS],
             coldest_since: NOT_YET,
@@ -310,6 +315,21 @@ impl Group {
     /// The settings.
     pub const fn settings(&self) -> &Settings {
         &self.watch.frame.settings
+    }
+
+    /// What the job demands of hands (section H of `docs/cure-rules.md`): nothing, unless [`Self::demand`] said so.
+    pub const fn demands(&self) -> &Demands {
+        &self.watch.deed.demands
+    }
+
+    /// Says what the job demands of hands; to be said before anything happens.
+    pub const fn demand(&mut self, demands: Demands) {
+        self.watch.deed.demands = demands;
+    }
+
+    /// The cleaning that is being done: how far it is along the prescribed steps.
+    pub const fn cleaning(&self) -> Option<Cleaning> {
+        self.watch.deed.cleaning
     }
 
     /// The rule.

@@ -2,7 +2,7 @@
 
 use super::{Darkness, Event, FixingNumber, Group, Happening, NOT_YET, STUCK_SECONDS, Seconds, Verdict};
 use crate::cure::{Recent, Running};
-use crate::fixing::{Accepted, Action, Asked, Change, Fixing, Interval, Moment, NotApplicable};
+use crate::fixing::{Accepted, Action, Asked, Change, Declaration, Fixing, Interval, Moment, NotApplicable};
 use crate::probe::{Refusal, SENSOR_GREATEST, SENSOR_LEAST, within_step};
 use crate::quantity::{Count, Instant};
 
@@ -229,6 +229,29 @@ impl Group {
         match fixing.act(&moment, coldest, at, action) {
             Ok(change) => {
                 self.unseated |= fixing.is_working();
+                let deed = &mut self.watch.deed;
+                match action {
+                    Action::Inject(_) => {
+                        if let Some((begun, even)) = fixing.began() {
+                            deed.injected(number, begun, even);
+                        }
+                    }
+                    Action::Seat => deed.seated(number, at),
+                    // what went through the nozzle then is not known
+                    Action::CarriedOut => deed.new_nozzle(),
+                    Action::Hole(_) => deed.hole_is_another(number),
+                    Action::Declare(Declaration::Cleaned(step)) => {
+                        if deed.clean(number, step) {
+                            fixing.cleaned(at);
+                        }
+                    }
+                    Action::Declare(Declaration::NewNozzle) => deed.new_nozzle(),
+                    Action::Declare(Declaration::Discarded) => deed.discarded(),
+                    Action::Declare(Declaration::Seating(_))
+                    | Action::Torque(_)
+                    | Action::TorquedEarly(_)
+                    | Action::Decide(_) => {}
+                }
                 announce(number, at, change, Some(action), tell);
                 Verdict::Done
             }
@@ -323,6 +346,7 @@ fn announce(fixing: FixingNumber, at: Instant, change: Change, action: Option<Ac
                 | Action::Seat
                 | Action::Hole(_)
                 | Action::TorquedEarly(_)
+                | Action::Declare(_)
                 | Action::Decide(_),
             )
             | None => return,

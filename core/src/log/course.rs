@@ -12,8 +12,9 @@
 use super::item::Item;
 use super::open::{Items, Written};
 use super::record::{Record, StageSeen};
+use super::replay::Outcome;
 use crate::cure::{Rule, Settings};
-use crate::fixing::{FixingSpec, Stage};
+use crate::fixing::{Demands, FixingSpec, Stage};
 use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, MOST_FIXINGS, Verdict};
 use crate::probe::Refusal;
 use crate::quantity::{Count, Instant};
@@ -103,6 +104,15 @@ impl Course {
     /// See [`Group::look_back_as_a_logger`].
     pub(crate) fn look_back_as_a_logger(&mut self) {
         self.group.look_back_as_a_logger();
+    }
+
+    /// See [`Group::demand`]; `None` when there is a fixing already, since what was done to it was judged without.
+    pub(crate) fn demand(&mut self, demands: Demands) -> Option<Outcome> {
+        if self.group.fixings().next().is_some() {
+            return None;
+        }
+        self.group.demand(demands);
+        Some(Outcome::Noted)
     }
 
     /// The stage of a fixing as it was last recorded.

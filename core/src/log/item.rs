@@ -349,6 +349,10 @@ impl State {
             | Record::Stage { .. }
             | Record::CandidateAccepted { .. }
             | Record::Supply { .. }
+            | Record::Demands(_)
+            | Record::Person(_)
+            | Record::Hands { .. }
+            | Record::PassedOver { .. }
             | Record::Head { .. } => {}
         }
     }

@@ -17,7 +17,8 @@ use super::item::{Clock, Item, MissingCause, Tie};
 use super::memory::Memory;
 use super::mount::{MountError, Mounted, Report, mount_in_place};
 use super::record::{
-    Batch, Bytes, ClockTie, DeviceId, FixingRecord, Identity, Job, Loss, Record, ResetCause, ResinRecord, Source,
+    Batch, Bytes, ClockTie, DeviceId, FixingRecord, Identity, Job, Loss, Person, PersonNumber, Record, ResetCause,
+    ResinRecord, Source,
 };
 use super::replay::{Has, Outcome, Replay, Trust};
 use super::room::{end_pages, longest, reading_pages};
@@ -25,7 +26,7 @@ use super::scan::Finding;
 use super::store::{Store, StoreError};
 use super::tag::PageKey;
 use crate::cure::Rule;
-use crate::fixing::{Action, FixingSpec};
+use crate::fixing::{Action, Demands, FixingSpec};
 use crate::group::{Darkness, Event, FixingNumber, Group, Happening, Verdict};
 use crate::quantity::{Instant, Span};
 use crate::resin::Accrual;
@@ -350,6 +351,36 @@ impl<M: Memory> Logger<M> {
         self.put(Item::Record(Record::Batch(batch)), Class::Notes, &mut |_| {}).map(|_| ())
     }
 
+    /// Records what the job demands of hands; to be said before its fixings are added.
+    ///
+    /// # Errors
+    /// [`LogError::NoSession`] when there is none that is still without a fixing; and when it could not be written.
+    pub fn demand(&mut self, demands: Demands) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        if self.replay.group().is_none_or(|group| group.fixings().next().is_some()) {
+            return Err(LogError::NoSession);
+        }
+        self.put(Item::Record(Record::Demands(demands)), Class::Notes, &mut |_| {}).map(|_| ())
+    }
+
+    /// Records a person of the job (rule H6).
+    ///
+    /// # Errors
+    /// It could not be written.
+    pub fn person(&mut self, person: Person) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        self.put(Item::Record(Record::Person(person)), Class::Notes, &mut |_| {}).map(|_| ())
+    }
+
+    /// Records whose hands act from here on (rule H6).
+    ///
+    /// # Errors
+    /// It could not be written.
+    pub fn hands(&mut self, of: Option<PersonNumber>) -> Result<(), LogError> {
+        self.ready(&mut |_| {})?;
+        self.put(Item::Record(Record::Hands { of }), Class::Notes, &mut |_| {}).map(|_| ())
+    }
+
     /// Records the supply of the probe: `None` where it could not be measured.
     ///
     /// # Errors
@@ -418,6 +449,10 @@ impl<M: Memory> Logger<M> {
             | Record::Stage { .. }
             | Record::CandidateAccepted { .. }
             | Record::Supply { .. }
+            | Record::Demands(_)
+            | Record::Person(_)
+            | Record::Hands { .. }
+            | Record::PassedOver { .. }
             | Record::Head { .. } => 0,
         };
         // the record may stand in a page that it sets free: whoever says so wants them gone
@@ -511,6 +546,7 @@ impl<M: Memory> Logger<M> {
             | Action::Hole(_)
             | Action::Torque(_)
             | Action::TorquedEarly(_)
+            | Action::Declare(_)
             | Action::Decide(_) => {}
         }
         if self.loss.is_some() {

@@ -53,8 +53,8 @@ pub use memory::{ImageMemory, Memory, MemoryError, RamMemory};
 pub use mount::{MountError, Report, blank, mount};
 pub use page::{Header, Items, LINK, Link, Page, PageError, VERSION};
 pub use record::{
-    Batch, BodyError, Bytes, ClockTie, DeviceId, FileHash, FixingRecord, Identity, Job, Loss, MOST_BODY, Record,
-    ResetCause, ResinRecord, Source, StageSeen, StageWord, Standing,
+    Batch, BodyError, Bytes, ClockTie, DeviceId, FileHash, FixingRecord, Identity, Job, Loss, MOST_BODY, MOST_PEOPLE,
+    Person, PersonNumber, Record, ResetCause, ResinRecord, Source, StageSeen, StageWord, Standing,
 };
 pub use replay::{Each, Has, Outcome, Replay, ResinName, Trust, Why};
 pub use scan::{Amiss, Finding, Tail};

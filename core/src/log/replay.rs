@@ -14,7 +14,7 @@ use super::course::{Course, Evidence, Parts};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{
-    Bytes, ClockTie, FileHash, FixingRecord, Identity, Job, Loss, Record, ResinRecord, Source, Standing,
+    Bytes, ClockTie, FileHash, FixingRecord, Identity, Job, Loss, PersonNumber, Record, ResinRecord, Source, Standing,
 };
 use super::tie::{Chip, Hold, Holds};
 use crate::cure::{Rule, Settings};
@@ -119,6 +119,8 @@ pub struct Replay {
     tie: Option<ClockTie>,
     /// Which ties were in force when, the last of them.
     holds: Holds,
+    /// Whose hands act (rule H6).
+    hands: Option<PersonNumber>,
     /// Readings of any kind that are recorded.
     readings: u64,
     lost: u64,
@@ -150,6 +152,7 @@ impl Replay {
             free_below: 0,
             tie: None,
             holds: Holds::NONE,
+            hands: None,
             readings: 0,
             lost: 0,
             last_at: None,
@@ -166,6 +169,7 @@ impl Replay {
         (*trust, *identity, *resin, *job, *released) = (Trust::Trusted, None, None, None, FixingSet::EMPTY);
         let Self { distrust_recorded, head_due, signed_at, free_below, tie, .. } = self;
         (*distrust_recorded, *head_due, *signed_at, *free_below, *tie) = (Has::No, Has::No, None, 0, None);
+        self.hands = None;
         let Self { holds, readings, lost, last_at, head, habit, .. } = self;
         (*holds, *readings, *lost, *last_at, *head, *habit) = (Holds::NONE, 0, 0, None, None, Habit::NONE);
     }
@@ -213,6 +217,11 @@ impl Replay {
     /// rejected since, does not count any more.
     pub const fn has_release(&self, fixing: FixingNumber) -> Has {
         if self.released.has(fixing) { Has::Yes } else { Has::No }
+    }
+
+    /// Whose hands act; `None` for nobody that the job names (rule H6).
+    pub const fn hands(&self) -> Option<PersonNumber> {
+        self.hands
     }
 
     /// The last tie of the clocks.
@@ -483,7 +492,14 @@ impl Replay {
                 let made = self.course_mut()?.add(spec)?;
                 return (made == *number).then_some(Outcome::Noted);
             }
-            Record::Batch(_) | Record::Supply { .. } => return Some(Outcome::Noted),
+            Record::Batch(_) | Record::Person(_) | Record::Supply { .. } | Record::PassedOver { .. } => {
+                return Some(Outcome::Noted);
+            }
+            Record::Demands(demands) => return self.course_mut()?.demand(*demands),
+            Record::Hands { of } => {
+                self.hands = *of;
+                return Some(Outcome::Noted);
+            }
             Record::ClockTie(tie) => {
                 self.tie = Some(*tie);
                 return Some(Outcome::Noted);

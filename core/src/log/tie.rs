@@ -85,6 +85,10 @@ impl Hold {
             | Record::Stage { .. }
             | Record::CandidateAccepted { .. }
             | Record::Supply { .. }
+            | Record::Demands(_)
+            | Record::Person(_)
+            | Record::Hands { .. }
+            | Record::PassedOver { .. }
             | Record::Head { .. } => None,
         }
     }

@@ -160,7 +160,7 @@ pub struct Fixing {
     /// The coldest `low`, counts.
     pub coldest: Option<i32>,
     /// Grounds of a refusal or rejection, one bit each in the order of `reasons`.
-    pub grounds: u16,
+    pub grounds: u32,
     /// Least and greatest torque in 1/100 N·m as specified.
     pub range: Option<(u32, u32)>,
     /// The last torque that was applied, 1/100 N·m.

@@ -182,6 +182,10 @@ pub(super) const fn ground(ground: Ground) -> Said {
         Ground::OverTorque => said("over-torqued", "beyond the tolerance"),
         Ground::UntrustedLog => said("log not trusted", "its check failed"),
         Ground::ProbeNotSettled => said("probe settling", "wait, it is not steady"),
+        Ground::NotCleaned => said("hole not clean", "clean it, declare it"),
+        Ground::Nozzle => said("nozzle", "discard until even"),
+        Ground::Underfilled => said("underfilled", "no resin came out"),
+        Ground::NotToDepth => said("not to depth", "the mark not reached"),
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::view::Link;
 use core::sync::atomic::{AtomicU32, Ordering};
 use defmt::{info, warn};
-use holdoff_core::fixing::{Action, Decision};
+use holdoff_core::fixing::{Action, Decision, Declaration};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Verdict};
 use holdoff_core::log::{Acknowledged, LogError, ResetCause};
 use holdoff_core::probe::Refusal;
@@ -103,6 +103,10 @@ pub(crate) fn action(fixing: FixingNumber, action: &Action, taken: &Result<Ackno
         Action::TorquedEarly(_) => "torqued early",
         Action::Decide(Decision::Accept) => "accept as it is",
         Action::Decide(Decision::Remove) => "remove",
+        Action::Declare(Declaration::Cleaned(_)) => "cleaned",
+        Action::Declare(Declaration::NewNozzle) => "new nozzle",
+        Action::Declare(Declaration::Discarded) => "discarded",
+        Action::Declare(Declaration::Seating(_)) => "seating declared",
     };
     match taken {
         Ok(Acknowledged::Stored(Verdict::NotApplicable(_))) => {

@@ -107,8 +107,8 @@ impl<'a> Maker<'a> {
     }
 
     fn grounds(&mut self) -> Grounds {
-        let few = self.rng.u16(..) & self.rng.u16(..) & self.rng.u16(..) & 0x7fff;
-        Grounds::from_bits(self.of(&[0, few, few, 0x7fff])).expect("grounds")
+        let few = self.rng.u32(..) & self.rng.u32(..) & self.rng.u32(..) & 0x7_ffff;
+        Grounds::from_bits(self.of(&[0, few, few, 0x7_ffff])).expect("grounds")
     }
 
     fn around(&mut self) -> Around {

@@ -12,7 +12,7 @@ use crate::depth::{
 use crate::files::{Kind, Outputs};
 use crate::plot::depth_svg;
 use crate::problem::{Exit, Problem};
-use crate::replay::{self, OtherOffset, Plan, Seen};
+use crate::replay::{self, Hands, OtherOffset, Plan, Seen};
 use crate::series::Series;
 use crate::trace::{Options, Trace};
 use holdoff_core::cure::Rule;
@@ -89,7 +89,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         Some(job) => job.settings,
         None => arguments.settings.over(&Written::default())?,
     };
-    let nothing = Plan { fixings: Vec::new() };
+    let nothing = Plan { fixings: Vec::new(), hands: Hands::NONE };
     let (fresh, plan) = match &job {
         Some(job) => (one_fixing::group(job)?, &job.plan),
         // which readings are accepted does not depend on the resin

@@ -4,7 +4,7 @@ use super::Streams;
 use super::replay::{Job, declared, load};
 use super::setting::{self, SettingArguments, Written, decimal, stamp};
 use crate::problem::Problem;
-use crate::replay::{self, Act, Fixing, Plan};
+use crate::replay::{self, Act, Fixing, Hands, Plan};
 use clap::ValueEnum;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec, InHole, Injection};
@@ -73,16 +73,18 @@ pub(super) fn job(options: &OneFixing<'_>, streams: &mut Streams) -> Result<Job,
         cartridge: cartridge.map(|celsius| declared(&resin, &celsius)),
         past_from,
     };
-    let mut acts = vec![Act { at, action: Action::Inject(injection), offset_seconds: inject.offset_seconds() }];
+    let mut acts =
+        vec![Act { at, action: Action::Inject(injection), offset_seconds: inject.offset_seconds(), by: None }];
     if let Some(seat) = seat {
         let at = Instant::from_seconds(seat.ceil_seconds());
-        acts.push(Act { at, action: Action::Seat, offset_seconds: seat.offset_seconds() });
+        acts.push(Act { at, action: Action::Seat, offset_seconds: seat.offset_seconds(), by: None });
     }
     let offset_seconds = seat.unwrap_or(inject).offset_seconds();
     let spec = FixingSpec { hole: hole(options.hole), torque: None };
     let fixing = Fixing { name: None, spec, acts, offset_seconds };
     let rule = rule(options.rule);
-    Ok(Job { resin, settings, rule, plan: Plan { fixings: vec![fixing] }, text: String::new() })
+    let plan = Plan { fixings: vec![fixing], hands: Hands::NONE };
+    Ok(Job { resin, settings, rule, plan, text: String::new() })
 }
 
 /// The group of a job, before anything has happened.

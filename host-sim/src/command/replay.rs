@@ -369,7 +369,14 @@ fn recorded<R: Read>(
 
 fn json(job: &Job, seen: &Seen, outcome: &Outcome) -> Result<String, Problem> {
     let edges: Vec<f64> = job.resin.edges().map(Decimal::to_f64).collect();
-    let shared = Shared { resin: job.resin.name(), demo: job.resin.demo(), edges: &edges, seen, outcome };
+    let shared = Shared {
+        resin: job.resin.name(),
+        demo: job.resin.demo(),
+        edges: &edges,
+        seen,
+        outcome,
+        hands: &job.plan.hands,
+    };
     let mut text = String::new();
     for (place, fixing) in (0u8..).zip(&job.plan.fixings) {
         let Some(object) = FixingNumber::new(place).and_then(|number| object(&shared, number, fixing)) else {

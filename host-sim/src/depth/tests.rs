@@ -1,7 +1,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use super::{Below, Face, GREATEST_DIFFUSIVITY, LEAST_DIFFUSIVITY, Question, below, check};
-use crate::replay::{self, Act, Fixing, Plan};
+use crate::replay::{self, Act, Fixing, Hands, Plan};
 use crate::series::Series;
 use crate::series::random::{self, Trouble};
 use fastrand::Rng;
@@ -20,12 +20,13 @@ fn plan(dice: &mut Rng, series: &Series) -> Plan {
     let at = Instant::from_seconds(rows[dice.usize(0..rows.len() / 2)].seconds + dice.i64(0..60));
     let in_hole = dice.u8(0..4) == 0;
     let in_hole = in_hole.then(|| InHole { at, count: Count::from_degrees(dice.i8(-2..20)) });
-    let act = |at, action| Act { at, action, offset_seconds: 0 };
+    let act = |at, action| Act { at, action, offset_seconds: 0, by: None };
     let inject = act(at, Action::Inject(Injection { in_hole, ..Injection::default() }));
     let seat = act(at.after(dice.i64(0..1500)), Action::Seat);
     let hole = if dice.bool() { Hole::Dry } else { Hole::Wet };
     let spec = FixingSpec { hole, torque: None };
-    Plan { fixings: vec![Fixing { name: None, spec, acts: vec![inject, seat], offset_seconds: 0 }] }
+    let fixing = Fixing { name: None, spec, acts: vec![inject, seat], offset_seconds: 0 };
+    Plan { fixings: vec![fixing], hands: Hands::NONE }
 }
 
 /// A replay over the face, with the group before it.

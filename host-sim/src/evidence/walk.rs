@@ -264,7 +264,11 @@ impl Gathering {
             | Record::Untrusted
             | Record::ReadOut { .. }
             | Record::Freed { .. }
-            | Record::CandidateAccepted { .. } => {}
+            | Record::CandidateAccepted { .. }
+            | Record::Demands(_)
+            | Record::Person(_)
+            | Record::Hands { .. }
+            | Record::PassedOver { .. } => {}
             Record::Head { signed } => self.signed.push(recorded(replay, page, place, signed.bytes(), ring)),
         }
         None

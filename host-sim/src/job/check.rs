@@ -3,7 +3,7 @@
 //!
 //! The list is closed: names repeated or unknown; an element deeper than its hole or wider than it; drawn distances below
 //! the stated least; a batch past its date, or concrete too young, on the planned day; a hole condition or a rule that
-//! the resin does not allow; work for certified people without their names; a logger that reads too seldom. A group in
+//! the resin does not allow; a required record of a cleaning of more steps than a logger counts; work for certified people without their names; a logger that reads too seldom. A group in
 //! which a value could not be read has its finding and is judged no further.
 
 use super::Element;
@@ -43,6 +43,10 @@ pub(super) fn check(draft: &Draft, resin: Option<&ResinFile>, findings: &mut Fin
         distance(group, "spacing", group.spacing, "spacing_mm", findings);
         days(draft, group, findings);
         people(group, findings);
+        if let Some(Err(error)) = draft.hands.as_ref().map(|hands| hands.demands(&group.cleaning)) {
+            let remedy = "prescribe fewer steps, or cleaning_record = \"noted\"";
+            findings.error(group.places.of("cleaning"), error.to_string(), remedy);
+        }
         if let Some(resin) = resin {
             allowed(group, resin, findings);
         }

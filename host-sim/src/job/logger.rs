@@ -4,7 +4,7 @@ use super::{Batch, FixingPlan, Group, Job};
 use crate::duration;
 use crate::replay;
 use holdoff_core::cure::{Rule, Settings};
-use holdoff_core::fixing::FixingSpec;
+use holdoff_core::fixing::{Demands, DemandsError, FixingSpec};
 use holdoff_core::log::{self, Bytes};
 use holdoff_core::quantity::Span;
 use holdoff_core::seal::Label;
@@ -103,6 +103,14 @@ impl<'j> LoggerGroup<'j> {
         log::Job { file, settings: self.settings(), rule: self.rule(), period: self.period() }
     }
 
+    /// What the job demands of hands at its fixings. The logger does not ask for it yet: nothing of it is loaded.
+    ///
+    /// # Errors
+    /// None of a job that was checked.
+    pub fn demands(&self) -> Result<Demands, DemandsError> {
+        self.job.hands.demands(&self.group.cleaning)
+    }
+
     /// A plan without actions, for the replay's engine.
     pub fn plan(&self) -> replay::Plan {
         let fixing = |fixing: &FixingPlan| replay::Fixing {
@@ -111,7 +119,7 @@ impl<'j> LoggerGroup<'j> {
             acts: Vec::new(),
             offset_seconds: self.job.offset_seconds,
         };
-        replay::Plan { fixings: self.fixings.iter().map(fixing).collect() }
+        replay::Plan { fixings: self.fixings.iter().map(fixing).collect(), hands: replay::Hands::NONE }
     }
 }
 

@@ -18,6 +18,7 @@ mod check;
 mod cleaning;
 mod element;
 mod group;
+mod hands;
 mod length;
 mod logger;
 mod odd;
@@ -32,6 +33,7 @@ pub mod words;
 pub use cleaning::{BlowWith, Cleaning, CleaningAct, CleaningError, CleaningStep};
 pub use element::{Element, Thread};
 pub use group::{Direction, Distance, Drilled, FixingPlan, Group, Load, SpecifiedTorque, Substrate, SubstrateKind};
+pub use hands::{JobHands, NAME_REMEDY, cleaning_steps, person_name};
 pub(crate) use length::thousandths;
 pub use length::{Length, LengthError};
 pub use logger::{LoggerGroup, unsuited};
@@ -70,6 +72,8 @@ pub struct Job {
     pub settings: Settings,
     /// Time between readings of the loggers.
     pub period: Span,
+    /// What it demands of hands, and whose they are.
+    pub hands: JobHands,
     /// Resin batches, at least one where a group names one.
     pub batches: Vec<Batch>,
     /// What the take-off reckons with, where the file says.

@@ -5,6 +5,7 @@
 
 use super::cleaning::{BlowWith, Cleaning, CleaningAct};
 use super::group::{Direction, Group, SubstrateKind};
+use super::hands::JobHands;
 use super::read::Draft;
 use super::{Batch, Element, Thread};
 use crate::problem::{shown, shown_file};
@@ -12,6 +13,7 @@ use crate::resin_file::ResinFile;
 use crate::take_off::{self, HoleVolumes, WhyAir};
 use crate::toml_file::Findings;
 use crate::words::laxer_words;
+use holdoff_core::fixing::Needs;
 use holdoff_core::resin::Hole;
 
 /// Usual threads, mm, and bars, µm: common practice, no source.
@@ -36,6 +38,7 @@ const DRAWING: &str = "compare it with the drawing and the specification, unit b
 /// Notes everything odd.
 pub(super) fn look(draft: &Draft, resin: Option<&ResinFile>, findings: &mut Findings) {
     settings(draft, findings);
+    hands(draft, findings);
     batches(draft, findings);
     days(draft, findings);
     for group in draft.groups.iter().flatten() {
@@ -62,6 +65,22 @@ fn settings(draft: &Draft, findings: &mut Findings) {
             _ => "clock_ppm",
         };
         let what = format!("{key} is laxer than its default: every record that rests on it will say so");
+        findings.warn(draft.places.of(key), what, "leave the line out, or have the reason at hand");
+    }
+}
+
+/// Records that are laxer than by default.
+fn hands(draft: &Draft, findings: &mut Findings) {
+    let Some(hands) = &draft.hands else { return };
+    let usual = JobHands::usual(draft.supplies.is_some());
+    let laxer = |found: Needs, usual| found == Needs::Noted && usual == Needs::Required;
+    let all = [
+        ("cleaning_record", laxer(hands.cleaning_record, usual.cleaning_record)),
+        ("clean_within", hands.clean_within > usual.clean_within),
+        ("nozzle_record", laxer(hands.nozzle_record, usual.nozzle_record)),
+    ];
+    for (key, _) in all.into_iter().filter(|(_, laxer)| *laxer) {
+        let what = format!("{key} is laxer than its default: a start is not refused for it");
         findings.warn(draft.places.of(key), what, "leave the line out, or have the reason at hand");
     }
 }

@@ -4,6 +4,7 @@ use super::sampling::{ProofTests, Sample};
 use super::{Batch, Element, Group, Job, Supplies};
 use crate::duration;
 use holdoff_core::cure::Rule;
+use holdoff_core::fixing::Needs;
 use holdoff_core::quantity::Torque;
 use holdoff_core::resin::Hole;
 use std::fmt::{Display, Write};
@@ -54,12 +55,19 @@ pub(super) fn job(job: &Job) -> String {
     lines.text("site", &job.site);
     lines.text("utc_offset", &offset(job.offset_seconds));
     lines.text("resin", &job.resin);
+    if !job.hands.people.is_empty() {
+        let names: Vec<String> = job.hands.people.iter().map(|name| quoted(name.text().unwrap_or_default())).collect();
+        lines.value("people", format!("[{}]", names.join(", ")));
+    }
     lines.header("[settings]");
     lines.value("uncertainty_c", eighth_places(job.settings.uncertainty().counts()));
     lines.text("longest_gap", &duration::format(job.settings.longest_gap()));
     lines.value("clock_ppm", job.settings.clock_ppm());
     lines.text("settle", &duration::format(job.settings.settle()));
     lines.text("period", &duration::format(job.period));
+    lines.text("cleaning_record", needs(job.hands.cleaning_record));
+    lines.text("clean_within", &duration::format(job.hands.clean_within));
+    lines.text("nozzle_record", needs(job.hands.nozzle_record));
     if let Some(supplies) = &job.supplies {
         self::supplies(&mut lines, supplies);
     }
@@ -70,6 +78,13 @@ pub(super) fn job(job: &Job) -> String {
         self::group(&mut lines, group);
     }
     lines.0
+}
+
+const fn needs(needs: Needs) -> &'static str {
+    match needs {
+        Needs::Required => "required",
+        Needs::Noted => "noted",
+    }
 }
 
 fn offset(seconds: i32) -> String {

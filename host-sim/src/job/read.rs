@@ -1,5 +1,6 @@
 //! A job file's values, before anything is compared with anything.
 
+use super::hands::{self, JobHands};
 use super::place::Places;
 use super::{Batch, Group, Job, Supplies, Volume, read_group};
 use crate::duration;
@@ -25,6 +26,7 @@ pub(super) struct Draft {
     pub(super) resin: Option<At<String>>,
     pub(super) settings: Option<Settings>,
     pub(super) period: Option<Span>,
+    pub(super) hands: Option<JobHands>,
     pub(super) batches: Vec<Option<Batch>>,
     /// `Some(None)` where it is there and can't be used.
     pub(super) supplies: Option<Option<Supplies>>,
@@ -67,6 +69,7 @@ impl Draft {
             resin: self.resin?.value,
             settings: self.settings?,
             period: self.period?,
+            hands: self.hands?,
             batches: self.batches.into_iter().collect::<Option<_>>()?,
             supplies: match self.supplies {
                 None => None,
@@ -82,7 +85,7 @@ impl Draft {
 pub(super) fn job(text: &str, findings: &mut Findings) -> Option<Draft> {
     let document = document(text, findings)?;
     let root = Table::new(document.get_ref(), 0..0, "the file", example);
-    root.only(&["name", "site", "utc_offset", "resin", "settings", "supplies", "batch", "group"], findings);
+    root.only(&["name", "site", "utc_offset", "resin", "people", "settings", "supplies", "batch", "group"], findings);
     let mut places = Places::default();
     let batches = root.tables("batch", "[[batch]]", Need::Optional, findings);
     let groups = root.tables("group", "[[group]]", Need::Required, findings);
@@ -90,7 +93,13 @@ pub(super) fn job(text: &str, findings: &mut Findings) -> Option<Draft> {
         let what = format!("there are {} groups, and at most {MOST_GROUPS} are taken", groups.len());
         findings.error(0..0, what, "split the job into several files");
     }
-    let (settings, period) = settings(&root, findings, &mut places);
+    let table = if root.has("settings") { root.table("settings", "[settings]", findings) } else { None };
+    let (settings, period) = match &table {
+        None if root.has("settings") => (None, None),
+        None => (Some(Settings::DEFAULT), Some(PERIOD)),
+        Some(table) => settings(table, findings, &mut places),
+    };
+    let hands = hands::read(&root, table.as_ref(), findings, &mut places);
     let supplies = root.table_if_there("supplies", "[supplies]", findings);
     let supplies_are_there = root.has("supplies");
     Some(Draft {
@@ -100,6 +109,7 @@ pub(super) fn job(text: &str, findings: &mut Findings) -> Option<Draft> {
         resin: root.plain_text("resin", Need::Required, findings),
         settings,
         period,
+        hands,
         batches: batches.iter().map(|table| batch(table, findings)).collect(),
         supplies: supplies_are_there.then(|| supplies.and_then(|table| self::supplies(&table, findings, &mut places))),
         groups: groups.iter().take(MOST_GROUPS).map(|table| read_group::group(table, findings)).collect(),
@@ -121,12 +131,11 @@ fn offset(root: &Table<'_, '_>, findings: &mut Findings) -> Option<i32> {
     stamp.ok().map(Stamp::offset_seconds)
 }
 
-fn settings(root: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) -> (Option<Settings>, Option<Span>) {
-    if !root.has("settings") {
-        return (Some(Settings::DEFAULT), Some(PERIOD));
-    }
-    let Some(table) = root.table("settings", "[settings]", findings) else { return (None, None) };
-    table.only(&["uncertainty_c", "longest_gap", "clock_ppm", "settle", "period"], findings);
+fn settings(table: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) -> (Option<Settings>, Option<Span>) {
+    table.only(
+        &[&["uncertainty_c", "longest_gap", "clock_ppm", "settle", "period"][..], &hands::KEYS].concat(),
+        findings,
+    );
     let uncertainty = match table.number("uncertainty_c", Need::Optional, findings) {
         None => (!table.has("uncertainty_c")).then_some(Uncertainty::DEFAULT),
         Some(number) => {
@@ -141,8 +150,8 @@ fn settings(root: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) 
             found
         }
     };
-    let gap = time(&table, "longest_gap", Settings::DEFAULT.longest_gap(), 1..=3600, findings, places);
-    let period = time(&table, "period", PERIOD, 1..=3600, findings, places);
+    let gap = time(table, "longest_gap", Settings::DEFAULT.longest_gap(), 1..=3600, findings, places);
+    let period = time(table, "period", PERIOD, 1..=3600, findings, places);
     let ppm = match table.whole("clock_ppm", Need::Optional, 0..=10_000, findings) {
         None => (!table.has("clock_ppm")).then_some(Settings::DEFAULT.clock_ppm()),
         Some(found) => {
@@ -150,7 +159,7 @@ fn settings(root: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) 
             u16::try_from(found.value).ok()
         }
     };
-    let settle = time(&table, "settle", Settings::DEFAULT.settle(), 0..=3600, findings, places);
+    let settle = time(table, "settle", Settings::DEFAULT.settle(), 0..=3600, findings, places);
     let settings = uncertainty.zip(gap).zip(ppm).zip(settle);
     let settings = settings.and_then(|(((uncertainty, gap), ppm), settle)| {
         Settings::new(uncertainty, gap, ppm).ok()?.with_settle(settle).ok()
@@ -159,7 +168,7 @@ fn settings(root: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) 
 }
 
 /// A duration within a range of seconds, or the default.
-fn time(
+pub(super) fn time(
     table: &Table<'_, '_>,
     key: &'static str,
     default: Span,
@@ -266,6 +275,9 @@ fn example(key: &str) -> String {
         "cleaning" => "\"blow 4, brush 4, blow 4\"",
         "blow_with" => "\"compressed-air\"",
         "torque" => "\"none\"",
+        "people" => "[\"A. Hand\", \"B. Hand\"]",
+        "cleaning_record" | "nozzle_record" => "\"required\"",
+        "clean_within" => "\"24h\"",
         "names" => "[\"B3-1\", \"B3-2\"]",
         "name_prefix" => "\"B3-\"",
         "loggers" => "[16, 8]",

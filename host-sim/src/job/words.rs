@@ -6,8 +6,9 @@ use super::sampling::{ProofTests, Sample};
 use super::{BlowWith, Cleaning, Direction, Distance, Element, Group, JobFile, Load};
 use crate::decimal::Decimal;
 use crate::problem::shown_file;
-use crate::words::{JobPhrase as P, Speech, TorqueUnit};
+use crate::words::{DeedPhrase, JobPhrase as P, Speech, TorqueUnit};
 use holdoff_core::cure::Rule;
+use holdoff_core::fixing::Needs;
 use holdoff_core::quantity::Span;
 use std::fmt::Write as _;
 
@@ -43,6 +44,19 @@ pub fn account(name: &str, file: &JobFile, speech: Speech) -> String {
     let laxer = speech.laxer(settings.laxer());
     if !laxer.is_empty() {
         line(speech.fill(P::Laxer, &[("which", &laxer.join(", "))]));
+    }
+    let needs = |needs| match needs {
+        Needs::Required => speech.say(DeedPhrase::Required),
+        Needs::Noted => speech.say(DeedPhrase::Noted),
+    };
+    let hands = &job.hands;
+    let within = length(speech, hands.clean_within);
+    let gaps =
+        [("cleaning", needs(hands.cleaning_record)), ("within", &*within), ("nozzle", needs(hands.nozzle_record))];
+    line(speech.fill(P::Records, &gaps));
+    if !hands.people.is_empty() {
+        let names: Vec<&str> = hands.people.iter().filter_map(|name| name.text()).collect();
+        line(speech.fill(P::Hands, &[("names", &names.join(", "))]));
     }
     for group in &job.groups {
         let (number, element) = (group.number().to_string(), element(speech, &group.element));

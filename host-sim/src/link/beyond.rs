@@ -160,7 +160,7 @@ impl Doubt {
 
 /// The grounds of a fixing that this program knows.
 pub(super) fn known_grounds(fixing: &Fixing) -> Grounds {
-    let known = (0..u16::BITS).map(|bit| fixing.grounds & 1 << bit);
+    let known = (0..u32::BITS).map(|bit| fixing.grounds & 1 << bit);
     known.filter_map(Grounds::from_bits).fold(Grounds::NONE, Grounds::and)
 }
 

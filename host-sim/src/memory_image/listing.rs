@@ -5,7 +5,7 @@ use crate::evidence::{Finding, Keep, Memory, Place, Untrusted};
 use crate::keys::to_hex;
 use crate::replay::{celsius, refusal_word};
 use crate::stamp::{Clock, format_seconds};
-use crate::words::{Speech, coded, degrees, hole, torque};
+use crate::words::{Speech, coded, declaration_words, degrees, demands_json, hole, torque};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingSet};
 use holdoff_core::log::{Item, MountError, Record, Standing};
@@ -248,6 +248,13 @@ fn record_parts(record: &Record) -> Parts {
             let (page, items) = place.unzip();
             ("head", None, json!({"signed": to_hex(signed.bytes()), "signed_page": page, "signed_items": items}))
         }
+        Record::Demands(made) => ("demands", None, demands_json(made)),
+        Record::Person(person) => {
+            let fields = json!({"person": person.number.place(), "name": person.name.text().unwrap_or("?")});
+            ("person", None, fields)
+        }
+        Record::Hands { of } => ("hands", None, json!({"person": of.map(|person| person.place())})),
+        Record::PassedOver { tag } => ("passed-over", None, json!({"tag": tag})),
         Record::Supply { at, millivolts } => ("supply", Some(*at), json!({"millivolts": millivolts})),
         Record::CandidateAccepted { at, count } => ("candidate-accepted", Some(*at), json!({"count": count.raw()})),
     }
@@ -276,6 +283,7 @@ fn action_words(action: &Action) -> (&'static str, String) {
         Action::TorquedEarly(applied) => ("torqued-early", format!(" {}", torque(*applied))),
         Action::Decide(Decision::Accept) => ("decide", " accept as it is".to_owned()),
         Action::Decide(Decision::Remove) => ("decide", " remove".to_owned()),
+        Action::Declare(declaration) => declaration_words(*declaration),
     }
 }
 

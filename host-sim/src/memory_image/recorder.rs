@@ -11,6 +11,7 @@ use crate::resin_file::ResinFile;
 use crate::toml_file::file_hash;
 use crate::trace::Row;
 use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::fixing::Demands;
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
 use holdoff_core::log::{
     Acknowledged, Beginning, Bytes, ClockTie, DeviceId, Job, LogError, Logger, MissingCause, Owner, RamMemory,
@@ -165,6 +166,13 @@ impl<'a> Recorder<'a> {
             },
         };
         self.logger.begin(&beginning).map_err(|error| log_error(&error))?;
+        let hands = &self.loaded.plan.hands;
+        if hands.demands != Demands::NONE {
+            self.logger.demand(hands.demands).map_err(|error| log_error(&error))?;
+        }
+        for person in &hands.people {
+            self.logger.person(*person).map_err(|error| log_error(&error))?;
+        }
         for (fixing, place) in self.loaded.plan.fixings.iter().zip(0..) {
             self.logger
                 .add(Bytes::cut(&self.loaded.plan.label(place)), fixing.spec)
@@ -199,6 +207,7 @@ impl<'a> Recorder<'a> {
             self.hour = Some(hour);
             self.tie(at)?;
         }
+        self.hands(what)?;
         let taken = match what {
             Happening::Missing { at } => self.logger.missing(*at, MissingCause::EmptyField, &mut |_| {}),
             Happening::Reading { .. }
@@ -220,6 +229,17 @@ impl<'a> Recorder<'a> {
             }
             (Err(error), _) => Err(log_error(&error)),
         }
+    }
+
+    /// Records whose hands act, where they are others than before.
+    fn hands(&mut self, what: &Happening) -> Result<(), String> {
+        let Happening::Action { at, fixing, action } = what else { return Ok(()) };
+        let acts = self.loaded.plan.fixings.get(fixing.place()).map_or(&[][..], |fixing| &fixing.acts);
+        let by = acts.iter().find(|act| act.at == *at && act.action == *action).and_then(|act| act.by);
+        if self.logger.session().hands() == by {
+            return Ok(());
+        }
+        self.logger.hands(by).map_err(|error| log_error(&error))
     }
 
     fn tie(&mut self, at: Instant) -> Result<(), String> {

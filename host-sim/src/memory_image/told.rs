@@ -94,6 +94,10 @@ const fn kind(item: &Item) -> P {
             Record::CandidateAccepted { .. } => P::KindCandidate,
             Record::Supply { .. } => P::KindSupply,
             Record::Head { .. } => P::KindHead,
+            Record::Demands(_) => P::KindDemands,
+            Record::Person(_) => P::KindPerson,
+            Record::Hands { .. } => P::KindHands,
+            Record::PassedOver { .. } => P::KindPassedOver,
         },
     }
 }
@@ -189,6 +193,14 @@ fn said_record(speech: Speech, record: &Record) -> String {
             }
             Err(_) => speech.say(P::Unreadable).to_owned(),
         },
+        Record::Demands(made) => speech.demands(made),
+        Record::Person(person) => {
+            let name = crate::problem::visible(person.name.text().unwrap_or("?"));
+            speech.fill(P::PersonIs, &[("number", &speech.person_number(person.number)), ("name", &name)])
+        }
+        Record::Hands { of: None } => speech.say(P::HandsOfNobody).to_owned(),
+        Record::Hands { of: Some(person) } => speech.fill(P::HandsOf, &[("number", &speech.person_number(*person))]),
+        Record::PassedOver { tag } => speech.fill(P::UnknownRecord, &[("tag", &tag.to_string())]),
         Record::Supply { millivolts: None, .. } => speech.say(P::SupplyUnknown).to_owned(),
         Record::Supply { millivolts: Some(millivolts), .. } => {
             speech.fill(P::SupplyIs, &[("millivolts", &millivolts.to_string())])
@@ -255,6 +267,7 @@ fn acted(speech: Speech, action: &Action) -> String {
         Action::TorquedEarly(applied) => speech.fill(P::TorquedEarly, &[("torque", &speech.torque(*applied))]),
         Action::Decide(Decision::Accept) => speech.say(P::Accept).to_owned(),
         Action::Decide(Decision::Remove) => speech.say(P::Remove).to_owned(),
+        Action::Declare(declaration) => speech.declaration(*declaration),
     }
 }
 

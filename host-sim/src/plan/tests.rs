@@ -1,7 +1,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use super::{Began, Fate, Setup, Standing, Start, deadline, sweep, windows};
-use crate::replay::{self, Act, Fixing, Plan, Unwatched};
+use crate::replay::{self, Act, Fixing, Hands, Plan, Unwatched};
 use crate::series::Series;
 use crate::series::random::{self, Trouble};
 use fastrand::Rng;
@@ -13,10 +13,10 @@ use holdoff_core::resin::{Hole, Resin};
 
 /// A plain replay of one start, with more actions.
 fn replayed(setup: &Setup<'_>, series: &Series, rule: Rule, acts: &[(Instant, Action)]) -> Status {
-    let acts = acts.iter().map(|(at, action)| Act { at: *at, action: *action, offset_seconds: 0 }).collect();
+    let acts = acts.iter().map(|(at, action)| Act { at: *at, action: *action, offset_seconds: 0, by: None }).collect();
     let torque = TorqueRange::new(Torque::from_hundredths(3800), Torque::from_hundredths(4200));
     let spec = FixingSpec { hole: setup.hole, torque };
-    let plan = Plan { fixings: vec![Fixing { name: None, spec, acts, offset_seconds: 0 }] };
+    let plan = Plan { fixings: vec![Fixing { name: None, spec, acts, offset_seconds: 0 }], hands: Hands::NONE };
     // a plan does not judge whether the probe has settled (rule R6)
     let settings = setup.settings.with_settle(Span::ZERO).unwrap();
     let group = replay::build(setup.resin, settings, rule, &plan).unwrap();

@@ -1,9 +1,11 @@
 //! Fixings with their actions, ready to be replayed.
 
+use super::Hands;
 use crate::words::Speech;
 use holdoff_core::cure::{Rule, Settings};
-use holdoff_core::fixing::{Action, FixingSpec};
+use holdoff_core::fixing::{Action, Declaration, Demands, FixingSpec};
 use holdoff_core::group::{FixingNumber, Group, GroupError};
+use holdoff_core::log::PersonNumber;
 use holdoff_core::quantity::Instant;
 use holdoff_core::resin::Resin;
 
@@ -16,6 +18,8 @@ pub struct Act {
     pub action: Action,
     /// Seconds the local clock is ahead of UTC where it was written down.
     pub offset_seconds: i32,
+    /// Who did it, where somebody is named.
+    pub by: Option<PersonNumber>,
 }
 
 impl Act {
@@ -29,18 +33,24 @@ impl Act {
             Action::Torque(_) => "torque",
             Action::TorquedEarly(_) => "report of an early torque",
             Action::Decide(_) => "engineer's decision",
+            Action::Declare(Declaration::Cleaned(_)) => "cleaning of the hole",
+            Action::Declare(Declaration::NewNozzle) => "new nozzle",
+            Action::Declare(Declaration::Discarded) => "discard from the nozzle",
+            Action::Declare(Declaration::Seating(_)) => "declaration of the seating",
         }
     }
 
     /// Place among actions of the same second.
     const fn rank(&self) -> u8 {
         match self.action {
-            Action::Inject(_) => 0,
-            Action::Seat => 1,
-            Action::Hole(_) => 2,
-            Action::CarriedOut => 3,
-            Action::Torque(_) | Action::TorquedEarly(_) => 4,
-            Action::Decide(_) => 5,
+            Action::Declare(Declaration::Cleaned(_) | Declaration::NewNozzle | Declaration::Discarded) => 0,
+            Action::Inject(_) => 1,
+            Action::Seat => 2,
+            Action::Declare(Declaration::Seating(_)) => 3,
+            Action::Hole(_) => 4,
+            Action::CarriedOut => 5,
+            Action::Torque(_) | Action::TorquedEarly(_) => 6,
+            Action::Decide(_) => 7,
         }
     }
 }
@@ -58,11 +68,32 @@ pub struct Fixing {
     pub offset_seconds: i32,
 }
 
+impl Fixing {
+    /// Whether there is something to tell of hands.
+    pub fn tells_of_hands(&self, hands: &Hands) -> bool {
+        let said = |act: &Act| act.by.is_some() || matches!(act.action, Action::Declare(_));
+        hands.demands != Demands::NONE || self.acts.iter().any(said)
+    }
+
+    /// Who seated it.
+    pub fn set_by(&self) -> Option<PersonNumber> {
+        self.acts.iter().find(|act| act.action == Action::Seat)?.by
+    }
+
+    /// Who applied its last torque.
+    pub fn torqued_by(&self) -> Option<PersonNumber> {
+        let torqued = |act: &&Act| matches!(act.action, Action::Torque(_) | Action::TorquedEarly(_));
+        self.acts.iter().filter(torqued).max_by_key(|act| act.at)?.by
+    }
+}
+
 /// The fixings of one group.
 #[derive(Clone, Debug)]
 pub struct Plan {
     /// At most sixteen.
     pub fixings: Vec<Fixing>,
+    /// What is demanded of hands, and whose they are.
+    pub hands: Hands,
 }
 
 impl Plan {
@@ -95,6 +126,7 @@ impl Plan {
 /// As [`Group::new`] and [`Group::add`].
 pub fn build(resin: &Resin, settings: Settings, rule: Rule, plan: &Plan) -> Result<Group, GroupError> {
     let mut group = Group::new(resin.clone(), settings, rule)?;
+    group.demand(plan.hands.demands);
     for fixing in &plan.fixings {
         group.add(&fixing.spec)?;
     }

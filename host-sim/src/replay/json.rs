@@ -1,10 +1,10 @@
 //! The JSON object of a fixing (`docs/interfaces.md`, Replay).
 
-use super::{Fixing, Ignored, Outcome, Seen, SeenObject};
+use super::{Fixing, Hands, Ignored, Outcome, Seen, SeenObject};
 use crate::stamp::format_seconds;
-use crate::words::{Speech, hole, laxer_words, status_sentence};
+use crate::words::{Speech, fact_word, hole, laxer_words, status_sentence};
 use holdoff_core::cure::{Rule, WHOLE};
-use holdoff_core::fixing::{Action, Decision, Status};
+use holdoff_core::fixing::{Action, Decision, Demands, Status};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::quantity::{Count, Instant};
 use serde::Serialize;
@@ -40,6 +40,8 @@ pub struct Object {
     torque_nm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     decision: Option<&'static str>,
+    #[serde(flatten)]
+    hands: Option<HandsObject>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     no_effect: Vec<NoEffect>,
     #[serde(flatten)]
@@ -64,6 +66,16 @@ struct ReadingsObject {
 }
 
 #[derive(Debug, Serialize)]
+struct HandsObject {
+    cleaned: bool,
+    colour_even: bool,
+    excess: Option<&'static str>,
+    depth: Option<&'static str>,
+    set_by: Option<String>,
+    torqued_by: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
 struct NoEffect {
     action: &'static str,
     at: String,
@@ -82,6 +94,8 @@ pub struct Shared<'a> {
     pub seen: &'a Seen,
     /// What the replay came to.
     pub outcome: &'a Outcome,
+    /// What is demanded of hands, and whose they are.
+    pub hands: &'a Hands,
 }
 
 /// The object of one fixing; `None` where there is no such fixing.
@@ -95,7 +109,7 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
         stage: status.stage.word(),
         cured_at: time(status.cured_at),
         announced_at: time(status.announced_at),
-        laxer: laxer_words(group.settings().laxer()),
+        laxer: with_clean_within(laxer_words(group.settings().laxer()), group.demands()),
         required_s: status.required,
         served_s: status.served,
         elapsed_s: status.tally.elapsed(),
@@ -122,6 +136,7 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
             Decision::Accept => "accept",
             Decision::Remove => "remove",
         }),
+        hands: hands(&status, shared.hands, fixing),
         no_effect: no_effect(&shared.outcome.ignored, number, fixing),
         seen: shared.seen.of_fixing(number).object(),
         status: status_sentence(&status, fixing.spec.torque, fixing.offset_seconds),
@@ -129,6 +144,14 @@ pub fn object(shared: &Shared<'_>, number: FixingNumber, fixing: &Fixing) -> Opt
         demo: shared.demo,
         caution: Speech::PLAIN.cautions(shared.demo),
     })
+}
+
+/// The words with that of a cleaning that may be older than by default (Q4).
+fn with_clean_within(mut words: Vec<&'static str>, demands: &Demands) -> Vec<&'static str> {
+    if demands.is_clean_within_laxer() {
+        words.push("clean-within");
+    }
+    words
 }
 
 /// A count as it is told in JSON.
@@ -149,9 +172,22 @@ fn cartridge(fixing: &Fixing) -> &'static str {
         | Action::Hole(_)
         | Action::Torque(_)
         | Action::TorquedEarly(_)
+        | Action::Declare(_)
         | Action::Decide(_) => None,
     });
     if declared == Some(true) { "declared" } else { "undeclared" }
+}
+
+/// What was declared of hole, nozzle and seating, and by whom; `None` where nothing was.
+fn hands(status: &Status, hands: &Hands, fixing: &Fixing) -> Option<HandsObject> {
+    fixing.tells_of_hands(hands).then(|| HandsObject {
+        cleaned: status.declared.cleaned,
+        colour_even: status.declared.even,
+        excess: fact_word(status.declared.facts.excess),
+        depth: fact_word(status.declared.facts.depth),
+        set_by: fixing.set_by().and_then(|by| hands.name(by)).map(str::to_owned),
+        torqued_by: fixing.torqued_by().and_then(|by| hands.name(by)).map(str::to_owned),
+    })
 }
 
 fn no_effect(ignored: &[Ignored], number: FixingNumber, fixing: &Fixing) -> Vec<NoEffect> {

@@ -11,6 +11,7 @@
 
 mod apart;
 mod group;
+mod hands;
 mod json;
 mod offset;
 mod seen;
@@ -19,6 +20,7 @@ mod story;
 
 pub use apart::{Apart, TooFarApart};
 pub use group::{Act, Fixing, Plan, build};
+pub use hands::Hands;
 pub use json::{Object, Shared, celsius, object};
 pub use offset::{OtherOffset, Timed};
 pub use seen::{Seen, SeenObject};

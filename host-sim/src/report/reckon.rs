@@ -116,6 +116,7 @@ fn in_hole(fixing: &Fixing) -> Option<InHole> {
         | Action::Hole(_)
         | Action::Torque(_)
         | Action::TorquedEarly(_)
+        | Action::Declare(_)
         | Action::Decide(_) => None,
     })?
 }

@@ -257,6 +257,7 @@ fn deeds(said: Said<'_>, fixing: &Fixing) -> Markup {
                 | Action::Hole(_)
                 | Action::Torque(_)
                 | Action::TorquedEarly(_)
+                | Action::Declare(_)
                 | Action::Decide(_),
                 _,
             ) => None,
@@ -286,11 +287,12 @@ fn deeds(said: Said<'_>, fixing: &Fixing) -> Markup {
 
 fn action(said: Said<'_>, deed: &Deed) -> String {
     let speech = said.speech;
-    let word = speech.act(&Act { at: deed.at, action: deed.action, offset_seconds: 0 });
+    let word = speech.act(&Act { at: deed.at, action: deed.action, offset_seconds: 0, by: None });
     match deed.action {
         Action::Torque(torque) | Action::TorquedEarly(torque) => format!("{word}: {}", speech.torque(torque)),
         Action::Hole(hole) => format!("{word}: {}", speech.hole(hole)),
         Action::Decide(decision) => speech.decision(decision).to_owned(),
+        Action::Declare(declaration) => speech.declaration(declaration),
         Action::Inject(_) | Action::CarriedOut | Action::Seat => word.to_owned(),
     }
 }

@@ -3,8 +3,8 @@
 use super::reckon::{accepted, started};
 use super::said::{Said, fact, facts, table};
 use crate::evidence::{Deed, Fixing};
-use crate::words::ReportPhrase as P;
-use holdoff_core::fixing::{Action, Ground, Grounds, Injection};
+use crate::words::{DeedPhrase, ReportPhrase as P};
+use holdoff_core::fixing::{Action, Ground, Grounds, Injection, Needs};
 use holdoff_core::group::{Event, Verdict};
 use holdoff_core::quantity::{Count, Fine, Instant, Span};
 use holdoff_core::resin::Hole;
@@ -137,7 +137,7 @@ fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, gro
     let of_reading = |ground| if judged.is_some() { Outcome::of(grounds, ground) } else { Outcome::NotJudged };
     let shown = |raw: Option<i32>| raw.map_or_else(not_said, |raw| said.exact(raw));
     let declared = declared_before(fixing, deed);
-    vec![
+    let mut rows = vec![
         Row {
             what: speech.say(P::ResinDate),
             found: said.instant(deed.at),
@@ -210,7 +210,25 @@ fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, gro
             asked: speech.holes(resin.holes()),
             result: Some(Outcome::of(grounds, Ground::HoleExcluded)),
         },
-    ]
+    ];
+    rows.extend(records(said, grounds));
+    rows
+}
+
+/// What the job demands of hands at a start; what was declared stands among the deeds.
+fn records(said: Said<'_>, grounds: Grounds) -> Vec<Row> {
+    let (speech, demands) = (said.speech, said.session.group.demands());
+    let row = |needs, what, asked, ground| {
+        (needs == Needs::Required).then(|| Row {
+            what: speech.say(what),
+            found: String::new(),
+            asked,
+            result: Some(Outcome::of(grounds, ground)),
+        })
+    };
+    let cleaning = row(demands.cleaning(), DeedPhrase::HoleWork, speech.prescribed(demands), Ground::NotCleaned);
+    let even = speech.say(DeedPhrase::Even).to_owned();
+    cleaning.into_iter().chain(row(demands.nozzle(), DeedPhrase::NozzleWork, even, Ground::Nozzle)).collect()
 }
 
 /// The reading that a start is judged on, and the one that rule R6 holds it against.
@@ -238,6 +256,7 @@ fn declared_before(fixing: &Fixing, deed: &Deed) -> Hole {
         | Action::Seat
         | Action::Torque(_)
         | Action::TorquedEarly(_)
+        | Action::Declare(_)
         | Action::Decide(_) => None,
     });
     changed.last().unwrap_or(fixing.spec.hole)

@@ -1,16 +1,31 @@
 //! The actions of a fixing in a scenario.
 
+use super::hands::{by, cleaned, facts};
 use super::hole;
 use super::reader::Table;
 use crate::decimal::Decimal;
 use crate::problem::{Problem, shown};
-use crate::replay::Act;
+use crate::replay::{Act, Hands};
 use crate::stamp::{Stamp, parse_date};
-use holdoff_core::fixing::{Action, Cartridge, Decision, InHole, Injection};
+use holdoff_core::fixing::{Action, Cartridge, Decision, Declaration, InHole, Injection, SeatingFacts};
+use holdoff_core::log::PersonNumber;
 use holdoff_core::probe::{SENSOR_GREATEST, SENSOR_LEAST};
-use holdoff_core::quantity::{Count, Instant, Torque};
+use holdoff_core::quantity::{Count, Instant, Span, Torque};
 
-const KEYS: &[&str] = &["at", "inject", "seat", "hole", "carried_out", "torque", "torqued_early", "decide"];
+const KEYS: &[&str] = &[
+    "inject",
+    "seat",
+    "hole",
+    "carried_out",
+    "torque",
+    "torqued_early",
+    "decide",
+    "clean",
+    "nozzle",
+    "discard",
+    "seating",
+];
+const KEYS_BESIDE: &[&str] = &["at", "from", "by"];
 const INJECT_KEYS: &[&str] = &["in_hole", "cartridge", "use_by"];
 
 /// Which way a torque finer than 0.01 N·m is rounded: always so that the fixing is judged the more strictly.
@@ -24,12 +39,19 @@ pub(super) enum Hundredths {
 struct Written {
     at: Stamp,
     what: What,
+    by: Option<PersonNumber>,
 }
 
 #[derive(Debug)]
 enum What {
-    Inject { in_hole: Option<Count>, cartridge: Option<Decimal>, past_from: Option<Instant> },
+    Inject {
+        in_hole: Option<Count>,
+        cartridge: Option<Decimal>,
+        past_from: Option<Instant>,
+    },
     Other(Action),
+    /// The facts that a seating was written with.
+    Facts(SeatingFacts),
 }
 
 /// The actions of one fixing, in the order of the file.
@@ -37,24 +59,32 @@ enum What {
 pub(super) struct Acts(Vec<Written>);
 
 impl Acts {
-    pub(super) fn read(fixing: &Table<'_, '_>) -> Result<Self, Problem> {
-        fixing.tables("action")?.iter().map(written).collect::<Result<_, _>>().map(Self)
+    pub(super) fn read(fixing: &Table<'_, '_>, hands: &Hands) -> Result<Self, Problem> {
+        let mut acts = Vec::new();
+        for table in &fixing.tables("action")? {
+            let at = stamp(table, "at")?.ok_or_else(|| table.missing("at"))?;
+            let by = by(table, &hands.people)?;
+            acts.extend(written(table, &at)?.into_iter().map(|what| Written { at, what, by }));
+        }
+        Ok(Self(acts))
     }
 
     /// The actions for the engine, each rounded to its second as its kind asks (rule Q2).
     pub(super) fn for_engine(&self, declared: &impl Fn(&Decimal) -> Cartridge) -> Vec<Act> {
         let act = |written: &Written| {
             let floor = Instant::from_seconds(written.at.floor_seconds());
+            let ceil = Instant::from_seconds(written.at.ceil_seconds());
             let (at, action) = match &written.what {
                 What::Inject { in_hole, cartridge, past_from } => {
                     let in_hole = in_hole.map(|count| InHole { at: floor, count });
                     let cartridge = cartridge.as_ref().map(declared);
                     (floor, Action::Inject(Injection { in_hole, cartridge, past_from: *past_from }))
                 }
-                What::Other(Action::Seat) => (Instant::from_seconds(written.at.ceil_seconds()), Action::Seat),
+                What::Other(Action::Seat) => (ceil, Action::Seat),
+                What::Facts(facts) => (ceil, Action::Declare(Declaration::Seating(*facts))),
                 What::Other(action) => (floor, *action),
             };
-            Act { at, action, offset_seconds: written.at.offset_seconds() }
+            Act { at, action, offset_seconds: written.at.offset_seconds(), by: written.by }
         };
         self.0.iter().map(act).collect()
     }
@@ -66,35 +96,78 @@ impl Acts {
     }
 }
 
-fn written(table: &Table<'_, '_>) -> Result<Written, Problem> {
-    table.only(KEYS)?;
-    let (text, span) = table.time("at")?.ok_or_else(|| table.missing("at"))?;
-    let at = Stamp::parse(&text)
-        .map_err(|error| table.wrong_at(&span, format!("{}: {error}", shown(text.as_bytes())), error.remedy()))?;
-    let named = KEYS.iter().skip(1).filter(|key| table.has(key)).count();
+fn stamp(table: &Table<'_, '_>, key: &str) -> Result<Option<Stamp>, Problem> {
+    let Some((text, span)) = table.time(key)? else { return Ok(None) };
+    let parsed = Stamp::parse(&text);
+    parsed
+        .map(Some)
+        .map_err(|error| table.wrong_at(&span, format!("{}: {error}", shown(text.as_bytes())), error.remedy()))
+}
+
+/// What an action does: a cleaning each of its steps, a seating with its facts two things.
+fn written(table: &Table<'_, '_>, at: &Stamp) -> Result<Vec<What>, Problem> {
+    table.only(&[KEYS_BESIDE, KEYS].concat())?;
+    let named = KEYS.iter().filter(|key| table.has(key)).count();
     if named != 1 {
-        let remedy = "name exactly one of: inject, seat, hole, carried_out, torque, torqued_early, decide";
+        let remedy = "name exactly one of: inject, seat, hole, carried_out, torque, torqued_early, decide, clean, nozzle, \
+                      discard, seating";
         return Err(table.wrong(format!("an action with {named} things done"), remedy));
     }
-    let what = if let Some(inject) = table.table("inject")? {
-        injection(&inject, &at)?
-    } else if table.is_so("seat")? {
-        What::Other(Action::Seat)
-    } else if table.is_so("carried_out")? {
-        What::Other(Action::CarriedOut)
-    } else if let Some(hole) = hole(table, "hole")? {
-        What::Other(Action::Hole(hole))
-    } else if let Some(torque) = applied(table, "torque")? {
-        What::Other(Action::Torque(torque))
-    } else if let Some(torque) = applied(table, "torqued_early")? {
-        What::Other(Action::TorquedEarly(torque))
-    } else {
-        match table.word("decide", &["accept", "remove"])? {
-            Some("accept") => What::Other(Action::Decide(Decision::Accept)),
-            Some(_) | None => What::Other(Action::Decide(Decision::Remove)),
-        }
-    };
-    Ok(Written { at, what })
+    if table.has("from") && !table.has("clean") {
+        return Err(table.wrong("from stands beside something other than a cleaning", "leave from out"));
+    }
+    let only = |action| Ok(vec![What::Other(action)]);
+    if let Some(steps) = cleaned(table, took(table, at)?)? {
+        let steps = steps.into_iter().map(|done| What::Other(Action::Declare(Declaration::Cleaned(done))));
+        return Ok(steps.collect());
+    }
+    if let Some(inject) = table.table("inject")? {
+        return Ok(vec![injection(&inject, at)?]);
+    }
+    if table.has("seat") {
+        return Ok(match table.table_or_so("seat")? {
+            Some(seat) => vec![What::Other(Action::Seat), What::Facts(facts(&seat)?)],
+            None => vec![What::Other(Action::Seat)],
+        });
+    }
+    if let Some(seating) = table.table("seating")? {
+        return Ok(vec![What::Facts(facts(&seating)?)]);
+    }
+    if table.word("nozzle", &["new"])?.is_some() {
+        return only(Action::Declare(Declaration::NewNozzle));
+    }
+    if table.is_so("discard")? {
+        return only(Action::Declare(Declaration::Discarded));
+    }
+    if table.is_so("carried_out")? {
+        return only(Action::CarriedOut);
+    }
+    if let Some(hole) = hole(table, "hole")? {
+        return only(Action::Hole(hole));
+    }
+    if let Some(torque) = applied(table, "torque")? {
+        return only(Action::Torque(torque));
+    }
+    if let Some(torque) = applied(table, "torqued_early")? {
+        return only(Action::TorquedEarly(torque));
+    }
+    match table.word("decide", &["accept", "remove"])? {
+        Some("accept") => only(Action::Decide(Decision::Accept)),
+        Some(_) | None => only(Action::Decide(Decision::Remove)),
+    }
+}
+
+/// How long a step of a cleaning took, where its beginning is given.
+fn took(table: &Table<'_, '_>, at: &Stamp) -> Result<Option<Span>, Problem> {
+    let Some(from) = stamp(table, "from")? else { return Ok(None) };
+    let seconds = at.floor_seconds().saturating_sub(from.floor_seconds());
+    let seconds = u32::try_from(seconds).ok().filter(|seconds| *seconds <= 86_400);
+    seconds.map(|seconds| Some(Span::from_seconds(seconds))).ok_or_else(|| {
+        table.wrong(
+            "from is later than at, or more than a day before it",
+            "give the first and the last instant of the step",
+        )
+    })
 }
 
 fn injection(table: &Table<'_, '_>, at: &Stamp) -> Result<What, Problem> {

@@ -7,11 +7,12 @@
 //! What it does not do: open the trace or the resin file.
 
 mod act;
+mod hands;
 mod reader;
 
 use crate::decimal::Decimal;
 use crate::problem::{Problem, shown};
-use crate::replay::{Act, Fixing, Plan};
+use crate::replay::{Act, Fixing, Hands, Plan};
 use crate::toml_file::text_of;
 use crate::trace::{Options, Unit};
 use act::{Acts, Hundredths};
@@ -47,6 +48,8 @@ pub struct Scenario {
     pub options: Options,
     /// The text of the file.
     pub text: String,
+    /// What is demanded of hands, and whose they are.
+    hands: Hands,
     fixings: Vec<Written>,
 }
 
@@ -97,7 +100,8 @@ impl Scenario {
         let reader = Reader::new(file, text);
         let document = reader.document()?;
         let root = Table::new(&reader, &document);
-        root.only(KEYS)?;
+        root.only(&[KEYS, hands::KEYS].concat())?;
+        let hands = hands::hands(&root)?;
         let mut options = Options::default();
         if let Some((name, _)) = root.text("time_column")? {
             options.time_column = name;
@@ -119,7 +123,7 @@ impl Scenario {
             if fixings.len() == MOST_FIXINGS {
                 return Err(table.wrong("more than sixteen fixings share the probe", "split the group"));
             }
-            let fixing = fixing(&table)?;
+            let fixing = fixing(&table, &hands)?;
             if fixings.iter().any(|other| other.name == fixing.name) {
                 return Err(table.wrong(
                     format!("a second fixing named {}", shown(fixing.name.as_bytes())),
@@ -141,6 +145,7 @@ impl Scenario {
             settle: root.text("settle")?.map_or("180s".to_owned(), |(text, _)| text),
             options,
             text: text.to_owned(),
+            hands,
             fixings,
         })
     }
@@ -155,11 +160,11 @@ impl Scenario {
             let offset_seconds = written.acts.offset_seconds();
             Fixing { name: Some(written.name.clone()), spec: written.spec, acts, offset_seconds }
         });
-        Ok(Plan { fixings: fixings.collect() })
+        Ok(Plan { fixings: fixings.collect(), hands: self.hands.clone() })
     }
 }
 
-fn fixing(table: &Table<'_, '_>) -> Result<Written, Problem> {
+fn fixing(table: &Table<'_, '_>, hands: &Hands) -> Result<Written, Problem> {
     table.only(FIXING_KEYS)?;
     let name = table.needed_text("name")?;
     let hole = hole(table, "hole")?.ok_or_else(|| table.missing("hole"))?;
@@ -171,7 +176,7 @@ fn fixing(table: &Table<'_, '_>) -> Result<Written, Problem> {
         (Some(_), None) => return Err(table.missing("torque_greatest")),
         (None, Some(_)) => return Err(table.missing("torque_least")),
     };
-    Ok(Written { name, spec: FixingSpec { hole, torque }, acts: Acts::read(table)? })
+    Ok(Written { name, spec: FixingSpec { hole, torque }, acts: Acts::read(table, hands)? })
 }
 
 fn range(table: &Table<'_, '_>, least: Torque, greatest: Torque) -> Result<TorqueRange, Problem> {

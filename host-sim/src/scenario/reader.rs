@@ -153,6 +153,28 @@ impl<'r, 'a> Table<'r, 'a> {
         }
     }
 
+    /// A table, or true; `None` where it is true.
+    pub(super) fn table_or_so(&self, key: &str) -> Result<Option<Self>, Problem> {
+        match self.value(key).map(Spanned::get_ref) {
+            Some(DeValue::Table(_)) => self.table(key),
+            Some(_) | None => self.is_so(key).map(|_| None),
+        }
+    }
+
+    /// A list of texts with their places; none where the key is missing.
+    pub(super) fn texts(&self, key: &str) -> Result<Vec<(String, Range<usize>)>, Problem> {
+        let Some(value) = self.value(key) else { return Ok(Vec::new()) };
+        let DeValue::Array(list) = value.get_ref() else {
+            return Err(self.kind(key, value, value.get_ref(), "a list of texts"));
+        };
+        list.iter()
+            .map(|item| match item.get_ref() {
+                DeValue::String(text) => Ok((text.clone().into_owned(), item.span())),
+                other => Err(self.kind(key, item, other, "a text in quotation marks")),
+            })
+            .collect()
+    }
+
     /// A list of tables; none where the key is missing.
     pub(super) fn tables(&self, key: &str) -> Result<Vec<Self>, Problem> {
         let Some(value) = self.value(key) else { return Ok(Vec::new()) };

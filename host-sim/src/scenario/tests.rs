@@ -1,5 +1,7 @@
 use super::Scenario;
-use holdoff_core::fixing::{Action, Cartridge};
+use crate::replay::Plan;
+use holdoff_core::fixing::{Action, Cartridge, CleaningKind, Declaration, Demands, Fact, Needs, SeatingFacts};
+use holdoff_core::log::PersonNumber;
 use holdoff_core::quantity::Count;
 
 const GOOD: &str = r#"
@@ -54,6 +56,96 @@ fn what_is_wrong_is_named_with_its_place() {
     ];
     for (good, bad, place, word) in cases {
         let problem = match Scenario::parse("quay.toml", &GOOD.replacen(good, bad, 1)) {
+            Ok(_) => panic!("{bad:?} was taken"),
+            Err(problem) => problem.to_string(),
+        };
+        assert!(problem.starts_with(&format!("quay.toml:{place}:")), "{bad:?}: {problem}");
+        assert!(problem.contains(word), "{bad:?}: {problem}");
+    }
+}
+
+const HANDS: &str = r#"
+trace = "day.csv"
+resin = "slow.toml"
+cleaning = "blow 2, brush 1"
+nozzle_record = "required"
+people = ["A. Hand", "B. Hand"]
+[[fixing]]
+name = "A1"
+hole = "dry"
+[[fixing.action]]
+at = 2022-01-03T10:01:10Z
+from = 2022-01-03T10:01:00Z
+clean = "blow 2"
+by = "B. Hand"
+[[fixing.action]]
+at = 2022-01-03T10:02:00Z
+clean = "brush 1, blow 3"
+[[fixing.action]]
+at = 2022-01-03T10:03:00Z
+nozzle = "new"
+[[fixing.action]]
+at = 2022-01-03T10:04:00Z
+discard = true
+[[fixing.action]]
+at = 2022-01-03T10:05:00.5Z
+seat = { excess = "yes", depth = "no" }
+"#;
+
+fn plan(text: &str) -> Result<Plan, String> {
+    let scenario = Scenario::parse("quay.toml", text).map_err(|problem| problem.to_string())?;
+    scenario.plan(|_| Cartridge::exactly(Count::from_degrees(15))).map_err(|problem| problem.to_string())
+}
+
+#[test]
+fn a_scenario_says_what_hands_did_and_whose_they_were() {
+    let plan = plan(HANDS).unwrap_or_else(|problem| panic!("{problem}"));
+    assert_eq!((plan.hands.demands.cleaning(), plan.hands.demands.nozzle()), (Needs::Required, Needs::Required));
+    let acts = &plan.fixings[0].acts;
+    let what: Vec<Action> = acts.iter().map(|act| act.action).collect();
+    let cleaned: Vec<(CleaningKind, u8, u32)> = what
+        .iter()
+        .filter_map(|action| match action {
+            Action::Declare(Declaration::Cleaned(done)) => Some((done.kind, done.count, done.took.seconds())),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(cleaned, [(CleaningKind::Blow, 2, 10), (CleaningKind::Brush, 1, 0), (CleaningKind::Blow, 3, 0)]);
+    let facts = SeatingFacts { excess: Fact::Yes, depth: Fact::No };
+    assert_eq!(
+        what[3..],
+        [
+            Action::Declare(Declaration::NewNozzle),
+            Action::Declare(Declaration::Discarded),
+            Action::Seat,
+            Action::Declare(Declaration::Seating(facts))
+        ]
+    );
+    assert_eq!(acts[5].at, acts[6].at, "both are rounded up");
+    assert_eq!((acts[0].by, acts[1].by), (PersonNumber::new(1), None));
+    assert_eq!(plan.hands.name(acts[0].by.unwrap()), Some("B. Hand"));
+}
+
+#[test]
+fn a_scenario_without_hands_demands_nothing() {
+    assert_eq!(plan(GOOD).map(|plan| plan.hands.demands), Ok(Demands::NONE));
+}
+
+#[test]
+fn what_is_wrong_of_hands_is_named_with_its_place() {
+    let cases = [
+        ("cleaning = \"blow 2, brush 1\"", "cleaning = \"wipe 2\"", "4:12", "no step"),
+        ("cleaning = \"blow 2, brush 1\"", "cleaning_record = \"required\"", "1:1", "no cleaning is prescribed"),
+        ("people = [\"A. Hand\", \"B. Hand\"]", "people = [\"B. Hand\", \"B. Hand\"]", "6:22", "twice"),
+        ("people = [\"A. Hand\", \"B. Hand\"]", "people = [\"A. Hand\"]", "14:6", "none of the scenario's people"),
+        ("nozzle_record", "clean_within = \"15d\"\nnozzle_record", "5:16", "14 days"),
+        ("from = 2022-01-03T10:01:00Z", "from = 2022-01-03T10:01:11Z", "10:1", "later than at"),
+        ("excess = \"yes\"", "excess = \"perhaps\"", "26:19", "perhaps"),
+        ("discard = true", "from = 2022-01-03T10:03:00Z\ndiscard = true", "21:1", "other than a cleaning"),
+    ];
+    for (good, bad, place, word) in cases {
+        assert!(HANDS.contains(good));
+        let problem = match Scenario::parse("quay.toml", &HANDS.replacen(good, bad, 1)) {
             Ok(_) => panic!("{bad:?} was taken"),
             Err(problem) => problem.to_string(),
         };

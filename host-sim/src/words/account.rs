@@ -4,7 +4,7 @@ use super::{AccountPhrase as P, ListingPhrase, ProofPhrase, Speech, StatusPhrase
 use crate::problem::visible;
 use crate::replay::{Act, Fixing, Outcome, Plan, Seen, Story, Why};
 use holdoff_core::cure::Laxer;
-use holdoff_core::fixing::{Action, Decision, NotApplicable, Status};
+use holdoff_core::fixing::{Action, Decision, Declaration, Demands, NotApplicable, Status};
 use holdoff_core::group::{Event, FixingNumber};
 use holdoff_core::log::StageWord;
 use holdoff_core::probe::Refusal;
@@ -72,6 +72,7 @@ fn margin(speech: Speech) -> usize {
         P::Elapsed,
         P::Held,
         P::Unobserved,
+        P::Hands,
     ];
     words.iter().map(|word| speech.say(*word).chars().count()).max().unwrap_or(0)
 }
@@ -93,6 +94,9 @@ fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixin
     decided(text, of, number, fixing);
     if let Some(outside) = speech.outside_note(status.outside_at_seating) {
         let _ = writeln!(text, "  {outside}.");
+    }
+    if fixing.tells_of_hands(&of.plan.hands) {
+        line(text, speech, Some(P::Hands), &speech.hands_of(status, fixing, &of.plan.hands));
     }
     if status.seated_at.is_some() {
         count(text, of, fixing, status);
@@ -118,6 +122,7 @@ fn decided(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &F
         | Action::Hole(_)
         | Action::Torque(_)
         | Action::TorquedEarly(_)
+        | Action::Declare(_)
         | Action::Decide(_) => false,
     });
     if undeclared {
@@ -136,6 +141,7 @@ fn reported_early(speech: Speech, event: &Event, fixing: &Fixing) -> String {
         | Action::Hole(_)
         | Action::Torque(_)
         | Action::TorquedEarly(_)
+        | Action::Declare(_)
         | Action::Decide(_) => None,
     });
     reported.map_or_else(String::new, |torque| {
@@ -227,7 +233,14 @@ fn readings(text: &mut String, of: &Account<'_>) {
     let settle = speech.length(u64::from(settings.settle().seconds()));
     let gaps = [("uncertainty", uncertainty.as_str()), ("gap", &gap), ("ppm", &ppm), ("settle", &settle)];
     let _ = writeln!(text, "{}", speech.fill(P::Settings, &gaps));
-    let laxer = speech.laxer(settings.laxer());
+    let demands = of.outcome.group.demands();
+    if *demands != Demands::NONE {
+        let _ = writeln!(text, "{}", speech.demands(demands));
+    }
+    let mut laxer = speech.laxer(settings.laxer());
+    if demands.is_clean_within_laxer() {
+        laxer.push(speech.say(P::LaxCleanWithin));
+    }
     if !laxer.is_empty() {
         let _ = writeln!(text, "{}", speech.fill(P::Laxer, &[("which", &laxer.join(", "))]));
     }
@@ -315,6 +328,10 @@ impl Speech {
             Action::Torque(_) => P::ActTorque,
             Action::TorquedEarly(_) => P::ActTorquedEarly,
             Action::Decide(_) => P::ActDecision,
+            Action::Declare(Declaration::Cleaned(_)) => P::ActCleaning,
+            Action::Declare(Declaration::NewNozzle) => P::ActNewNozzle,
+            Action::Declare(Declaration::Discarded) => P::ActDiscard,
+            Action::Declare(Declaration::Seating(_)) => P::ActSeatingFacts,
         })
     }
 

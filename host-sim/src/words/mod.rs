@@ -6,6 +6,7 @@
 
 mod account;
 mod claim;
+mod declared;
 mod evidence;
 pub mod phrase;
 mod sentence;
@@ -16,13 +17,14 @@ mod units;
 
 pub use account::{Account, account, laxer_of, laxer_words};
 pub use claim::Standing;
+pub use declared::{cleaning_word, declaration_words, demands_json, fact_word};
 pub use evidence::{Worded, coded};
 pub use sentence::{Told, hole, is_rejection, stage_word, status_sentence};
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{
-    AccountPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase,
-    PlotPhrase, ProofPhrase, RegisterPhrase, ReportPhrase, ResinPhrase, StagePhrase, StatusPhrase, TakeOffPhrase,
-    TracePhrase, every,
+    AccountPhrase, DeedPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase,
+    PlanPhrase, PlotPhrase, ProofPhrase, RegisterPhrase, ReportPhrase, ResinPhrase, StagePhrase, StatusPhrase,
+    TakeOffPhrase, TracePhrase, every,
 };
 pub use units::{
     Rounding, celsius_hundredths, fahrenheit, fahrenheit_apart_hundredths, fahrenheit_hundredths,

@@ -225,6 +225,10 @@ const fn of_ground(ground: Ground) -> StatusPhrase {
         Ground::OverTorque => StatusPhrase::OverTorque,
         Ground::UntrustedLog => StatusPhrase::UntrustedLog,
         Ground::ProbeNotSettled => StatusPhrase::ProbeNotSettled,
+        Ground::NotCleaned => StatusPhrase::NotCleaned,
+        Ground::Nozzle => StatusPhrase::Nozzle,
+        Ground::Underfilled => StatusPhrase::Underfilled,
+        Ground::NotToDepth => StatusPhrase::NotToDepth,
     }
 }
 

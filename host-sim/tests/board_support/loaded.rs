@@ -18,8 +18,12 @@ pub(crate) fn loaded(job: &str, group: &str, trace: &str, secret: &str, acts: &[
     let mut plan = logger.plan();
     let offset_seconds = logger.offset_seconds();
     for (fixing, acts) in plan.fixings.iter_mut().zip(acts) {
-        let act =
-            |(at, action): &(i64, Action)| Act { at: Instant::from_seconds(*at), action: *action, offset_seconds };
+        let act = |(at, action): &(i64, Action)| Act {
+            at: Instant::from_seconds(*at),
+            action: *action,
+            offset_seconds,
+            by: None,
+        };
         fixing.acts = acts.iter().map(act).collect();
     }
     let mut trace = Trace::new("loaded.csv", std::fs::File::open(trace).unwrap(), &Options::default()).unwrap();

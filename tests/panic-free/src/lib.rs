@@ -5,7 +5,10 @@
 
 use core::cell::UnsafeCell;
 use holdoff_core::cure::{Rule, Settings, Uncertainty};
-use holdoff_core::fixing::{Action, Cartridge, Decision, FixingSpec, InHole, Injection, TorqueRange};
+use holdoff_core::fixing::{
+    Action, Cartridge, CleaningDone, CleaningKind, CleaningStep, Decision, Declaration, Demands, Fact, FixingSpec, InHole,
+    Injection, Needs, SeatingFacts, TorqueRange,
+};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Happening};
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
@@ -69,6 +72,11 @@ pub extern "C" fn probe_new(numbers: &[i16; 64], spans: &[u32; 64], bytes: &[u8;
     let Ok(settings) = Settings::new(uncertainty, Span::from_seconds(spans[0]), spans[1] as u16) else { return -3 };
     let rule = if bytes[5] == 0 { Rule::Coldest } else { Rule::Accrual };
     let Ok(mut group) = Group::new(resin, settings, rule) else { return -4 };
+    let steps = [CleaningKind::Blow, CleaningKind::Brush].map(|kind| CleaningStep { kind, count: bytes[6] });
+    let needs = if bytes[7] == 0 { Needs::Required } else { Needs::Noted };
+    let Ok(demands) = Demands::new(steps, needs, needs) else { return -5 };
+    let Ok(demands) = demands.with_clean_within(Span::from_seconds(spans[3])) else { return -6 };
+    group.demand(demands);
     for &hundredths in spans {
         let torque = TorqueRange::new(Torque::from_hundredths(hundredths), Torque::from_hundredths(spans[2]));
         let _ = group.add(&FixingSpec { hole: Hole::Dry, torque });
@@ -99,6 +107,14 @@ pub extern "C" fn probe_step(kind: u8, at: i64, raw: i16, number: u32, told: &mu
         4 => Action::Torque(Torque::from_hundredths(number)),
         5 => Action::Decide(Decision::Accept),
         6 => Action::Decide(Decision::Remove),
+        7 => Action::Declare(Declaration::NewNozzle),
+        8 => Action::Declare(Declaration::Discarded),
+        9 => Action::Declare(Declaration::Seating(SeatingFacts { excess: Fact::No, depth: Fact::Yes })),
+        10 => {
+            let kind = if raw & 8 == 0 { CleaningKind::Blow } else { CleaningKind::Brush };
+            let took = Span::from_seconds(number);
+            Action::Declare(Declaration::Cleaned(CleaningDone { kind, count: number as u8, took }))
+        }
         _ => Action::CarriedOut,
     };
     let what = match (kind & 15, fixing) {

@@ -8,7 +8,7 @@ use super::talk::JobPlan;
 use holdoff::keys::{SecretFile, to_hex};
 use holdoff::memory_image::{Loaded, Recorder};
 use holdoff::problem::Problem;
-use holdoff::replay::{Act, Fixing, Plan, build, run};
+use holdoff::replay::{Act, Fixing, Hands, Plan, build, run};
 use holdoff::resin_file::ResinFile;
 use holdoff::trace::{Row, Rows, Sample};
 use holdoff_core::cure::{Rule, Settings};
@@ -108,7 +108,7 @@ pub fn again(image: &[u8], file: &ResinFile, plan: &JobPlan) -> Vec<u8> {
             Item::Unusable { at, cause: Refusal::PowerUp } => row(at.seconds(), Sample::PowerUp),
             Item::Unusable { at, cause: Refusal::OutOfRange } => row(at.seconds(), Sample::OutOfRange),
             Item::Record(Record::Action { at, fixing, action }) => {
-                fixings[fixing.place()].acts.push(Act { at: *at, action: *action, offset_seconds });
+                fixings[fixing.place()].acts.push(Act { at: *at, action: *action, offset_seconds, by: None });
             }
             Item::Unusable { .. } | Item::Missing { .. } => panic!("no trace can have this: {:?}", read.item),
             Item::Refused { .. } | Item::Record(_) => {}
@@ -128,7 +128,7 @@ pub fn again(image: &[u8], file: &ResinFile, plan: &JobPlan) -> Vec<u8> {
     let secret = SecretFile::load(&path).expect("a key file");
 
     let (settings, rule) = (Settings::DEFAULT, Rule::Coldest);
-    let made = Plan { fixings };
+    let made = Plan { fixings, hands: Hands::NONE };
     let group = build(file.resin(), settings, rule, &made).expect("a group");
     let loaded = Loaded {
         resin: file,

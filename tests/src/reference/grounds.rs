@@ -24,6 +24,10 @@ pub(super) enum Reason {
     AboveReject,
     OverTorque,
     ProbeNotSettled,
+    NotCleaned,
+    Nozzle,
+    Underfilled,
+    NotToDepth,
 }
 
 impl Life<'_> {
@@ -51,10 +55,10 @@ impl Life<'_> {
     /// E4: nobody knows how long it was dark.
     pub(super) fn restart_of_unknown_length(&mut self) {
         match self.stage {
-            Stage::Working => self.reject(vec![Reason::NotSeated]),
+            Stage::Working => self.reject(self.now(), vec![Reason::NotSeated]),
             Stage::Curing => {
                 if self.history.resin.longest_hold.is_some() {
-                    self.reject(vec![Reason::HeldTooLong]);
+                    self.reject(self.now(), vec![Reason::HeldTooLong]);
                 }
             }
             Stage::Planned
@@ -69,17 +73,20 @@ impl Life<'_> {
 
     /// Not seated by now, at a row that is no accepted reading.
     pub(super) fn judge_unseated(&mut self, at: i64) {
-        if self.stage == Stage::Working && self.is_overrun(at, Some(self.stretch(at))) {
+        if self.stage != Stage::Working {
+            return;
+        }
+        if let Some(end) = self.overrun_end(at, Some(self.stretch(at))) {
             self.overrun = Overrun::Unseated;
-            self.reject(vec![Reason::NotSeated]);
+            self.reject(end, vec![Reason::NotSeated]);
         }
     }
 
     /// C5: held and unobserved seconds together.
-    pub(super) fn judge_hold(&mut self) {
+    pub(super) fn judge_hold(&mut self, at: i64) {
         let idle = self.count.held() + self.count.unobserved();
         if self.history.resin.longest_hold.is_some_and(|longest| idle > longest) {
-            self.reject(vec![Reason::HeldTooLong]);
+            self.reject(at, vec![Reason::HeldTooLong]);
         }
     }
 
@@ -104,14 +111,15 @@ impl Life<'_> {
     pub(super) fn reject_by_earliest(&mut self, grounds: Vec<(i64, Reason)>) {
         if let Some(first) = grounds.iter().map(|(at, _)| *at).min() {
             let same = grounds.into_iter().filter(|(at, _)| *at == first);
-            self.reject(same.map(|(_, reason)| reason).collect());
+            self.reject(first, same.map(|(_, reason)| reason).collect());
         }
     }
 
     /// Final, but for the engineer's decision.
-    pub(super) fn reject(&mut self, mut grounds: Vec<Reason>) {
+    pub(super) fn reject(&mut self, at: i64, mut grounds: Vec<Reason>) {
         grounds.sort();
         self.stage = Stage::Rejected;
+        self.rejected_at = Some(at);
         self.reasons = grounds;
     }
 }

@@ -15,6 +15,7 @@
 
 use super::count::{Count, Second};
 use super::decimal::floor_to_counts;
+use super::deed::{AtStart, Site, Whose, both, grounds_of};
 use super::grounds::Reason;
 use super::limits::Limits;
 use super::model::{Act, History, Hole};
@@ -78,41 +79,93 @@ pub(super) struct Life<'a> {
     pub(super) broken: bool,
     /// A5: how far outside the installation limits the worst reading lay, and that reading, counts.
     pub(super) outside_at_seating: Option<(i64, i64)>,
+    /// What the rejection is dated to, s.
+    pub(super) rejected_at: Option<i64>,
+    /// The time of the last row to have arrived, s; after one that was not later, that of the last accepted reading.
+    latest_row_at: Option<i64>,
+    /// The end of the hole's last complete cleaning, s.
+    cleaned_at: Option<i64>,
+    /// How hole and nozzle stood at the start that was not refused.
+    pub(super) at_start: Option<AtStart>,
+    /// What is declared of the seating: resin came out all round, the mark was reached.
+    pub(super) facts: (Option<bool>, Option<bool>),
 }
 
 impl<'a> Life<'a> {
-    /// The life after all `steps`.
-    pub(super) fn lived(history: &'a History, limits: &'a Limits, news: &[News], steps: &[Step]) -> Self {
+    /// The life after all `steps`. `neighbour` is the other fixing's own history.
+    pub(super) fn lived(
+        history: &'a History,
+        neighbour: &'a History,
+        limits: &'a Limits,
+        news: &[News],
+        steps: &[Step],
+    ) -> Self {
+        let mut site = Site::default();
+        // the step of the injection that was not refused
+        let mut injected = 0;
         let mut life = Self::planned(history, limits, history.hole);
+        let mut other = Self::planned(neighbour, limits, neighbour.hole);
         for (taken, step) in steps.iter().enumerate() {
             match step {
-                Step::Row(row) => life.row(&news[*row]),
+                Step::Row(row) => {
+                    life.row(&news[*row]);
+                    other.row(&news[*row]);
+                }
                 Step::Act(act) => match &history.acts[*act] {
-                    Act::Hole { to, .. } => {
-                        if life.may_become(*to) {
-                            life = Self::relived(history, limits, news, &steps[..taken], *to);
+                    Act::Hole { to, at } => {
+                        let started = life.at_start;
+                        if life.is_wetter_before_start(*to) {
+                            life.declare_hole(*to);
+                            site.hole_is_another(Whose::Own);
+                        } else if life.may_become(*to, *at) {
+                            let started = started.expect("a fixing that became wetter after the start was started");
+                            let steps = (&steps[..taken], injected);
+                            life = Self::relived(history, limits, news, steps, *to, started);
                         }
                     }
-                    act => life.act(act),
+                    act => {
+                        let planned = life.at_start.is_none();
+                        life.act(act, Whose::Own, &mut site);
+                        if planned && life.at_start.is_some() {
+                            injected = taken;
+                        }
+                    }
                 },
+                Step::Neighbour(act) => other.act(&neighbour.acts[*act], Whose::Neighbour, &mut site),
             }
         }
         life
     }
 
     /// The life as it would have been in this hole condition from the beginning. A torque that was only noted, since it
-    /// came after the cure and was too low, may now turn out to have come before it.
-    fn relived(history: &'a History, limits: &'a Limits, news: &[News], steps: &[Step], hole: Hole) -> Self {
+    /// came after the cure and was too low, may now turn out to have come before it. How hole and nozzle stood at the start is
+    /// what it was.
+    fn relived(
+        history: &'a History,
+        limits: &'a Limits,
+        news: &[News],
+        (steps, injected): (&[Step], usize),
+        hole: Hole,
+        started: AtStart,
+    ) -> Self {
         let mut life = Self::planned(history, limits, hole);
-        for step in steps {
+        for (place, step) in steps.iter().enumerate() {
             match step {
                 Step::Row(row) => life.row(&news[*row]),
                 Step::Act(act) => match &history.acts[*act] {
-                    act @ (Act::Inject { .. } | Act::Seat { .. } | Act::Torque { .. } | Act::TorquedEarly { .. }) => {
-                        life.act(act)
+                    act @ Act::Inject { .. } if place == injected => life.start(act, started),
+                    act @ (Act::Seat { .. } | Act::Torque { .. } | Act::TorquedEarly { .. } | Act::Seating { .. }) => {
+                        life.act(act, Whose::Own, &mut Site::default());
                     }
-                    Act::Hole { .. } | Act::CarriedOut { .. } | Act::Decide { .. } => {}
+                    Act::Inject { .. }
+                    | Act::Hole { .. }
+                    | Act::CarriedOut { .. }
+                    | Act::Decide { .. }
+                    | Act::Clean { .. }
+                    | Act::NewNozzle { .. }
+                    | Act::Discard { .. } => {}
                 },
+                Step::Neighbour(_) => {}
             }
         }
         life
@@ -135,35 +188,57 @@ impl<'a> Life<'a> {
             last_row: LastRow::None,
             broken: false,
             outside_at_seating: None,
+            rejected_at: None,
+            latest_row_at: None,
+            cleaned_at: None,
+            at_start: None,
+            facts: (None, None),
         }
     }
 
-    fn act(&mut self, act: &Act) {
+    fn act(&mut self, act: &Act, whose: Whose, site: &mut Site) {
         match act {
-            Act::Inject { at, in_hole, cartridge, use_by_end } => {
-                if self.stage == Stage::Planned {
-                    let in_hole = in_hole.as_ref().map(floor_to_counts);
-                    let cartridge_count = cartridge.as_ref().map(floor_to_counts);
-                    let cartridge_good = cartridge.as_ref().is_none_or(|declared| {
-                        let resin = &self.history.resin;
-                        resin.cartridge_least <= *declared && *declared <= resin.cartridge_greatest
-                    });
-                    let past_date = use_by_end.is_some_and(|end| *at >= end);
-                    self.inject(*at, in_hole, cartridge_count, cartridge_good, past_date);
+            Act::Inject { at, in_hole, cartridge, .. } => {
+                if matches!(self.stage, Stage::Planned | Stage::Refused) {
+                    let cleaned =
+                        self.cleaned_at.is_some_and(|cleaned| at - cleaned <= self.history.demands.clean_within);
+                    let working = self.working_time_at_start(*at, in_hole.as_ref(), cartridge.as_ref());
+                    let even = site.is_even(*at, working);
+                    self.start(act, AtStart { cleaned, even });
+                    if self.injection.is_some() {
+                        site.injected(whose, *at, even);
+                    }
                 }
             }
-            Act::Seat { at } => self.seat(*at),
+            Act::Seat { at } => {
+                let seated_before = self.seated_at.is_some();
+                self.seat(*at);
+                if !seated_before && self.seated_at.is_some() {
+                    site.seated(whose, *at);
+                }
+            }
+            Act::Clean { at, work, times } => {
+                if matches!(self.stage, Stage::Planned | Stage::Refused)
+                    && site.clean(&self.history.demands, whose, *work, *times)
+                {
+                    self.cleaned_at = Some(*at);
+                }
+            }
+            Act::NewNozzle { .. } => site.nothing_known(),
+            Act::Discard { .. } => site.discard(),
+            Act::Seating { excess, depth, .. } => self.declare_seating(*excess, *depth),
             Act::Hole { .. } => {}
             Act::CarriedOut { .. } => {
                 if self.stage == Stage::Refused {
                     self.stage = Stage::Rejected;
+                    site.nothing_known();
                 }
             }
-            Act::Torque { hundredths, .. } => self.torque(*hundredths),
+            Act::Torque { at, hundredths } => self.torque(*at, *hundredths),
             // R4: it can only reject what is seated and not cured
-            Act::TorquedEarly { .. } => {
+            Act::TorquedEarly { at, .. } => {
                 if self.stage == Stage::Curing {
-                    self.reject(vec![Reason::LoadedEarly]);
+                    self.reject(*at, vec![Reason::LoadedEarly]);
                 }
             }
             Act::Decide { accept, .. } => {
@@ -176,8 +251,48 @@ impl<'a> Life<'a> {
         }
     }
 
-    /// A1, and C5 at the start of injection.
-    fn inject(&mut self, at: i64, in_hole: Option<i64>, cartridge: Option<i64>, cartridge_good: bool, past_date: bool) {
+    /// H4: the working time of the band that a start begins with, s.
+    fn working_time_at_start(
+        &self,
+        at: i64,
+        in_hole: Option<&num::BigRational>,
+        cartridge: Option<&num::BigRational>,
+    ) -> u64 {
+        let bands = &self.history.resin.bands;
+        let shortest = bands.last().expect("a resin has a band").working;
+        let longest_gap = i128::from(self.history.settings.longest_gap);
+        let latest = match (self.last_row, self.readings.last()) {
+            (LastRow::Accepted, Some(latest)) if i128::from(at) - i128::from(latest.at) <= longest_gap => latest,
+            (LastRow::None | LastRow::Accepted | LastRow::NotAccepted, _) => return shortest,
+        };
+        let others = [in_hole, cartridge].into_iter().flatten().map(|value| self.limits.high(floor_to_counts(value)));
+        let warmest = others.fold(latest.high, i64::max);
+        self.limits.band_or_first(bands, warmest).working
+    }
+
+    /// An injection with how hole and nozzle stand at it.
+    fn start(&mut self, act: &Act, deed: AtStart) {
+        let Act::Inject { at, in_hole, cartridge, use_by_end } = act else { return };
+        let in_hole = in_hole.as_ref().map(floor_to_counts);
+        let cartridge_count = cartridge.as_ref().map(floor_to_counts);
+        let cartridge_good = cartridge.as_ref().is_none_or(|declared| {
+            let resin = &self.history.resin;
+            resin.cartridge_least <= *declared && *declared <= resin.cartridge_greatest
+        });
+        let past_date = use_by_end.is_some_and(|end| *at >= end);
+        self.inject(*at, in_hole, cartridge_count, cartridge_good, past_date, deed);
+    }
+
+    /// A1, H3, H4, and C5 at the start of injection.
+    fn inject(
+        &mut self,
+        at: i64,
+        in_hole: Option<i64>,
+        cartridge: Option<i64>,
+        cartridge_good: bool,
+        past_date: bool,
+        deed: AtStart,
+    ) {
         let longest_gap = self.history.settings.longest_gap;
         let mut grounds = Vec::new();
         if past_date {
@@ -211,6 +326,12 @@ impl<'a> Life<'a> {
         if temperatures.is_some() && in_hole.is_none() && !self.is_settled() {
             grounds.push(Reason::ProbeNotSettled);
         }
+        if self.history.demands.cleaning_required && !deed.cleaned {
+            grounds.push(Reason::NotCleaned);
+        }
+        if self.history.demands.nozzle_required && !deed.even {
+            grounds.push(Reason::Nozzle);
+        }
         if !grounds.is_empty() {
             self.stage = Stage::Refused;
             self.reasons = grounds;
@@ -218,6 +339,8 @@ impl<'a> Life<'a> {
         }
         let (low, high) = temperatures.expect("an injection without ground of refusal has a reading");
         self.stage = Stage::Working;
+        self.reasons = Vec::new();
+        self.at_start = Some(deed);
         self.injection = Some(Injection {
             at,
             latest: self.readings.len() - 1,
@@ -228,7 +351,7 @@ impl<'a> Life<'a> {
         self.coldest = Some(low);
         let grounds = self.beyond_reject_limits(low, high);
         if !grounds.is_empty() {
-            self.reject(grounds);
+            self.reject(at, grounds);
         }
     }
 
@@ -266,7 +389,7 @@ impl<'a> Life<'a> {
                 self.seated_at = Some(at);
                 self.stage = Stage::Curing;
                 if self.is_overrun(at, Some(self.stretch(at))) {
-                    self.reject(vec![Reason::SeatedLate]);
+                    self.reject(at, vec![Reason::SeatedLate]);
                 }
             }
             Stage::Rejected if self.overrun == Overrun::Unseated => {
@@ -285,13 +408,50 @@ impl<'a> Life<'a> {
         }
     }
 
+    /// H5: a *no* rejects, dated to the seating; beside a rejection of that very instant it is named too.
+    fn declare_seating(&mut self, excess: Option<bool>, depth: Option<bool>) {
+        let Some(seated_at) = self.seated_at else { return };
+        if matches!(self.stage, Stage::Accepted | Stage::Removed) {
+            return;
+        }
+        self.facts = (both(self.facts.0, excess), both(self.facts.1, depth));
+        let mut grounds = grounds_of(excess, depth);
+        if grounds.is_empty() {
+            return;
+        }
+        if self.stage == Stage::Rejected {
+            if self.rejected_at != Some(seated_at) {
+                return;
+            }
+            grounds.append(&mut self.reasons);
+        }
+        grounds.sort();
+        grounds.dedup();
+        self.reject(seated_at, grounds);
+    }
+
+    /// A4 before anything is injected: a wetter condition is declared; the start itself will be refused where it is excluded.
+    fn is_wetter_before_start(&self, to: Hole) -> bool {
+        matches!(self.stage, Stage::Planned | Stage::Refused) && to > self.hole
+    }
+
+    /// H3: a hole found wet after its cleaning is cleaned again.
+    fn declare_hole(&mut self, to: Hole) {
+        self.hole = to;
+        self.count = Count::new(self.history, self.limits, to);
+        self.cleaned_at = None;
+    }
+
+    /// The time that is known when no row brings one, s.
+    pub(super) fn now(&self) -> i64 {
+        self.latest_row_at.max(self.readings.last().map(|last| last.at)).unwrap_or(0)
+    }
+
     /// A4: whether the life goes on in this condition. A milder or equal one is refused, an excluded one rejects.
-    fn may_become(&mut self, to: Hole) -> bool {
+    fn may_become(&mut self, to: Hole, at: i64) -> bool {
         match self.stage {
             Stage::Working | Stage::Curing | Stage::Cured => {}
-            // nothing is injected yet; the start itself will be refused where the condition is excluded
-            Stage::Planned => return to > self.hole,
-            Stage::Refused | Stage::Released | Stage::Rejected | Stage::Accepted | Stage::Removed => {
+            Stage::Planned | Stage::Refused | Stage::Released | Stage::Rejected | Stage::Accepted | Stage::Removed => {
                 return false;
             }
         }
@@ -299,21 +459,21 @@ impl<'a> Life<'a> {
             return false;
         }
         if !self.history.resin.allowed.contains(&to) {
-            self.reject(vec![Reason::HoleExcluded]);
+            self.reject(at, vec![Reason::HoleExcluded]);
             return false;
         }
         true
     }
 
     /// E1 and E2.
-    fn torque(&mut self, hundredths: u64) {
+    fn torque(&mut self, at: i64, hundredths: u64) {
         let specified = self.history.torque;
         match self.stage {
-            Stage::Working | Stage::Curing => self.reject(vec![Reason::LoadedEarly]),
+            Stage::Working | Stage::Curing => self.reject(at, vec![Reason::LoadedEarly]),
             Stage::Cured | Stage::Released => {
                 if let Some((least, greatest)) = specified {
                     if hundredths > greatest {
-                        self.reject(vec![Reason::OverTorque]);
+                        self.reject(at, vec![Reason::OverTorque]);
                     } else if hundredths >= least {
                         self.stage = Stage::Released;
                     }
@@ -325,6 +485,13 @@ impl<'a> Life<'a> {
 
     /// What one row brings.
     fn row(&mut self, news: &News) {
+        let at = match news {
+            News::Accepted(readings) => readings.last().map(|reading| reading.at),
+            News::Missing { at } | News::Lost { at } | News::Unusable { at } => Some(*at),
+            News::NotLater => self.readings.last().map(|last| last.at),
+            News::Restart { .. } => self.latest_row_at,
+        };
+        self.latest_row_at = at;
         match news {
             News::Accepted(readings) => {
                 self.last_row = LastRow::Accepted;
@@ -389,7 +556,7 @@ impl<'a> Life<'a> {
                     self.count_interval(seated_at);
                 }
                 if self.stage == Stage::Curing {
-                    self.judge_hold();
+                    self.judge_hold(reading.at);
                 }
             }
             Stage::Rejected => {

@@ -16,8 +16,9 @@
 //! 5. `window`: the working time (A2).
 //! 6. `count`: the cure, second by second (C1 to C4).
 //! 7. `grounds`: what refuses and what rejects.
-//! 8. `life`: the fixing from planned to released, one step of the order at a time.
-//! 9. `report`: what is said of it at the end of the rows.
+//! 8. `deed`: what was done to hole, nozzle and seating (H2 to H5).
+//! 9. `life`: the fixing from planned to released, one step of the order at a time.
+//! 10. `report`: what is said of it at the end of the rows.
 //!
 //! [`random`] makes histories that reach every stage and every ground.
 //!
@@ -27,6 +28,7 @@
 
 mod count;
 mod decimal;
+mod deed;
 mod grounds;
 mod life;
 mod limits;
@@ -38,9 +40,11 @@ mod report;
 mod window;
 
 pub use decimal::{Decimal, ceil_to_counts, floor_to_counts};
-pub use model::{Act, History, Hole, RefBand, RefResin, RefSettings, Report, Row, RowKind, Rule, Torque};
+pub use model::{
+    Act, History, Hole, RefBand, RefDemands, RefResin, RefSettings, Report, Row, RowKind, Rule, Torque, Work,
+};
 pub use order::{Step, order};
-pub use random::random_history;
+pub use random::{random_deed, random_history};
 
 use life::Life;
 use limits::Limits;
@@ -53,6 +57,7 @@ use readings::{News, news};
 pub fn run(history: &History) -> Report {
     let limits = Limits::of(history);
     let arrivals: Vec<News> = news(history, &limits);
-    let life = Life::lived(history, &limits, &arrivals, &order(history));
+    let neighbour = History { acts: history.neighbour.clone(), torque: None, ..history.clone() };
+    let life = Life::lived(history, &neighbour, &limits, &arrivals, &order(history));
     report::report(&life, &arrivals)
 }

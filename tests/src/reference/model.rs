@@ -130,6 +130,34 @@ pub enum Act {
         /// The first second past the resin's last good day, s.
         use_by_end: Option<i64>,
     },
+    /// A step of the hole's cleaning was done.
+    Clean {
+        /// Time of its last instant, s, rounded down.
+        at: i64,
+        /// What was done.
+        work: Work,
+        /// How often.
+        times: u64,
+    },
+    /// A new nozzle was put on.
+    NewNozzle {
+        /// Time, s, rounded down.
+        at: i64,
+    },
+    /// Resin was discarded from the nozzle until its colour was even.
+    Discard {
+        /// Time, s, rounded down.
+        at: i64,
+    },
+    /// What is declared of the seating; `None` for what is not.
+    Seating {
+        /// Time, s, rounded up.
+        at: i64,
+        /// Resin came out all round.
+        excess: Option<bool>,
+        /// The mark was reached.
+        depth: Option<bool>,
+    },
     /// The element is seated.
     Seat {
         /// Time, s, rounded up.
@@ -170,12 +198,23 @@ pub enum Act {
     },
 }
 
+impl RefDemands {
+    /// Nothing is prescribed, nothing required.
+    pub fn none() -> Self {
+        Self { cleaning: Vec::new(), cleaning_required: false, clean_within: 86_400, nozzle_required: false }
+    }
+}
+
 impl Act {
     /// Time, s.
     pub fn at(&self) -> i64 {
         match self {
             Self::Inject { at, .. }
             | Self::Seat { at }
+            | Self::Clean { at, .. }
+            | Self::NewNozzle { at }
+            | Self::Discard { at }
+            | Self::Seating { at, .. }
             | Self::Hole { at, .. }
             | Self::CarriedOut { at }
             | Self::Torque { at, .. }
@@ -183,6 +222,32 @@ impl Act {
             | Self::Decide { at, .. } => *at,
         }
     }
+}
+
+/// What a step of a cleaning does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Work {
+    /// Blows.
+    Blow,
+    /// Brushes.
+    Brush,
+    /// Rinses.
+    Rinse,
+    /// Drills with the bit that extracts the dust.
+    ExtractingBit,
+}
+
+/// What the job demands of hands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RefDemands {
+    /// The prescribed steps, no two neighbours of one kind.
+    pub cleaning: Vec<(Work, u64)>,
+    /// Whether a start needs a complete cleaning.
+    pub cleaning_required: bool,
+    /// How old that may be, s.
+    pub clean_within: i64,
+    /// Whether a start needs the nozzle's declarations.
+    pub nozzle_required: bool,
 }
 
 /// Specified torque: least and greatest, in hundredths of one unit.
@@ -205,6 +270,11 @@ pub struct History {
     pub acts: Vec<Act>,
     /// Specified torque; without it no torque releases.
     pub torque: Option<Torque>,
+    /// What the job demands of hands.
+    pub demands: RefDemands,
+    /// What is done to another fixing of the group, in a hole of the same condition at the start and without a torque. It shares
+    /// the nozzle.
+    pub neighbour: Vec<Act>,
 }
 
 /// The state of the fixing at the end of the rows.
@@ -242,6 +312,12 @@ pub struct Report {
     pub missing: u64,
     /// The accepted reading between injection and seating that lay furthest outside the installation limits, counts (A5).
     pub outside_at_seating: Option<i64>,
+    /// Whether the hole had a complete cleaning at the injection that was young enough.
+    pub cleaned: bool,
+    /// Whether the colour of what was injected was declared to be even.
+    pub even: bool,
+    /// What was declared of the seating: resin came out all round, the mark was reached.
+    pub facts: (Option<bool>, Option<bool>),
     /// Grounds of refusal or rejection, in the order of the list of reasons.
     pub reasons: Vec<String>,
 }

@@ -2,8 +2,8 @@
 //!
 //! An act comes before the first row, in order of arrival, whose time is later than its own: whoever acts knows the
 //! rows that had come by then, those of the same second included, and nothing after them. Acts left at the end of the
-//! rows come last. Acts among themselves go by time, and in one second by kind: injection, seating, hole, carried out,
-//! torque, decision.
+//! rows come last. Acts among themselves go by time, and in one second by kind: cleaning and nozzle, injection,
+//! seating and what is declared of it, hole, carried out, torque, decision; of one kind those of the neighbour come last.
 
 use super::model::{Act, History};
 
@@ -14,32 +14,38 @@ pub enum Step {
     Row(usize),
     /// The act with this index in [`History::acts`].
     Act(usize),
+    /// The act with this index in [`History::neighbour`].
+    Neighbour(usize),
 }
 
 /// All rows and acts in the order in which they are taken.
 pub fn order(history: &History) -> Vec<Step> {
     // The later of two acts never has the earlier place, since a row later than it is later than the other too.
-    let mut acts: Vec<usize> = (0..history.acts.len()).collect();
-    acts.sort_by_key(|act| (history.acts[*act].at(), rank(&history.acts[*act]), *act));
+    let own = (0..history.acts.len()).map(|act| (&history.acts[act], Step::Act(act)));
+    let other = (0..history.neighbour.len()).map(|act| (&history.neighbour[act], Step::Neighbour(act)));
+    let mut acts: Vec<(&Act, Step)> = own.chain(other).collect();
+    acts.sort_by_key(|(act, _)| (act.at(), rank(act)));
     let mut steps = Vec::new();
     let mut acts = acts.into_iter().peekable();
     for (row, kind) in history.rows.iter().enumerate() {
-        while let Some(act) = acts.next_if(|act| history.acts[*act].at() < kind.at()) {
-            steps.push(Step::Act(act));
+        while let Some((_, step)) = acts.next_if(|(act, _)| act.at() < kind.at()) {
+            steps.push(step);
         }
         steps.push(Step::Row(row));
     }
-    steps.extend(acts.map(Step::Act));
+    steps.extend(acts.map(|(_, step)| step));
     steps
 }
 
 fn rank(act: &Act) -> u8 {
     match act {
-        Act::Inject { .. } => 0,
-        Act::Seat { .. } => 1,
-        Act::Hole { .. } => 2,
-        Act::CarriedOut { .. } => 3,
-        Act::Torque { .. } | Act::TorquedEarly { .. } => 4,
-        Act::Decide { .. } => 5,
+        Act::Clean { .. } | Act::NewNozzle { .. } | Act::Discard { .. } => 0,
+        Act::Inject { .. } => 1,
+        Act::Seat { .. } => 2,
+        Act::Seating { .. } => 3,
+        Act::Hole { .. } => 4,
+        Act::CarriedOut { .. } => 5,
+        Act::Torque { .. } | Act::TorquedEarly { .. } => 6,
+        Act::Decide { .. } => 7,
     }
 }

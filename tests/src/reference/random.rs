@@ -9,12 +9,13 @@
 //! and can print it.
 
 mod dice;
+mod hands;
 mod resin;
 mod rows;
 
 use num::BigRational;
 
-use super::model::{Act, History, Hole, RefResin, RefSettings, Rule, Torque};
+use super::model::{Act, History, Hole, RefDemands, RefResin, RefSettings, Rule, Torque};
 use dice::Dice;
 
 /// Temperatures are drawn as whole numbers of this part of a °C.
@@ -61,7 +62,16 @@ pub fn random_history(rng: &mut impl FnMut() -> u64) -> History {
     });
     let latest = rows.iter().map(super::model::RowKind::at).max().unwrap_or(0);
     let acts = acts(&mut dice, &drawn, &times, settings.settle, latest, hole, torque);
-    History { resin: drawn.resin, settings, hole, rule: dice.pick(&[Rule::Coldest, Rule::Accrual]), rows, acts, torque }
+    let rule = dice.pick(&[Rule::Coldest, Rule::Accrual]);
+    let (demands, neighbour) = (RefDemands::none(), Vec::new());
+    History { resin: drawn.resin, settings, hole, rule, rows, acts, torque, demands, neighbour }
+}
+
+/// The same with what hands do before and at it, and what the job demands of them.
+pub fn random_deed(rng: &mut impl FnMut() -> u64) -> History {
+    let mut history = random_history(rng);
+    hands::add(&mut Dice(rng), &mut history);
+    history
 }
 
 /// The value of `parts` 1/10 000 °C.

@@ -27,6 +27,9 @@ pub(super) fn report(life: &Life, news: &[News]) -> Report {
         refused: tally.refused,
         missing: tally.missing,
         outside_at_seating: life.outside_at_seating.map(|(_, count)| count),
+        cleaned: life.at_start.is_some_and(|start| start.cleaned),
+        even: life.at_start.is_some_and(|start| start.even),
+        facts: life.facts,
         reasons: life.reasons.iter().map(|reason| word(*reason).to_owned()).collect(),
     };
     if let (Some(seated_at), Some(coldest)) = (life.seated_at, life.coldest) {
@@ -153,5 +156,9 @@ fn word(reason: Reason) -> &'static str {
         Reason::AboveReject => "above-reject",
         Reason::OverTorque => "over-torque",
         Reason::ProbeNotSettled => "probe-not-settled",
+        Reason::NotCleaned => "not-cleaned",
+        Reason::Nozzle => "nozzle",
+        Reason::Underfilled => "underfilled",
+        Reason::NotToDepth => "not-to-depth",
     }
 }

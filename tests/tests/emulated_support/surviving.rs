@@ -6,7 +6,9 @@ use holdoff_core::log::{Item, Record};
 use holdoff_tests::emulator::Held;
 use holdoff_tests::engine;
 use holdoff_tests::invented::settings;
-use holdoff_tests::reference::{Act, History, Hole, RefResin, RefSettings, Report, Row, RowKind, Rule, run};
+use holdoff_tests::reference::{
+    Act, History, Hole, RefDemands, RefResin, RefSettings, Report, Row, RowKind, Rule, run,
+};
 use num::{BigInt, BigRational};
 
 /// The reference's report, and the device's own in the same words, over what a memory holds.
@@ -18,6 +20,8 @@ pub(crate) fn reports(resin: RefResin, held: &Held, torque: TorqueRange) -> (Rep
         rule: Rule::Coldest,
         rows: Vec::new(),
         acts: Vec::new(),
+        demands: RefDemands::none(),
+        neighbour: Vec::new(),
         torque: Some((u64::from(torque.least().hundredths()), u64::from(torque.greatest().hundredths()))),
     };
     let mut last = None;
@@ -39,7 +43,11 @@ pub(crate) fn reports(resin: RefResin, held: &Held, torque: TorqueRange) -> (Rep
                     Action::Inject(_) => Act::Inject { at, in_hole: None, cartridge: None, use_by_end: None },
                     Action::Seat => Act::Seat { at },
                     Action::Torque(torque) => Act::Torque { at, hundredths: u64::from(torque.hundredths()) },
-                    Action::CarriedOut | Action::Hole(_) | Action::TorquedEarly(_) | Action::Decide(_) => {
+                    Action::CarriedOut
+                    | Action::Hole(_)
+                    | Action::TorquedEarly(_)
+                    | Action::Declare(_)
+                    | Action::Decide(_) => {
                         panic!("never done: {item:?}")
                     }
                 });

@@ -1,8 +1,9 @@
 //! An action as it is recorded: everything the step was told.
 
 use super::body::{BodyReader, BodyWriter, Wrong};
+use super::demands::{read_cleaned, read_facts, write_cleaned, write_facts};
 use super::session::{hole_code, hole_of, instant_or};
-use crate::fixing::{Action, Cartridge, Decision, InHole, Injection};
+use crate::fixing::{Action, Cartridge, Decision, Declaration, InHole, Injection};
 use crate::group::FixingNumber;
 use crate::quantity::{Count, Instant, Torque};
 
@@ -14,6 +15,10 @@ const TORQUE: u8 = 4;
 const ACCEPT: u8 = 5;
 const REMOVE: u8 = 6;
 const TORQUED_EARLY: u8 = 7;
+const CLEANED: u8 = 8;
+const NEW_NOZZLE: u8 = 9;
+const DISCARDED: u8 = 10;
+const SEATING: u8 = 11;
 
 pub(super) fn write(at: Instant, fixing: FixingNumber, action: &Action, body: &mut BodyWriter) {
     let mut head = |kind: u8| {
@@ -41,6 +46,16 @@ pub(super) fn write(at: Instant, fixing: FixingNumber, action: &Action, body: &m
         }
         Action::Decide(Decision::Accept) => head(ACCEPT),
         Action::Decide(Decision::Remove) => head(REMOVE),
+        Action::Declare(Declaration::Cleaned(done)) => {
+            head(CLEANED);
+            write_cleaned(*done, body);
+        }
+        Action::Declare(Declaration::NewNozzle) => head(NEW_NOZZLE),
+        Action::Declare(Declaration::Discarded) => head(DISCARDED),
+        Action::Declare(Declaration::Seating(facts)) => {
+            head(SEATING);
+            write_facts(*facts, body);
+        }
     }
 }
 
@@ -79,7 +94,11 @@ pub(super) fn read(body: &mut BodyReader<'_>) -> Result<(Instant, FixingNumber, 
         ACCEPT => Action::Decide(Decision::Accept),
         REMOVE => Action::Decide(Decision::Remove),
         TORQUED_EARLY => Action::TorquedEarly(Torque::from_hundredths(body.number()?)),
-        8.. => return Err(Wrong),
+        CLEANED => Action::Declare(Declaration::Cleaned(read_cleaned(body)?)),
+        NEW_NOZZLE => Action::Declare(Declaration::NewNozzle),
+        DISCARDED => Action::Declare(Declaration::Discarded),
+        SEATING => Action::Declare(Declaration::Seating(read_facts(body)?)),
+        12.. => return Err(Wrong),
     };
     Ok((at, fixing, action))
 }

@@ -1,7 +1,8 @@
 //! Records: what happened, and what came of it.
 //!
 //! What for: everything that is not a reading. Readings are coded into the page's stream (`super::item`); a record is a
-//! tag, a length and a body of bytes in the same stream. A tag that no version-1 logger writes makes the page unreadable.
+//! tag, a length and a body of bytes in the same stream. The highest bit of a tag is its *mark*: a reader that does not know the
+//! record passes over it where the mark is set, since it bears on no cure; where it is not, the page can't be read.
 //! Terms: a *happening* is an input of the step (action, power-up, loss, distrust); *evidence* is what the step made of
 //! it (stage, confirmed candidate) and is compared when the log is mounted; the rest names things (identity, resin,
 //! job, fixing, batch, clock tie, read-out, release).
@@ -11,16 +12,19 @@
 
 mod action;
 mod body;
+mod demands;
+mod people;
 mod session;
 mod stage;
 mod text;
 
 pub use body::{BodyError, MOST_BODY};
+pub use people::{MOST_PEOPLE, Person, PersonNumber};
 pub use session::{Batch, DeviceId, FileHash, FixingRecord, Identity, Job, ResinRecord, Source, Standing};
 pub use stage::{StageSeen, StageWord};
 pub use text::Bytes;
 
-use crate::fixing::Action;
+use crate::fixing::{Action, Demands};
 use crate::group::{Darkness, FixingNumber};
 use crate::quantity::{Count, Instant};
 pub(super) use body::BodyWriter;
@@ -134,6 +138,20 @@ pub enum Record {
         /// Millivolts; `None` where it could not be measured.
         millivolts: Option<u16>,
     },
+    /// What the job demands of hands.
+    Demands(Demands),
+    /// A person of the job.
+    Person(Person),
+    /// Whose hands act from here on; nobody's that the job names where it is `None`.
+    Hands {
+        /// The person.
+        of: Option<PersonNumber>,
+    },
+    /// A record of a kind that this reader does not know and may pass over. No writer writes it.
+    PassedOver {
+        /// Its tag.
+        tag: u8,
+    },
     /// Evidence: the fixing stands at this stage now.
     Stage {
         /// Which fixing.
@@ -165,8 +183,13 @@ const FREED: u8 = 12;
 const RELEASE: u8 = 13;
 pub(super) const STAGE: u8 = 14;
 const CANDIDATE: u8 = 15;
-const SUPPLY: u8 = 16;
+const DEMANDS: u8 = 16;
 const HEAD: u8 = 17;
+/// The mark of a record that a reader may pass over when it does not know it.
+const MARK: u8 = 0x80;
+const SUPPLY: u8 = MARK;
+const PERSON: u8 = MARK | 1;
+const HANDS: u8 = MARK | 2;
 
 impl Record {
     /// The tag.
@@ -188,6 +211,10 @@ impl Record {
             Self::Stage { .. } => STAGE,
             Self::CandidateAccepted { .. } => CANDIDATE,
             Self::Supply { .. } => SUPPLY,
+            Self::Demands(_) => DEMANDS,
+            Self::Person(_) => PERSON,
+            Self::Hands { .. } => HANDS,
+            Self::PassedOver { tag } => *tag,
             Self::Head { .. } => HEAD,
         }
     }
@@ -225,6 +252,10 @@ impl Record {
                 body.instant(*at);
                 body.count(*count);
             }
+            Self::Demands(made) => demands::write(made, &mut body),
+            Self::Person(person) => person.write(&mut body),
+            Self::Hands { of } => people::write_hands(*of, &mut body),
+            Self::PassedOver { .. } => {}
             Self::Supply { at, millivolts } => {
                 body.instant(*at);
                 body.number(millivolts.map_or(0, |millivolts| u32::from(millivolts).saturating_add(1)));
@@ -235,7 +266,7 @@ impl Record {
 
     /// From a tag and a body.
     pub(super) fn read(tag: u8, bytes: &[u8], base: i64) -> Result<Self, BodyError> {
-        if !(IDENTITY..=HEAD).contains(&tag) {
+        if !(IDENTITY..=HEAD).contains(&tag) && tag & MARK == 0 {
             return Err(BodyError::Tag { found: tag });
         }
         let mut body = BodyReader::new(bytes, base);
@@ -285,7 +316,14 @@ impl Record {
                 Self::Supply { at, millivolts }
             }
             HEAD => Self::Head { signed: Bytes::new(body.all(length)?).ok_or(Wrong)? },
-            0 | 18.. => return Err(Wrong), // seen to by `read`
+            DEMANDS => Self::Demands(demands::read(body)?),
+            PERSON => Self::Person(Person::read(body)?),
+            HANDS => Self::Hands { of: people::read_hands(body)? },
+            _ if tag & MARK != 0 => {
+                body.all(length)?;
+                Self::PassedOver { tag }
+            }
+            _ => return Err(Wrong), // seen to by `read`
         };
         body.end()?;
         Ok(record)
@@ -296,5 +334,58 @@ const fn dark_code(dark: Darkness) -> u8 {
     match dark {
         Darkness::Known => 0,
         Darkness::Unknown => 1,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    extern crate std;
+
+    use super::{BodyError, MARK, Person, PersonNumber, Record};
+    use crate::fixing::{CleaningKind, CleaningStep, Demands, Needs};
+    use crate::log::Bytes;
+    use std::vec::Vec;
+
+    #[test]
+    fn a_record_that_is_not_known_is_passed_over_where_its_mark_is_set_and_stops_the_reader_where_not() {
+        for tag in MARK + 3..=u8::MAX {
+            assert_eq!(Record::read(tag, &[1, 2, 3], 0), Ok(Record::PassedOver { tag }));
+        }
+        for tag in (18..MARK).chain([0]) {
+            assert_eq!(Record::read(tag, &[], 0), Err(BodyError::Tag { found: tag }));
+        }
+    }
+
+    #[test]
+    fn demands_people_and_hands_read_back_and_what_nobody_writes_is_refused() {
+        let step = |kind, count| CleaningStep { kind, count };
+        let steps = [step(CleaningKind::Blow, 4), step(CleaningKind::Brush, 200), step(CleaningKind::ExtractingBit, 1)];
+        let name = Bytes::cut("A. Hand");
+        let mut records = Vec::new();
+        for needs in [Needs::Required, Needs::Noted] {
+            records.extend(Demands::new(steps, needs, Needs::Noted).map(Record::Demands));
+            records.extend(Demands::new(steps, Needs::Noted, needs).map(Record::Demands));
+        }
+        for number in (0..8).filter_map(PersonNumber::new) {
+            records.push(Record::Person(Person { number, name }));
+            records.push(Record::Hands { of: Some(number) });
+        }
+        records.push(Record::Hands { of: None });
+        assert_eq!(records.len(), 21);
+        for record in records {
+            let body = record.body(7);
+            let bytes = body.bytes().unwrap_or_default();
+            assert_eq!(Record::read(record.tag(), bytes, 7).as_ref(), Ok(&record));
+            for short in 0..bytes.len() {
+                assert!(Record::read(record.tag(), bytes.get(..short).unwrap_or_default(), 7).is_err(), "{record:?}");
+            }
+        }
+        // no cleaning is prescribed and its record required; a step of no times; neighbours of one kind; laxer and not said so
+        for wrong in [&[1, 100, 0][..], &[0, 100, 1, 0, 0], &[0, 100, 2, 0, 1, 0, 1], &[0, 0xFF, 0xFF, 0x3F, 0]] {
+            assert!(Record::read(super::DEMANDS, wrong, 0).is_err(), "{wrong:?}");
+        }
+        for wrong in [&[9][..], &[]] {
+            assert!(Record::read(super::HANDS, wrong, 0).is_err(), "{wrong:?}");
+        }
     }
 }

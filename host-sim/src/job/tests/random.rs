@@ -4,13 +4,16 @@ use super::super::group::{Direction, Distance, Drilled, FixingPlan, Load, Specif
 use super::super::place::Places;
 use super::super::sampling::{Force, ProofTests, Sample, Share};
 use super::super::{
-    Batch, BlowWith, Cleaning, CleaningAct, CleaningStep, Element, Group, Job, Length, Supplies, Thread, Volume,
+    Batch, BlowWith, Cleaning, CleaningAct, CleaningStep, Element, Group, Job, JobHands, Length, Supplies, Thread,
+    Volume,
 };
 use super::good;
 use crate::decimal::Decimal;
 use chrono::NaiveDate;
 use fastrand::Rng;
 use holdoff_core::cure::{Rule, Settings, Uncertainty};
+use holdoff_core::fixing::Needs;
+use holdoff_core::log::Bytes;
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
 
@@ -146,6 +149,15 @@ fn job(random: &mut Rng) -> Job {
         resin: text(random, 50),
         settings: Settings::new(uncertainty, Span::from_seconds(gap), random.u16(0..=10_000)).unwrap(),
         period: Span::from_seconds(random.u32(1..=gap)),
+        hands: JobHands {
+            // a logger counts eight steps, and some of these cleanings have more
+            cleaning_record: Needs::Noted,
+            clean_within: Span::from_seconds(random.u32(1..=14 * 86_400)),
+            nozzle_record: if random.bool() { Needs::Required } else { Needs::Noted },
+            people: (0..random.u8(0..=8))
+                .map(|number| Bytes::cut(&format!("{number} {}", random.alphabetic())))
+                .collect(),
+        },
         batches,
         supplies: some(random, |random| Supplies {
             cartridge: Volume::from_microlitres(random.u64(200_000..2_000_000)),

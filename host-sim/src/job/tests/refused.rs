@@ -194,6 +194,24 @@ fn settings_keep_their_bounds_and_laxer_ones_are_told() {
 }
 
 #[test]
+fn what_is_demanded_of_hands_keeps_its_bounds_and_what_is_laxer_is_told() {
+    refused("period = \"1min\"", "clean_within = \"15d\"", &["clean_within 15d is not 1s to 14d"]);
+    refused("period = \"1min\"", "cleaning_record = \"maybe\"", &["\"maybe\", which is not known"]);
+    refused("[settings]", "people = [\"A\", \"A\"]\n[settings]", &["people names \"A\" twice"]);
+    refused("[settings]", "people = [\"Zo\u{eb}\"]\n[settings]", &["a sign that the logger's display lacks"]);
+    refused(
+        "[settings]",
+        "people = [\"1\",\"2\",\"3\",\"4\",\"5\",\"6\",\"7\",\"8\",\"9\"]\n[settings]",
+        &["a logger knows 8"],
+    );
+    let many = "cleaning = \"blow 1, brush 1, blow 1, brush 1, blow 1, brush 1, blow 1, brush 1, blow 1\"";
+    refused("cleaning = \"blow 4, brush 4, blow 4\"", many, &["more than eight steps", "cleaning_record"]);
+    odd("period = \"1min\"", "clean_within = \"25h\"", &["clean_within is laxer"]);
+    odd("period = \"1min\"", "cleaning_record = \"noted\"", &["cleaning_record is laxer"]);
+    odd("period = \"1min\"", "nozzle_record = \"noted\"", &["nozzle_record is laxer"]);
+}
+
+#[test]
 fn what_is_left_out_is_told() {
     odd("least_edge_distance_mm = 60\nedge_distance_mm = 180\n", "", &["no least edge distance is stated"]);
     odd("\nedge_distance_mm = 180", "", &["drawn edge distance is not given"]);

@@ -133,7 +133,7 @@ fn value(found: ValueRef<'_>, kind: Kind, offset: i32) -> Value {
         (ValueRef::Integer(hundredths), Kind::Hundredths) => Value::Real(hundredths as f64 / 100.0),
         (ValueRef::Integer(counts), Kind::Counts) => Value::Real(counts as f64 / 256.0),
         (ValueRef::Integer(bits), Kind::Grounds) => {
-            let grounds = u16::try_from(bits).ok().and_then(Grounds::from_bits).unwrap_or_default();
+            let grounds = u32::try_from(bits).ok().and_then(Grounds::from_bits).unwrap_or_default();
             let words: Vec<&str> = grounds.iter().map(|ground| ground.word()).collect();
             Value::Text(words.join(","))
         }

@@ -63,6 +63,12 @@ phrases! {
         ActHole: "change of the hole condition", "Änderung des Bohrlochzustands", "changement de l'état du trou";
         ActTorque: "torque", "Anziehen", "serrage";
         ActTorquedEarly: "report of an early torque", "Meldung eines zu frühen Anziehens", "signalement d'un serrage prématuré";
+        Hands: "declared", "angegeben", "déclaré";
+        LaxCleanWithin: "clean-within", "Verwendung nach der Reinigung", "emploi après nettoyage";
+        ActCleaning: "cleaning of the hole", "Reinigung des Bohrlochs", "nettoyage du trou";
+        ActNewNozzle: "new nozzle", "neuer Mischer", "nouvelle buse";
+        ActDiscard: "discard from the nozzle", "Verwerfen aus dem Mischer", "résine jetée de la buse";
+        ActSeatingFacts: "declaration of the seating", "Angaben zum Setzen", "déclaration sur la mise en place";
         ActDecision: "engineer's decision", "Entscheidung des Ingenieurs", "décision de l'ingénieur";
 
         NoSuchFixing: "there is no such fixing", "es gibt keine solche Befestigung", "il n'y a pas de tel scellement";

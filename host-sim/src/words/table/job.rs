@@ -13,6 +13,10 @@ phrases! {
             "Messwerte alle {period}, Unsicherheit {uncertainty}, längste Lücke {gap}, Uhrabschlag {ppm} ppm, Einlaufzeit des Fühlers {settle}",
             "Mesures toutes les {period}, incertitude {uncertainty}, plus longue lacune {gap}, déduction d'horloge {ppm} ppm, temps de stabilisation de la sonde {settle}";
         Laxer: "LAXER THAN THE DEFAULT: {which}. Every record that rests on it says so.", "MILDER ALS VORGESEHEN: {which}. Jede Aufzeichnung, die darauf beruht, sagt es.", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout enregistrement qui repose là-dessus le dit.";
+        Records: "Records: cleaning: {cleaning}, used within {within}; nozzle: {nozzle} (the logger does not ask for them yet)",
+            "Angaben: Reinigung: {cleaning}, verwendet binnen {within}; Mischer: {nozzle} (der Logger fragt noch nicht danach)",
+            "Déclarations : nettoyage : {cleaning}, employé dans les {within} ; buse : {nozzle} (l'enregistreur ne les demande pas encore)";
+        Hands: "People: {names}", "Personen: {names}", "Personnes : {names}";
         Group: "{group}: {number} x {element}", "{group}: {number} x {element}", "{group} : {number} x {element}";
         Stud: "threaded stud {size}", "Gewindestange {size}", "tige filetée {size}";
         Sleeve: "internally threaded sleeve {size}, {outer} mm outside", "Innengewindehülse {size}, außen {outer} mm", "douille taraudée {size}, {outer} mm à l'extérieur";

@@ -33,6 +33,10 @@ phrases! {
         KindStage: "stage", "Abschnitt", "stade";
         KindCandidate: "candidate-accepted", "nachträglich", "après coup";
         KindHead: "signed head", "signierter Stand", "état signé";
+        KindDemands: "demands", "Anforderungen", "exigences";
+        KindPerson: "person", "Person", "personne";
+        KindHands: "hands", "Hände", "mains";
+        KindPassedOver: "passed over", "übergangen", "ignoré";
         KindSupply: "supply", "Versorgung", "alimentation";
 
         NoReading: "no reading", "kein Messwert", "pas de mesure";
@@ -82,6 +86,10 @@ phrases! {
         SupplyIs: "supply of the probe {millivolts} mV", "Versorgung des Fühlers {millivolts} mV", "alimentation de la sonde {millivolts} mV";
         HeadSigned: "the log up to page {page}, item {items}, signed", "das Protokoll bis Seite {page}, Eintrag {items}, signiert", "le journal signé jusqu'à la page {page}, entrée {items}";
         SupplyUnknown: "the supply of the probe could not be measured", "die Versorgung des Fühlers ließ sich nicht messen", "l'alimentation de la sonde n'a pas pu être mesurée";
+        PersonIs: "person {number}: {name}", "Person {number}: {name}", "personne {number} : {name}";
+        HandsOf: "from here on person {number} acts", "ab hier handelt Person {number}", "à partir d'ici agit la personne {number}";
+        HandsOfNobody: "from here on nobody is named who acts", "ab hier ist niemand genannt, der handelt", "à partir d'ici personne n'est nommé comme agissant";
+        UnknownRecord: "a record of kind {tag}, which this program does not know and may pass over", "ein Eintrag der Art {tag}, den dieses Programm nicht kennt und übergehen darf", "une entrée de type {tag}, que ce programme ne connaît pas et peut ignorer";
         AfterAll: "the refused reading {degrees} is accepted after all", "der abgelehnte Messwert {degrees} wird doch angenommen", "la mesure refusée {degrees} est finalement acceptée";
     }
 }

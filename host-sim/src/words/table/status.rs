@@ -42,6 +42,14 @@ phrases! {
         ProbeNotSettled: "the probe has not settled: it may still say what it was taken from",
             "der Fühler hat sich noch nicht angeglichen: er kann noch anzeigen, woher er kommt",
             "la sonde n'est pas stabilisée : elle peut encore indiquer d'où elle vient";
+        NotCleaned: "no complete cleaning of the hole is declared that is recent enough",
+            "es ist keine vollständige Reinigung des Bohrlochs angegeben, die neu genug ist",
+            "aucun nettoyage complet et assez récent du trou n'est déclaré";
+        Nozzle: "nobody declared that resin was discarded from this nozzle until its colour was even",
+            "niemand hat angegeben, dass aus diesem Mischer Mörtel verworfen wurde, bis die Farbe gleichmäßig war",
+            "personne n'a déclaré avoir jeté la résine de cette buse jusqu'à ce que sa couleur soit uniforme";
+        Underfilled: "no resin came out all round at the seating", "beim Setzen trat nicht ringsum Mörtel aus", "la résine n'est pas sortie tout autour à la mise en place";
+        NotToDepth: "not seated to its mark", "nicht bis zur Marke gesetzt", "pas mis en place jusqu'au repère";
 
         Dry: "dry", "trocken", "sec";
         Wet: "wet", "nass", "humide";
