@@ -1,12 +1,12 @@
 //! The device's log against a replay of the same readings and actions on the PC: the same bytes.
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use holdoff::evidence::{Subject, prove_image};
-use holdoff::keys::{NamedKey, Ring};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::Stage;
 use holdoff_core::log::{Item, Record, ResetCause};
 use holdoff_core::seal::{MODULES, SecretKey};
+use holdoff_evidence::keys::{NamedKey, Ring};
+use holdoff_evidence::{Subject, prove_image};
+use holdoff_files::resin_file::ResinFile;
 use holdoff_firmware::link::message::Hole;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::screen::frame;

@@ -136,7 +136,7 @@ fn goes_on(served: &Cable, command: Command, out: &Path, name: &str, case: &str)
     assert_eq!(exit, 0, "{case}\nand again: {text} {err}");
     if command == Command::Read {
         let read = std::fs::read(out).expect("written");
-        let (found, answer) = holdoff::evidence::split(&read);
+        let (found, answer) = holdoff_evidence::split(&read);
         assert!(found == memory && answer.is_some(), "{case}");
     }
 }
