@@ -17,7 +17,7 @@ use crate::problem::{Exit, Problem, visible};
 use crate::register::{Added, Life, ReadOut, Refusal, Register, Verdict, clock_warning, read_words};
 use crate::stamp::format_seconds;
 use crate::words::{RegisterPhrase as P, Speech, Worded};
-use holdoff_firmware::link::message::{Answer, Head, Identity, Request};
+use holdoff_link::message::{Answer, Head, Identity, Request};
 use serde_json::json;
 use std::path::Path;
 use std::sync::atomic::Ordering;

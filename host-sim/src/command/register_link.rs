@@ -16,7 +16,7 @@ use crate::link::{Talk, Trouble, part_file, problem, problem_that_goes_on};
 use crate::problem::{Exit, Problem, shown_file};
 use crate::register::{Life, ReadOut, Refusal, Register, Verdict, added_text, clock_warning, release_cautions};
 use crate::words::{RegisterPhrase as P, Speech, Worded};
-use holdoff_firmware::link::message::{Answer, Request};
+use holdoff_link::message::{Answer, Request};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 

@@ -13,11 +13,10 @@ use holdoff_core::fixing::FixingSpec;
 use holdoff_core::log::Bytes;
 use holdoff_core::quantity::Span;
 use holdoff_core::resin::{Accrual as CoreAccrual, Hole as CoreHole};
-use holdoff_firmware::link::load::MOST_BATCHES;
-use holdoff_firmware::link::message::{
-    Accrual, Answer, Band, Batch, Hole, Job, Planned, Request, Resin, Rule, Standing,
+use holdoff_link::message::{
+    Accrual, Answer, Band, Batch, Hole, Job, MOST_BATCHES, Planned, Request, Resin, Rule, Standing,
 };
-use holdoff_firmware::link::status::{Loaded, Stage};
+use holdoff_link::status::{Loaded, Stage};
 use std::str::FromStr;
 
 /// A resin batch.

@@ -16,8 +16,8 @@ use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
 use holdoff_core::resin::Hole as CoreHole;
-use holdoff_firmware::link::message::{Answer, Hole, Identity, Request, Rule, Standing as Use};
-use holdoff_firmware::link::status::{ClockState, Fixing, Group, Loaded, Probe, Readings, Release, Stage, Trust};
+use holdoff_link::message::{Answer, Hole, Identity, Request, Rule, Standing as Use};
+use holdoff_link::status::{ClockState, Fixing, Group, Loaded, Probe, Readings, Release, Stage, Trust};
 use serde::Serialize;
 use std::fmt::Write;
 

@@ -5,8 +5,8 @@ use crate::keys::to_hex;
 use crate::problem::Problem;
 use crate::words::LinkPhrase;
 use holdoff_core::seal::PublicKey;
-use holdoff_firmware::link::message::{Identity, LogState, Refusal};
-use holdoff_firmware::link::{LEAST_VERSION, VERSION};
+use holdoff_link::message::{Identity, LogState, Refusal};
+use holdoff_link::{LEAST_VERSION, VERSION};
 
 /// A trouble with the logger at a port.
 pub fn problem(port: &str, trouble: &Trouble) -> Problem {

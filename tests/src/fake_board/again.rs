@@ -19,7 +19,7 @@ use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::{Accrual as CoreAccrual, Hole as CoreHole};
 use holdoff_core::seal::{DeviceId, SecretKey};
-use holdoff_firmware::link::message::{Accrual, Band, Hole, Resin, Standing};
+use holdoff_link::message::{Accrual, Band, Hole, Resin, Standing};
 use std::fmt::Write;
 
 /// A resin file as the link loads it.

@@ -6,8 +6,8 @@ use crate::link::{Effect, Talk, Trouble, problem};
 use crate::problem::{Exit, Problem, shown};
 use crate::stamp::{Stamp, format_seconds};
 use crate::words::{LinkPhrase as P, Speech};
-use holdoff_firmware::link::message::{Answer, Request};
-use holdoff_firmware::link::status::ClockState;
+use holdoff_link::message::{Answer, Request};
+use holdoff_link::status::ClockState;
 use serde::Serialize;
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 

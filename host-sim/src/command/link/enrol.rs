@@ -11,7 +11,7 @@ use crate::problem::{Problem, shown, shown_file};
 use crate::stamp::format_seconds;
 use crate::words::{LinkPhrase as P, Speech};
 use holdoff_core::seal::{DeviceId, PublicKey};
-use holdoff_firmware::link::message::Refusal;
+use holdoff_link::message::Refusal;
 use std::path::PathBuf;
 
 /// `holdoff link PORT enrol`.

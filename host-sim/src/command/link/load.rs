@@ -9,8 +9,8 @@ use crate::resin_file::ResinFile;
 use crate::scenario::Scenario;
 use crate::words::{LinkPhrase, Speech, length};
 use holdoff_core::quantity::Span;
-use holdoff_firmware::link::message::{Answer, Request};
-use holdoff_firmware::link::status::ClockState;
+use holdoff_link::message::{Answer, Request};
+use holdoff_link::status::ClockState;
 use std::fmt::Write;
 use toml::de::DeTable;
 

@@ -12,7 +12,7 @@ use crate::link::{Patience, Port, Stop, Talk, Trouble, log_state, problem, statu
 use crate::problem::{Exit, Problem, visible};
 use crate::words::{LinkPhrase as P, Speech};
 use holdoff_core::seal::PublicKey;
-use holdoff_firmware::link::message::{Answer, Request};
+use holdoff_link::message::{Answer, Request};
 use load::Loading;
 use serde::Serialize;
 use std::fmt::Write;
