@@ -156,9 +156,10 @@ pub fn trace(bytes: &[u8]) {
 /// Bytes from a line, to both ends: nothing but whole requests is answered, and a running group stays as it is.
 pub fn link(bytes: &[u8]) {
     use crate::link_device::{FakeDevice, answers};
-    use holdoff_firmware::link::frame::{Decoder, Frame, MOST_FRAME};
-    use holdoff_firmware::link::message::{Answer, Welcome};
-    use holdoff_firmware::link::{Session, session::whole};
+    use holdoff_firmware::link::Session;
+    use holdoff_link::frame::{Decoder, Frame, MOST_FRAME};
+    use holdoff_link::message::{Answer, Welcome};
+    use holdoff_link::wire::whole;
     static RUNNING: LazyLock<Vec<u8>> = LazyLock::new(|| FakeDevice::sample().memory().to_vec());
     let mut device = FakeDevice::of_memory(RUNNING.clone());
     let mut session = Session::new();

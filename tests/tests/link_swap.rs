@@ -1,9 +1,9 @@
 //! Two loggers and one cable: whatever is done with the plug, no command mixes them or says what it does not know.
 
 use holdoff::link::{Patience, Port, Talk, Trouble};
-use holdoff_firmware::link::frame::{Decoder, Frame, MOST_FRAME};
-use holdoff_firmware::link::message::Greeting;
-use holdoff_firmware::link::session::whole;
+use holdoff_link::frame::{Decoder, Frame, MOST_FRAME};
+use holdoff_link::message::Greeting;
+use holdoff_link::wire::whole;
 use holdoff_tests::link_cable::{Cable, Mishap, cable};
 use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::FakeDevice;

@@ -20,7 +20,7 @@ use holdoff_files::deeds::{Act, Fixing, Plan, build};
 use holdoff_files::problem::Problem;
 use holdoff_files::resin_file::ResinFile;
 use holdoff_files::trace::{Row, Rows, Sample};
-use holdoff_firmware::link::message::{Accrual, Band, Hole, Resin, Standing};
+use holdoff_link::message::{Accrual, Band, Hole, Resin, Standing};
 use holdoff_site::replay::run;
 use std::fmt::Write;
 

@@ -3,7 +3,7 @@
 use holdoff_core::log::DeviceId;
 use holdoff_core::seal::SecretKey;
 use holdoff_evidence::keys::to_hex;
-use holdoff_firmware::link::status::ClockState;
+use holdoff_link::status::ClockState;
 use holdoff_tests::fake_board::{Bench, KEY};
 use holdoff_tests::link_command::{holdoff, holdoff_register};
 use holdoff_tests::link_device::FakeDevice;

@@ -16,7 +16,7 @@ use holdoff_evidence::keys::{Ring, to_hex};
 use holdoff_evidence::row::{ReadOut, Verdict};
 use holdoff_files::problem::{Exit, Problem, visible};
 use holdoff_files::stamp::format_seconds;
-use holdoff_firmware::link::message::{Answer, Head, Identity, Request};
+use holdoff_link::message::{Answer, Head, Identity, Request};
 use holdoff_present::words::{RegisterPhrase as P, Speech, Worded};
 use holdoff_register::{Added, Life, Refusal, Register};
 use serde_json::json;

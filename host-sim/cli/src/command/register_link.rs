@@ -17,7 +17,7 @@ use holdoff_disk::{Kind, Outputs};
 use holdoff_evidence::keys::{Ring, to_hex};
 use holdoff_evidence::row::{ReadOut, Verdict};
 use holdoff_files::problem::{Exit, Problem, shown_file};
-use holdoff_firmware::link::message::{Answer, Request};
+use holdoff_link::message::{Answer, Request};
 use holdoff_present::words::{RegisterPhrase as P, Speech, Worded};
 use holdoff_register::{Life, Refusal, Register, added_text, release_cautions};
 use std::path::{Path, PathBuf};

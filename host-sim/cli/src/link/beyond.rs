@@ -8,8 +8,8 @@ use super::status::Standing;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::group::MOST_FIXINGS;
 use holdoff_core::quantity::Torque;
-use holdoff_firmware::link::message::Log;
-use holdoff_firmware::link::status::{Fixing, Group, Release, Stage};
+use holdoff_link::message::Log;
+use holdoff_link::status::{Fixing, Group, Release, Stage};
 
 /// Seconds of thirty years: no cure, gap or hold is as long.
 const LONGEST: u64 = 30 * 366 * 86_400;

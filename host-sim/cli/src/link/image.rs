@@ -16,7 +16,7 @@ use super::talk::Talk;
 use super::trouble::Trouble;
 use holdoff_core::log::{Geometry, Link, PAGE, Page, read::Log as ImageLog};
 use holdoff_core::seal::{CHALLENGE, Head as SignedHead, HeadView, PublicKey};
-use holdoff_firmware::link::message::{Answer, Head, Log, LogState, PIECE, Refusal, Request};
+use holdoff_link::message::{Answer, Head, Log, LogState, PIECE, Refusal, Request};
 use sha2::{Digest, Sha256};
 use std::io;
 

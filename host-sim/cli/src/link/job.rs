@@ -13,11 +13,10 @@ use holdoff_core::resin::{Accrual as CoreAccrual, Hole as CoreHole};
 use holdoff_files::problem::shown;
 use holdoff_files::resin_file::ResinFile;
 use holdoff_files::toml_file::file_hash;
-use holdoff_firmware::link::load::MOST_BATCHES;
-use holdoff_firmware::link::message::{
-    Accrual, Answer, Band, Batch, Hole, Job, Planned, Request, Resin, Rule, Standing,
+use holdoff_link::message::{
+    Accrual, Answer, Band, Batch, Hole, Job, MOST_BATCHES, Planned, Request, Resin, Rule, Standing,
 };
-use holdoff_firmware::link::status::{Loaded, Stage};
+use holdoff_link::status::{Loaded, Stage};
 use std::str::FromStr;
 
 /// A resin batch.

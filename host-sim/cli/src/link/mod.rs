@@ -1,6 +1,6 @@
 //! The link to a logger, from the PC's side.
 //!
-//! What for: `holdoff link`. Messages and frames are the logger's own (`holdoff_firmware::link`, `docs/link.md`); here are
+//! What for: `holdoff link`. Messages and frames are the logger's own (`holdoff_link`, `docs/link.md`); here are
 //! the line, patience, and what is made of the answers.
 //! Terms: a *line* is whatever carries bytes to the logger: a serial port, a pty, a socket; a *break* is a line that fails
 //! or falls silent; a *talk* is everything from the first greeting to the end of the program, over any number of

@@ -12,11 +12,11 @@
 
 use super::line::{Line, Port};
 use super::trouble::{Effect, Trouble};
-use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
-use holdoff_firmware::link::message::{Answer, Asked, Greeting, Identity, Refusal, Request, Since, Welcome};
-use holdoff_firmware::link::session::whole;
-use holdoff_firmware::link::write::write;
-use holdoff_firmware::link::{LEAST_VERSION, VERSION};
+use holdoff_link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
+use holdoff_link::message::{Answer, Asked, Greeting, Identity, Refusal, Request, Since, Welcome};
+use holdoff_link::wire::whole;
+use holdoff_link::wire::write;
+use holdoff_link::{LEAST_VERSION, VERSION};
 use serde::Serialize;
 use std::io;
 use std::sync::Arc;

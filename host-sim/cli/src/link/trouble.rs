@@ -3,7 +3,7 @@
 //! Why it says so much: a job that may or may not be loaded must be told otherwise than one that surely is not.
 
 use super::beyond::Beyond;
-use holdoff_firmware::link::message::{Identity, Refusal, Request};
+use holdoff_link::message::{Identity, Refusal, Request};
 use std::io;
 
 /// Why a talk cannot go on.

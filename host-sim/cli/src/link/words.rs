@@ -4,8 +4,8 @@ use super::trouble::{Effect, Trouble};
 use holdoff_core::seal::PublicKey;
 use holdoff_evidence::keys::to_hex;
 use holdoff_files::problem::Problem;
-use holdoff_firmware::link::message::{Identity, LogState, Refusal};
-use holdoff_firmware::link::{LEAST_VERSION, VERSION};
+use holdoff_link::message::{Identity, LogState, Refusal};
+use holdoff_link::{LEAST_VERSION, VERSION};
 use holdoff_present::words::LinkPhrase;
 
 /// A trouble with the logger at a port.

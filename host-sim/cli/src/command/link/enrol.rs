@@ -11,7 +11,7 @@ use holdoff_disk::regular;
 use holdoff_evidence::keys::{Enrolled, NamedKey, to_hex};
 use holdoff_files::problem::{Problem, shown, shown_file};
 use holdoff_files::stamp::format_seconds;
-use holdoff_firmware::link::message::Refusal;
+use holdoff_link::message::Refusal;
 use holdoff_present::words::{LinkPhrase as P, Speech};
 use std::path::PathBuf;
 

@@ -10,8 +10,8 @@ use holdoff_files::job::{JobFile, unsuited};
 use holdoff_files::problem::{Exit, Problem, shown};
 use holdoff_files::resin_file::ResinFile;
 use holdoff_files::scenario::Scenario;
-use holdoff_firmware::link::message::{Answer, Request};
-use holdoff_firmware::link::status::ClockState;
+use holdoff_link::message::{Answer, Request};
+use holdoff_link::status::ClockState;
 use holdoff_present::words::{LinkPhrase, Speech, length};
 use std::fmt::Write;
 

@@ -11,7 +11,7 @@ use crate::link::{Patience, Port, Stop, Talk, Trouble, log_state, problem, statu
 use holdoff_core::seal::PublicKey;
 use holdoff_evidence::keys::to_hex;
 use holdoff_files::problem::{Exit, Problem, visible};
-use holdoff_firmware::link::message::{Answer, Request};
+use holdoff_link::message::{Answer, Request};
 use holdoff_present::words::{LinkPhrase as P, Speech};
 use load::Loading;
 use serde::Serialize;

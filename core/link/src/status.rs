@@ -3,7 +3,7 @@
 //! Why not the log itself: a foreman looks at it every few seconds, over a slow line. It is read off the engine's status
 //! and says nothing that the logger's own screen does not; a record of it is the memory, read out.
 
-use super::message::{Hole, Rule, Standing};
+use crate::message::{Hole, Rule, Standing};
 use heapless::String;
 use serde::{Deserialize, Serialize};
 

@@ -175,7 +175,7 @@ impl<const N: usize> Decoder<N> {
     }
 
     /// The buffer, between two frames, for an answer to be written into.
-    pub(super) const fn buffer(&mut self) -> &mut [u8; N] {
+    pub const fn buffer(&mut self) -> &mut [u8; N] {
         &mut self.bytes
     }
 }

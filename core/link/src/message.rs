@@ -5,10 +5,10 @@
 //! they stand in here. So cases and fields of a version never move; what comes later gets a later version.
 //! Temperatures are counts of 1/256 °C, times seconds; an *instant* is one on the logger's monotonic clock.
 //!
-//! Invariants: every message fits [`MOST_MESSAGE`](super::frame::MOST_MESSAGE); texts are UTF-8.
+//! Invariants: every message fits [`MOST_MESSAGE`](crate::frame::MOST_MESSAGE); texts are UTF-8.
 //! What it does not do: judge. Whatever is read here may still be refused.
 
-use super::status::{ClockState, Fixing, Group};
+use crate::status::{ClockState, Fixing, Group};
 use heapless::{String, Vec};
 use holdoff_core::log::MOST_HOLDS;
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD};
@@ -17,6 +17,8 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 /// Most bytes of the memory in one answer.
 pub const PIECE: usize = 256;
+/// Most batches of one job.
+pub const MOST_BATCHES: usize = 4;
 /// Most bands of a resin.
 pub const MOST_BANDS: usize = holdoff_core::resin::MOST_BANDS;
 
@@ -375,7 +377,7 @@ pub struct Job {
     pub period: u32,
     /// Offset of local time, minutes.
     pub offset_minutes: i16,
-    /// How many batches follow, at most [`MOST_BATCHES`](super::load::MOST_BATCHES).
+    /// How many batches follow, at most [`MOST_BATCHES`].
     pub batches: u8,
     /// How many fixings follow, 1 to 16.
     pub fixings: u8,

@@ -1,10 +1,11 @@
 //! Messages as bytes, in postcard's wire format.
 //!
-//! Why not postcard itself: its writer of variable-length integers checks bounds that can't be broken, and a check that
+//! Why not postcard's own writer: for variable-length integers it checks bounds that can't be broken, and a check that
 //! can't fail still leaves a panic in the image, where none may be. Reading leaves none, so reading is postcard's. A test
 //! holds the two against each other.
 //! What it does not do: maps, characters and floating point, which no message has.
 
+use serde::Deserialize;
 use serde::ser::{self, Serialize};
 
 /// Writes a message; the number of its bytes, or `None` where they don't fit.
@@ -12,6 +13,14 @@ pub fn write(message: &impl Serialize, into: &mut [u8]) -> Option<usize> {
     let mut writer = Writer { bytes: into, used: 0 };
     message.serialize(&mut writer).ok()?;
     Some(writer.used)
+}
+
+/// Reads a message; `None` when the bytes are not it and nothing more.
+pub fn whole<'a, T: Deserialize<'a>>(bytes: &'a [u8]) -> Option<T> {
+    match postcard::take_from_bytes(bytes) {
+        Ok((message, [])) => Some(message),
+        Ok(_) | Err(_) => None,
+    }
 }
 
 struct Writer<'a> {
