@@ -5,14 +5,17 @@
 
 pub mod board;
 mod columns;
+pub mod completions;
 pub mod demo;
 pub mod depth;
+pub mod examples;
 pub mod job_check;
 pub mod job_take_off;
 pub mod keys;
 pub mod link;
 mod load;
 mod loaded_from;
+pub mod man;
 mod one_fixing;
 pub mod plan;
 mod progress;
