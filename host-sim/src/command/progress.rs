@@ -1,8 +1,9 @@
 //! The source of a trace, with a progress bar where a person waits for a long file.
 
+use crate::files::{FIRST, Given, wanted};
 use crate::problem::Problem;
 use indicatif::{ProgressBar, ProgressStyle};
-use std::io::Read;
+use std::io::{Read, Seek};
 
 /// A shorter file is read before a bar could be seen.
 const LONG_FILE: u64 = 64 * 1024 * 1024;
@@ -12,11 +13,16 @@ pub(super) fn open(name: &str, watched: bool) -> Result<Box<dyn Read>, Problem> 
     if name == "-" {
         return Ok(Box::new(std::io::stdin()));
     }
-    let file = crate::files::open(name).map_err(|error| {
+    let unreadable = |error: std::io::Error| {
         let what = format!("the trace can't be opened: {error}");
         Problem::unusable(name, what, "check its name and that you may read it")
-    })?;
+    };
+    let mut file = crate::files::open(name).map_err(unreadable)?;
     let length = file.metadata().map_or(0, |metadata| metadata.len());
+    let mut first = Vec::new();
+    (&file).take(FIRST).read_to_end(&mut first).map_err(unreadable)?;
+    file.rewind().map_err(unreadable)?;
+    wanted(name, (&first, length), &[Given::Trace])?;
     if !watched || length < LONG_FILE {
         return Ok(Box::new(file));
     }

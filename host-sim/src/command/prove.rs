@@ -4,6 +4,7 @@ use super::Streams;
 use super::load::Evidence;
 use super::speech::SpeechArguments;
 use crate::evidence::{Files, Finding, Proof, ProofVerdict, prove_code, prove_image};
+use crate::files::Given;
 use crate::keys::Ring;
 use crate::memory_image::{code_error, mount_error, proof_json, proof_text};
 use crate::problem::{Exit, Problem};
@@ -62,11 +63,11 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<(Vec<Proof>, Vec<Finding>), Problem> {
     let ring = Ring::load(&arguments.keys)?;
-    let hash = |file: Option<&str>, kind: &str| -> Result<Option<FileHash>, Problem> {
-        file.map(|file| text_of(file, kind, MOST_BYTES).map(|text| file_hash(&text))).transpose()
+    let hash = |file: Option<&str>, kinds: &[Given]| -> Result<Option<FileHash>, Problem> {
+        file.map(|file| text_of(file, kinds, MOST_BYTES).map(|text| file_hash(&text))).transpose()
     };
-    let job = hash(arguments.job.as_deref(), "job file")?;
-    let files = Files { job, resin: hash(arguments.resin.as_deref(), "resin file")? };
+    let job = hash(arguments.job.as_deref(), &[Given::Job, Given::Scenario])?;
+    let files = Files { job, resin: hash(arguments.resin.as_deref(), &[Given::Resin])? };
     let (proofs, findings) = proofs(&arguments.evidence, &ring, streams)?;
     Ok((proofs.into_iter().map(|proof| proof.with(&files)).collect(), findings))
 }

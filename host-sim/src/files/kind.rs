@@ -3,11 +3,11 @@
 use holdoff_core::log::{Geometry, PAGE};
 use holdoff_core::seal::MOST_SEALED_HEAD;
 
-/// How many bytes are looked at.
-pub(super) const FIRST: u64 = 4096;
+/// How many bytes of a file tell what it is.
+pub const FIRST: u64 = 4096;
 
 /// How the part of a memory begins that is being read out.
-const PART: &[u8] = b"holdoff part ";
+pub(super) const PART: &[u8] = b"holdoff part ";
 
 /// A kind of file that the program writes.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -73,17 +73,7 @@ impl Kind {
 
 /// What a file is called that begins like this; `None` where that cannot be told.
 pub(super) fn told(first: &[u8], length: u64) -> Option<&'static str> {
-    let known = [Kind::Html, Kind::Svg, Kind::Png, Kind::Manual, Kind::Parquet, Kind::Image, Kind::Part];
-    if is_database(first) {
-        return Some("a database, such as a register");
-    }
-    if holds(first, b"[secret]") {
-        return Some("a secret key");
-    }
-    if holds(first, b"[[key]]") {
-        return Some("a file of public keys");
-    }
-    known.iter().find(|kind| kind.is(first, length)).map(Kind::words)
+    super::Given::of(first, length).map(super::Given::words)
 }
 
 fn is_database(first: &[u8]) -> bool {
@@ -149,6 +139,7 @@ mod tests {
     fn what_would_be_lost_is_named() {
         assert_eq!(told(b"SQLite format 3\0", 16), Some("a database, such as a register"));
         assert_eq!(told(b"# holdoff\n[secret]\n", 19), Some("a secret key"));
-        assert_eq!(told(b"time,temperature_c\n", 19), None);
+        assert_eq!(told(b"time,temperature_c\n", 19), Some("a table in CSV, such as a trace"));
+        assert_eq!(told(b"a letter\n", 9), None);
     }
 }

@@ -9,11 +9,13 @@
 //! one by anything; all of this is looked at before anything is opened for writing. A file is written whole or not at all.
 //! What it does not do: keep another program from putting a file there in the meantime, or lock anything.
 
+mod given;
 mod kind;
 mod open;
 mod output;
 mod place;
 
-pub use kind::Kind;
+pub use given::{Given, no_register, wanted};
+pub use kind::{FIRST, Kind};
 pub use open::{open, regular};
 pub use output::{Output, Outputs};

@@ -207,7 +207,7 @@ impl JobFile {
 /// # Errors
 /// A [`Problem`] when it can't be read, is too large, or is not UTF-8.
 pub fn text_of_job(file: &str) -> Result<String, Problem> {
-    text_of(file, "job file", MOST_BYTES)
+    text_of(file, &[crate::files::Given::Job], MOST_BYTES)
 }
 
 /// Loads the resin files that a job file names: relative to its own folder.

@@ -3,6 +3,7 @@
 use super::make::create_public;
 use super::reader::text_of;
 use super::{NamedKey, Ring, to_hex};
+use crate::files::Given;
 use crate::problem::Problem;
 use std::fs;
 use std::io::Write;
@@ -25,7 +26,7 @@ pub enum Entry {
 /// written; it is as it was.
 pub fn enrol(path: &Path, key: &NamedKey) -> Result<Entry, Problem> {
     let name = path.to_string_lossy();
-    let before = if path.exists() { text_of(path)? } else { String::new() };
+    let before = if path.exists() { text_of(path, &[Given::PublicKeys, Given::SecretKey])? } else { String::new() };
     if !before.is_empty() {
         let ring = Ring::parse(&name, &before)?;
         for other in ring.keys() {

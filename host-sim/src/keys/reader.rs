@@ -1,5 +1,6 @@
 //! Reading key files: TOML without ever quoting what stands in it.
 
+use crate::files::{Given, wanted};
 use crate::problem::Problem;
 use std::io::Read;
 use std::ops::Range;
@@ -16,14 +17,16 @@ pub(super) struct Source<'a> {
     pub(super) text: &'a str,
 }
 
-/// The text of a key file.
-pub(super) fn text_of(path: &Path) -> Result<String, Problem> {
+/// The text of a key file of one of these kinds.
+pub(super) fn text_of(path: &Path, kinds: &[Given]) -> Result<String, Problem> {
     let name = path.to_string_lossy();
     let remedy = "name a key file made by `holdoff keys new`";
     let unusable = |error: std::io::Error| Problem::unusable(&name, format!("it can't be read: {error}"), remedy);
     let file = crate::files::open(path).map_err(unusable)?;
+    let length = file.metadata().map_err(unusable)?.len();
     let mut bytes = Vec::new();
     let read = file.take(MOST + 1).read_to_end(&mut bytes).map_err(unusable)?;
+    wanted(&name, (&bytes, length), kinds)?;
     if read as u64 > MOST {
         return Err(Problem::unusable(&name, "it is too long for a key file", remedy));
     }

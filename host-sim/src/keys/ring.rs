@@ -2,6 +2,7 @@
 
 use super::reader::{Source, text_of};
 use super::{PUBLIC_FILE, to_hex};
+use crate::files::Given;
 use crate::problem::{Problem, is_invisible};
 use holdoff_core::seal::{DeviceId, PublicKey};
 use std::fmt::Write;
@@ -80,7 +81,7 @@ impl Ring {
     /// [`Problem`] when it can't be read or is no public key file.
     pub fn load(path: &Path) -> Result<Self, Problem> {
         let file = Self::file(path);
-        Self::parse(&file.to_string_lossy(), &text_of(&file)?)
+        Self::parse(&file.to_string_lossy(), &text_of(&file, &[Given::PublicKeys, Given::SecretKey])?)
     }
 
     /// Reads the text of a public key file.

@@ -2,6 +2,7 @@
 
 use super::reader::{Source, text_of};
 use super::to_hex;
+use crate::files::Given;
 use crate::problem::Problem;
 use holdoff_core::seal::{DeviceId, PublicKey, SecretKey};
 use std::fs::File;
@@ -24,7 +25,7 @@ impl SecretFile {
     /// [`Problem`] when it can't be read or is no secret key file. The message never says what stands in it.
     pub fn load(path: &Path) -> Result<Self, Problem> {
         let name = path.to_string_lossy();
-        let text = text_of(path)?;
+        let text = text_of(path, &[Given::SecretKey])?;
         let source = Source { file: &name, text: &text };
         let table = source.table()?;
         source.only(&table, &["secret"])?;

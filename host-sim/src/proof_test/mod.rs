@@ -74,7 +74,7 @@ impl ProofTests {
     /// # Errors
     /// All that is wrong with it in one [`Problem`].
     pub fn load(file: &str) -> Result<Self, Problem> {
-        Self::parse(file, &text_of(file, "file of proof tests", MOST_BYTES)?)
+        Self::parse(file, &text_of(file, &[crate::files::Given::ProofTests], MOST_BYTES)?)
     }
 
     /// Reads the text of a file that messages call `file`.

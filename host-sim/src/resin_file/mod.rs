@@ -186,7 +186,7 @@ impl ResinFile {
 /// # Errors
 /// A [`Problem`] when it can't be read, is too large for a resin file, or is not UTF-8.
 pub fn text_of(file: &str) -> Result<String, Problem> {
-    crate::toml_file::text_of(file, "resin file", MOST_BYTES)
+    crate::toml_file::text_of(file, &[crate::files::Given::Resin], MOST_BYTES)
 }
 
 /// The schedule of a draft without errors. `None`, with a finding, when the engine refuses it all the same.

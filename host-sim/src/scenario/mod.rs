@@ -78,7 +78,7 @@ impl Scenario {
     /// # Errors
     /// A [`Problem`] when it can't be opened, and as [`Scenario::parse`].
     pub fn load(file: &str) -> Result<Self, Problem> {
-        let text = text_of(file, "scenario", MOST_BYTES)?;
+        let text = text_of(file, &[crate::files::Given::Scenario], MOST_BYTES)?;
         let mut scenario = Self::parse(file, &text)?;
         let folder = Path::new(file).parent().unwrap_or(Path::new(""));
         for name in [&mut scenario.trace, &mut scenario.resin] {

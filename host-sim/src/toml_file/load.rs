@@ -1,6 +1,7 @@
 //! The text of a file, and the document in it.
 
 use super::Findings;
+use crate::files::{Given, wanted};
 use crate::problem::Problem;
 use holdoff_core::log::FileHash;
 use sha2::{Digest, Sha256};
@@ -8,18 +9,21 @@ use std::io::Read;
 use toml::Spanned;
 use toml::de::DeTable;
 
-/// Reads the text of a file that messages call `kind` (such as "resin file"), of at most `most_bytes` bytes.
+/// Reads the text of a file of one of these kinds, the first of which gives it its name in messages, of at most `most_bytes` bytes.
 ///
 /// # Errors
-/// A [`Problem`] when it can't be read, is too large for its kind, or is not UTF-8.
-pub(crate) fn text_of(file: &str, kind: &str, most_bytes: u64) -> Result<String, Problem> {
+/// A [`Problem`] when it can't be read, is of another kind, is too large for its kind, or is not UTF-8.
+pub(crate) fn text_of(file: &str, kinds: &[Given], most_bytes: u64) -> Result<String, Problem> {
+    let kind = kinds.first().map_or("file", |kind| kind.noun());
     let unreadable = |error: std::io::Error| {
         let what = format!("the {kind} can't be read: {error}");
         Problem::unusable(file, what, "check its name and that you may read it")
     };
     let mut bytes = Vec::new();
     let opened = crate::files::open(file).map_err(unreadable)?;
+    let length = opened.metadata().map_err(unreadable)?.len();
     opened.take(most_bytes + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    wanted(file, (&bytes, length), kinds)?;
     if bytes.len() as u64 > most_bytes {
         let what = format!("the file is larger than {} KiB, which no {kind} is", most_bytes / 1024);
         return Err(Problem::unusable(file, what, format!("give a {kind} in TOML")));

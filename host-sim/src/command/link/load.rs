@@ -2,7 +2,8 @@
 
 use super::clock::{apart, now, offset};
 use crate::command::{Streams, setting};
-use crate::job::{JobFile, text_of_job, unsuited};
+use crate::files::Given;
+use crate::job::{JobFile, unsuited};
 use crate::link::{BatchText, Shipment, Talk, Trouble, leaving, load, problem, undecided};
 use crate::problem::{Exit, Problem, shown};
 use crate::resin_file::ResinFile;
@@ -16,6 +17,9 @@ use toml::de::DeTable;
 
 /// Time between readings where nothing says another.
 const A_MINUTE: Span = Span::from_seconds(60);
+
+/// Larger than any job file or scenario.
+const MOST_BYTES: u64 = 4 * 1024 * 1024;
 
 /// `holdoff link PORT load`.
 #[derive(Debug, clap::Args)]
@@ -59,7 +63,7 @@ impl Arguments {
 
 /// Whether a file is a job file: a scenario has no groups.
 fn is_job(file: &str) -> Result<bool, Problem> {
-    let text = text_of_job(file)?;
+    let text = crate::toml_file::text_of(file, &[Given::Job, Given::Scenario], MOST_BYTES)?;
     Ok(DeTable::parse(&text).is_ok_and(|table| table.get_ref().contains_key("group")))
 }
 
