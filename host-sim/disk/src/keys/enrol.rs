@@ -1,6 +1,7 @@
 //! A key that was taken from its logger, into a key file.
 
 use super::make::create_public;
+use crate::load::RING;
 use crate::open;
 use holdoff_evidence::keys::{NamedKey, Ring, text_from, to_hex};
 use holdoff_files::problem::Problem;
@@ -25,7 +26,7 @@ pub enum Entry {
 /// written; it is as it was.
 pub fn enrol(path: &Path, key: &NamedKey) -> Result<Entry, Problem> {
     let name = path.to_string_lossy();
-    let before = if path.exists() { text_from(&name, open(path))? } else { String::new() };
+    let before = if path.exists() { text_from(&name, RING, open(path))? } else { String::new() };
     if !before.is_empty() {
         let ring = Ring::parse(&name, &before)?;
         for other in ring.keys() {
