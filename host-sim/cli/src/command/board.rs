@@ -52,7 +52,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let read = arguments.job.iter().map(PathBuf::from).chain([arguments.register.clone()]);
     let mut outputs = Outputs::beside(read);
     let out = arguments.out.as_deref().map(|file| outputs.take(file, &Kind::Html)).transpose()?;
-    let jobs: Result<Vec<JobFile>, Problem> = arguments.job.iter().map(|file| JobFile::load(file)).collect();
+    let jobs: Result<Vec<JobFile>, Problem> = arguments.job.iter().map(JobFile::load).collect();
     let job = JobShown::of(&jobs?);
     let speech = arguments.speech.speech();
     let name = arguments.register.to_string_lossy();

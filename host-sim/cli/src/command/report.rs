@@ -96,7 +96,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 fn try_run(arguments: &Arguments) -> Result<Exit, Problem> {
     let out = Outputs::beside(arguments.inputs()).take(&arguments.out, &Kind::Html)?;
     let ring = arguments.keys.as_deref().map(Ring::load).transpose()?;
-    let jobs: Vec<JobFile> = arguments.job.iter().map(|file| JobFile::load(file)).collect::<Result<_, _>>()?;
+    let jobs: Vec<JobFile> = arguments.job.iter().map(JobFile::load).collect::<Result<_, _>>()?;
     let tests = arguments.proof_tests.as_deref().map(ProofTests::load).transpose()?;
     let only = arguments.fixing.as_deref();
     let page = Page::new(arguments.speech.speech(), &jobs, tests.as_ref());
