@@ -9,12 +9,12 @@ use holdoff::link::{
     table, watch,
 };
 use holdoff_core::fixing::{Action, Decision};
-use holdoff_core::log::{DeviceId, MountError};
+use holdoff_core::log::{DeviceId, MountError, StageWord};
 use holdoff_core::quantity::Torque;
 use holdoff_disk::Load;
 use holdoff_firmware::link::Host;
 use holdoff_link::message::{Refusal, Request};
-use holdoff_link::status::{Stage, Trust};
+use holdoff_link::status::Trust;
 use holdoff_present::words::{Language, Speech, TorqueUnit};
 use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::{FakeDevice, measured_in_the_hole};
@@ -396,7 +396,7 @@ fn a_status_says_what_is_amiss() {
     // a forecast and a working time that have passed by the logger's clock
     let now = standing.group.now.expect("its clock runs");
     for (stage, words) in
-        [(Stage::Curing, "That is no release"), (Stage::Working, "it is rejected: look at the logger")]
+        [(StageWord::Curing, "That is no release"), (StageWord::Working, "it is rejected: look at the logger")]
     {
         for (at, passed) in [(now, true), (now + 1, false)] {
             let mut late = standing.clone();
@@ -421,7 +421,7 @@ fn a_status_says_too_late_by_the_loggers_clock_before_its_next_reading_does() {
     let now = standing.group.now.expect("a clock");
     standing.fixings.truncate(1);
     let fixing = &mut standing.fixings[0];
-    (fixing.stage, fixing.since, fixing.seated_at, fixing.seat_by) = (Stage::Working, None, None, Some(now));
+    (fixing.stage, fixing.since, fixing.seated_at, fixing.seat_by) = (StageWord::Working, None, None, Some(now));
     let look = |standing: &Standing| {
         let json: serde_json::Value = serde_json::from_str(&status_json(standing).expect("JSON")).expect("JSON");
         (table(standing, Speech::PLAIN), json)

@@ -3,7 +3,8 @@
 
 mod seal_support;
 
-use holdoff_core::seal::{DeviceId, Particulars, ReleaseRecord, SHORT_TEXT, ShortError, ShortForm, WallClock};
+use holdoff_core::log::DeviceId;
+use holdoff_core::seal::{Particulars, ReleaseRecord, SHORT_TEXT, ShortError, ShortForm, WallClock};
 use holdoff_tests::random::numbers;
 use seal_support::{Cure, particulars, steady};
 

@@ -76,7 +76,8 @@ fn replace(path: &Path, text: &[u8]) -> std::io::Result<()> {
 mod tests {
     use super::{Entry, NamedKey, Ring, enrol};
     use crate::Load;
-    use holdoff_core::seal::{DeviceId, PublicKey};
+    use holdoff_core::log::DeviceId;
+    use holdoff_core::seal::PublicKey;
     use holdoff_evidence::keys::{Enrolled, from_hex};
 
     /// RFC 8032, section 7.1, TEST 1 and TEST 2.

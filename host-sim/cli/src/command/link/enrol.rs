@@ -5,7 +5,8 @@
 //! the secret key of what it names.
 
 use crate::link::{Talk, Trouble, challenged, problem, refusal_words};
-use holdoff_core::seal::{DeviceId, PublicKey};
+use holdoff_core::log::DeviceId;
+use holdoff_core::seal::PublicKey;
 use holdoff_disk::keys::{Entry, enrol};
 use holdoff_disk::regular;
 use holdoff_evidence::keys::{Enrolled, NamedKey, to_hex};
