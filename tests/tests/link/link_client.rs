@@ -1,19 +1,20 @@
 //! The PC's side against the device's session: over lines that hold, break at any byte, lose and garble.
 
-#[path = "../../../host-sim/tests/program/english/mod.rs"]
+#[path = "../../../host-sim/cli/tests/program/english/mod.rs"]
 mod english;
 
 use holdoff::link::{
     Effect, Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, part_file, read_image, sign_out, status_json,
     table, watch,
 };
-use holdoff::words::{Language, Speech, TorqueUnit};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
+use holdoff_disk::Load;
 use holdoff_firmware::link::Host;
-use holdoff_firmware::link::message::{Refusal, Request};
-use holdoff_firmware::link::status::{Stage, Trust};
+use holdoff_link::message::{Refusal, Request};
+use holdoff_link::status::{Stage, Trust};
+use holdoff_present::words::{Language, Speech, TorqueUnit};
 use holdoff_tests::link_command::holdoff_link;
 use holdoff_tests::link_device::{FakeDevice, measured_in_the_hole};
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
@@ -274,9 +275,9 @@ fn the_quay_is_loaded_watched_and_read_out_by_command() {
     assert_eq!(served.with(|device| device.log().unread_from), 0);
     assert!(!part_file(&image).exists());
     let read = std::fs::read(&image).expect("read out");
-    let (held, answer) = holdoff::evidence::split(&read);
+    let (held, answer) = holdoff_evidence::split(&read);
     assert!(held == served.with(|device| device.memory().to_vec()) && answer.is_some());
-    let listing = holdoff::memory_image::list(&std::fs::read(&image).expect("there")).expect("a log");
+    let listing = holdoff_present::memory::list(&std::fs::read(&image).expect("there")).expect("a log");
     let session = listing.sessions.first().expect("one");
     assert!(session.entries.len() > 2_150);
 
@@ -308,10 +309,10 @@ fn a_group_of_a_job_file_is_loaded_with_its_batch() {
     let (exit, out, err) = holdoff_link(&port, &["load", &file, "--group", "bollard 3"]);
     assert_eq!(exit, 0, "{err}");
     assert!(out.contains("4 fixings"), "{out}");
-    let job = holdoff::job::JobFile::load(&file).expect("a job");
+    let job = holdoff_files::job::JobFile::load(&file).expect("a job");
     let group = job.job().logger_group("bollard 3").expect("it is there");
-    let listing = holdoff::memory_image::list(&served.with(|device| device.memory().to_vec())).expect("a log");
-    let json = holdoff::memory_image::listing_json(&listing);
+    let listing = holdoff_present::memory::list(&served.with(|device| device.memory().to_vec())).expect("a log");
+    let json = holdoff_present::memory::listing_json(&listing);
     for (label, _) in group.declared() {
         assert!(json.contains(label.text().expect("text")), "{json}");
     }
