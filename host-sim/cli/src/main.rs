@@ -35,8 +35,10 @@ enum Command {
     /// Check releases: the chain, the signature, and the engine run again over the raw readings
     Prove(command::prove::Arguments),
     /// The register of a site: every memory read out and every release code in one file
+    #[cfg(feature = "register")]
     Register(command::register::Arguments),
     /// The foreman's page: what may be torqued now, what is next, what must not be loaded
+    #[cfg(feature = "register")]
     Board(command::board::Arguments),
     /// The hand-over record of a fixing or a job: one HTML file that prints to A4
     Report(Box<command::report::Arguments>),
@@ -44,6 +46,7 @@ enum Command {
     #[command(subcommand)]
     Keys(command::keys::Arguments),
     /// Talk to a logger: who it is, its clock, load a job, watch its group, read it out
+    #[cfg(feature = "link")]
     Link(Box<command::link::Arguments>),
     /// The main job in one command: an invented resin on a recorded winter day, with a plot.
     Demo(command::demo::Arguments),
@@ -77,10 +80,13 @@ fn main() -> ExitCode {
         Command::Job { command: JobCommand::TakeOff(arguments) } => command::job_take_off::run(arguments, &mut streams),
         Command::Read(arguments) => command::read::run(arguments, &mut streams),
         Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
+        #[cfg(feature = "register")]
         Command::Register(arguments) => command::register::run(arguments, &mut streams),
+        #[cfg(feature = "register")]
         Command::Board(arguments) => command::board::run(arguments, &mut streams),
         Command::Report(arguments) => command::report::run(arguments, &mut streams),
         Command::Keys(arguments) => command::keys::run(arguments, &mut streams),
+        #[cfg(feature = "link")]
         Command::Link(arguments) => command::link::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
     };

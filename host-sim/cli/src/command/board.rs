@@ -1,7 +1,7 @@
 //! `holdoff board`: the foreman's page, served, as a file, or in the terminal.
 
 use super::Streams;
-use super::register::now;
+use super::now;
 use super::speech::SpeechArguments;
 use crate::page::{Guard, Token, TokenError, serve, watch};
 use holdoff_disk::Load;

@@ -3,6 +3,7 @@
 //! Invariants: on an unusable file or wrong usage nothing goes to standard output, the message goes to standard error,
 //! and the exit status says which (`docs/interfaces.md`).
 
+#[cfg(feature = "register")]
 pub mod board;
 mod columns;
 pub mod demo;
@@ -10,6 +11,7 @@ pub mod depth;
 pub mod job_check;
 pub mod job_take_off;
 pub mod keys;
+#[cfg(feature = "link")]
 pub mod link;
 mod load;
 mod loaded_from;
@@ -18,17 +20,29 @@ pub mod plan;
 mod progress;
 pub mod prove;
 pub mod read;
+#[cfg(feature = "register")]
 pub mod register;
+#[cfg(feature = "register")]
 mod register_follow;
+#[cfg(feature = "register")]
 mod register_link;
 pub mod replay;
 pub mod report;
+#[cfg(feature = "register")]
+mod report_register;
 pub mod resin_check;
 mod setting;
 mod speech;
 
 use holdoff_files::problem::{Exit, Problem, json_without_format, without_format};
 use std::io::{IsTerminal, Write};
+use std::time::{SystemTime, UNIX_EPOCH};
+
+/// Seconds since 1970-01-01T00:00:00Z.
+fn now() -> i64 {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
+    i64::try_from(since).unwrap_or(i64::MAX)
+}
 
 /// Where a command prints.
 pub struct Streams {

@@ -2,7 +2,7 @@
 
 use super::load::Evidence;
 use super::speech::SpeechArguments;
-use super::{Streams, register_link};
+use super::{Streams, now, register_link};
 use holdoff_core::seal::PREFIX;
 use holdoff_disk::Load;
 use holdoff_disk::ring_file;
@@ -19,7 +19,7 @@ use holdoff_register::{
 };
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
-use std::time::{Duration, SystemTime, UNIX_EPOCH};
+use std::time::Duration;
 
 /// `holdoff register`.
 #[derive(Debug, clap::Args)]
@@ -146,12 +146,6 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
             streams.end(result)
         }
     }
-}
-
-/// Seconds since 1970-01-01T00:00:00Z.
-pub(super) fn now() -> i64 {
-    let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
-    i64::try_from(since).unwrap_or(i64::MAX)
 }
 
 /// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.

@@ -273,7 +273,7 @@ impl Told<'_> {
     /// One line.
     fn text(&self, speech: Speech) -> String {
         let offset = chrono::Local::now().offset().local_minus_utc();
-        let at = format_seconds(super::register::now(), offset);
+        let at = format_seconds(super::now(), offset);
         let what = match self.look {
             Look::New(added) => {
                 let (changed, bytes) = (added.changed.to_string(), self.bytes.to_string());
@@ -320,7 +320,7 @@ impl Told<'_> {
         let added = added.map(|added| super::register::added_object(self.port, added));
         let object = json!({
             "look": look,
-            "at": format_seconds(super::register::now(), 0),
+            "at": format_seconds(super::now(), 0),
             "device": self.device,
             "bytes": self.bytes,
             "added": added,

@@ -7,7 +7,8 @@
 
 use super::link::LineArguments;
 use super::link::read::{fetch, sign, went_on};
-use super::register::{added_json, now};
+use super::now;
+use super::register::added_json;
 use super::register_follow::{Site, follow};
 use super::{Streams, setting};
 use crate::link::{Talk, Trouble, part_file, problem, problem_that_goes_on};
