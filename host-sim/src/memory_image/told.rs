@@ -5,7 +5,7 @@ use crate::evidence::own_label;
 use crate::keys::to_hex;
 use crate::problem::{shown, visible};
 use crate::stamp::format_seconds;
-use crate::words::{ListingPhrase as P, Speech, TemperatureUnit, Worded};
+use crate::words::{ListingPhrase as P, Speech, Worded};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingNumber};
 use holdoff_core::log::{FixingRecord, Item, Job, Record, ResetCause, Source, Standing};
@@ -201,11 +201,7 @@ fn said_record(speech: Speech, record: &Record) -> String {
 
 fn settings(speech: Speech, job: &Job) -> String {
     let settings = job.settings;
-    let counts = settings.uncertainty().counts();
-    let uncertainty = match speech.temperature {
-        TemperatureUnit::Celsius => format!("{counts}/256 °C"), // as it is counted
-        TemperatureUnit::Fahrenheit => speech.degrees_apart(Fine::new(i32::from(counts))),
-    };
+    let uncertainty = speech.degrees_apart(Fine::new(i32::from(settings.uncertainty().counts())));
     let [gap, ppm, settle, period] = [
         settings.longest_gap().seconds(),
         u32::from(settings.clock_ppm()),
