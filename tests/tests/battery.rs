@@ -4,9 +4,10 @@
 mod emulated_support;
 
 use emulated_support::{DEMO_RESIN, every, minutes};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::quantity::Span;
 use holdoff_core::resin::Hole;
+use holdoff_disk::Load;
+use holdoff_files::resin_file::ResinFile;
 use holdoff_tests::emulator::{Counting, Cure, Felt, Image, Kind, Machine, Setup, Site, blank_memory};
 use holdoff_tests::fake_board::{Bench, JobPlan, START, World, noisy, plan};
 use std::collections::BTreeMap;

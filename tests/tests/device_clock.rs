@@ -4,10 +4,10 @@
 use holdoff_core::fixing::{Ground, Stage};
 use holdoff_core::group::Darkness;
 use holdoff_core::log::ResetCause;
-use holdoff_firmware::link::message::{Answer, Refusal as Refused, Request};
-use holdoff_firmware::link::status::{ClockState, Readings};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{ClockFailure, Fault, Goes, Held, Item, Lack, Notice, State, View, Wait};
+use holdoff_link::message::{Answer, Refusal as Refused, Request};
+use holdoff_link::status::{ClockState, Readings};
 use holdoff_tests::fake_board::{
     Bench, START, World, curing, notice, plan, planned, planned_as, power_ups, shown, trusted,
 };

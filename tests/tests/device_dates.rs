@@ -2,9 +2,9 @@
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use holdoff_core::fixing::Stage;
-use holdoff_firmware::link::message::{Answer, Request};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Page, Times};
+use holdoff_link::message::{Answer, Request};
 use holdoff_tests::fake_board::{Bench, START, curing};
 
 /// The page with the times of the first fixing.

@@ -5,9 +5,9 @@ use holdoff_core::fixing::{Ground, Stage};
 use holdoff_core::group::Darkness;
 use holdoff_core::log::{Item, Loss, Record, ResetCause, Trust};
 use holdoff_core::probe::Refusal;
-use holdoff_firmware::link::message::{Answer, Refusal as Refused};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Battery, Fault, Held as Hold, Lack, Notice, State, View, Wait};
+use holdoff_link::message::{Answer, Refusal as Refused};
 use holdoff_tests::fake_board::{
     Bench, Held, JobPlan, START, World, curing, items, noisy, notice, plan, power_ups, records, shown, story, trusted,
     undisturbed,

@@ -5,10 +5,10 @@ use holdoff_core::fixing::{Decision, Ground, Stage, Status};
 use holdoff_core::quantity::{Instant, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_firmware::board::Buttons;
-use holdoff_firmware::link::message::Request;
 use holdoff_firmware::run::{BOUNCE_MS, Press};
 use holdoff_firmware::screen::frame;
 use holdoff_firmware::view::{Answer, Item, Link, Page, Question, State, View, Wait};
+use holdoff_link::message::Request;
 use holdoff_tests::fake_board::{Bench, KEY, START, World, curing, plan, planned, planned_as, steady, trusted};
 use holdoff_tests::random::{histories, numbers};
 

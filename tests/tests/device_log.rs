@@ -1,16 +1,16 @@
 //! The device's log against a replay of the same readings and actions on the PC: the same bytes.
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use holdoff::evidence::{Subject, prove_image};
-use holdoff::keys::{NamedKey, Ring};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::Stage;
 use holdoff_core::log::{Item, Record, ResetCause};
 use holdoff_core::seal::{MODULES, SecretKey};
-use holdoff_firmware::link::message::Hole;
+use holdoff_evidence::keys::{NamedKey, Ring};
+use holdoff_evidence::{Subject, prove_image};
+use holdoff_files::resin_file::ResinFile;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::screen::frame;
 use holdoff_firmware::view::{Item as MenuItem, Page};
+use holdoff_link::message::Hole;
 use holdoff_tests::fake_board::{Bench, JobPlan, KEY, again, items, loaded, plan, planned_as, steady};
 use holdoff_tests::random::{histories, numbers};
 

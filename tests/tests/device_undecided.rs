@@ -2,9 +2,9 @@
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use holdoff_core::fixing::{Ground, Stage};
-use holdoff_firmware::link::message::{Answer, Refusal};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Item, State, View};
+use holdoff_link::message::{Answer, Refusal};
 use holdoff_tests::fake_board::{Bench, JobPlan, plan, planned, trusted};
 
 /// A device with four fixings, of which the first and the third were not seated in time.

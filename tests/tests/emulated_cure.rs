@@ -4,12 +4,13 @@
 mod emulated_support;
 
 use emulated_support::{DEMO_RESIN, kept_rows, minutes, winter};
-use holdoff::resin_file::ResinFile;
-use holdoff::trace::{Row, Sample};
 use holdoff_core::fixing::{Stage, TorqueRange};
 use holdoff_core::log::Item;
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_disk::Load;
+use holdoff_files::resin_file::ResinFile;
+use holdoff_files::trace::{Row, Sample};
 use holdoff_tests::emulator::{Button, Cure, Held, holdoff, known_seed, write_keys};
 use std::path::Path;
 
@@ -23,7 +24,7 @@ fn a_recorded_day_through_the_sensor_gives_the_log_that_replay_makes_of_it_to_th
     // 2022-01-03 from ten past midnight on, 26 hours
     let rows: Vec<Row> = kept_rows(winter(), "2022-01-03T00:10:00-07:00", "2022-01-04T02:10:00-07:00");
     assert!(rows.len() > 300);
-    let at = |time: &str| holdoff::stamp::Stamp::parse(time).unwrap().floor_seconds();
+    let at = |time: &str| holdoff_files::stamp::Stamp::parse(time).unwrap().floor_seconds();
     let (inject, seat) = ("2022-01-03T10:15:42-07:00", "2022-01-03T10:22:07-07:00");
     let cure = Cure {
         rows: &rows,
@@ -148,7 +149,7 @@ fn the_photograph_of_the_release_code_is_proved_and_the_same_run_gives_the_same_
                 let fixing = &said["fixings"][0];
                 assert_eq!(fixing["proved"], true);
                 let cured = fixing["cured_at"].as_str().unwrap();
-                let cured = holdoff::stamp::Stamp::parse(cured).unwrap().floor_seconds();
+                let cured = holdoff_files::stamp::Stamp::parse(cured).unwrap().floor_seconds();
                 assert_eq!(Some(cured), held.status(0).unwrap().cured_at.map(|at| at.seconds()));
             }
         }

@@ -11,13 +11,13 @@ mod emulated_support;
 use emulated_support::life::{Heading, Life};
 use emulated_support::surviving::{reports, too_late};
 use emulated_support::{every, minutes};
-use holdoff::resin_file::ResinFile;
-use holdoff::stamp::{Stamp, format_seconds};
 use holdoff_core::fixing::{Stage, Status, TorqueRange};
 use holdoff_core::group::Darkness;
 use holdoff_core::log::{Item, Record, ResetCause, Trust};
 use holdoff_core::quantity::{Instant, Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_files::resin_file::ResinFile;
+use holdoff_files::stamp::{Stamp, format_seconds};
 use holdoff_tests::emulator::{
     Counting, Cure, EmulatorError, Felt, Held, Idle, Image, Kind, Machine, Setup, Site, holdoff, known_seed, memories,
     write_keys,

@@ -9,11 +9,12 @@ mod emulated_support;
 
 use emulated_support::DEMO_RESIN;
 use holdoff::link::{BatchText, Patience, Shipment};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::{FixingSpec, Stage};
 use holdoff_core::log::{Item, MountError, Record, Trust, read::Log};
 use holdoff_core::quantity::Span;
 use holdoff_core::resin::Hole;
+use holdoff_disk::Load;
+use holdoff_files::resin_file::ResinFile;
 use holdoff_tests::emulator::{
     Counting, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job, shipment,
 };

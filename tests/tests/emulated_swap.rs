@@ -57,13 +57,15 @@ struct Memory {
 
 impl Memory {
     fn of(bytes: Vec<u8>) -> Self {
-        let listing = holdoff::memory_image::list(&bytes).unwrap();
+        let listing = holdoff_present::memory::list(&bytes).unwrap();
         let (mut device, mut sessions) = (String::new(), Vec::new());
         for session in &listing.sessions {
             let mut names = BTreeSet::new();
             for entry in &session.entries {
                 match &entry.item {
-                    Item::Record(Record::Identity(identity)) => device = holdoff::keys::to_hex(&identity.device.0),
+                    Item::Record(Record::Identity(identity)) => {
+                        device = holdoff_evidence::keys::to_hex(&identity.device.0)
+                    }
                     Item::Record(Record::Fixing(fixing)) => {
                         names.insert(fixing.label.text().unwrap().to_owned());
                     }
@@ -193,7 +195,7 @@ impl Bench {
 /// The device that an answer behind a memory names.
 fn signer(answer: Option<&[u8]>) -> String {
     let head = HeadView::parse(answer.unwrap()).unwrap();
-    holdoff::keys::to_hex(&head.unverified().device.0)
+    holdoff_evidence::keys::to_hex(&head.unverified().device.0)
 }
 
 /// What is to happen to the cable while a command runs, and whether it is cut for good. A watch ends only with another logger, so
@@ -321,7 +323,7 @@ fn whatever_is_done_to_the_cable_two_emulated_loggers_are_never_mixed_and_lose_n
                     // nothing was written between the last look and the end
                     0 => {
                         let read = std::fs::read(&file).unwrap();
-                        let (memory, answer) = holdoff::evidence::split(&read);
+                        let (memory, answer) = holdoff_evidence::split(&read);
                         assert!(after.iter().any(|after| after.bytes == memory), "{case}");
                         // and signed by the one that it is of: no answer of the other stands behind it
                         assert!(answer.is_some(), "{case}");

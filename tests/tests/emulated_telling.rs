@@ -4,10 +4,11 @@ mod emulated_support;
 
 use emulated_support::life::Life;
 use emulated_support::{DEMO_RESIN, minutes};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::{Stage, TorqueRange};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_disk::Load;
+use holdoff_files::resin_file::ResinFile;
 use holdoff_tests::emulator::{Cure, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, known_seed, told};
 
 #[test]
@@ -15,7 +16,7 @@ fn the_lines_of_the_telling_image_are_the_story_of_the_cure_in_order_and_have_no
     let resin = ResinFile::load(DEMO_RESIN).unwrap();
     // too warm for any reading to be believed for a minute, before the injection
     let mut rows = minutes("2026-03-02T08:00:00Z", &[(0, 35.0), (60, 36.0), (150, 35.5)]);
-    rows[2].reading = holdoff::trace::Sample::OutOfRange;
+    rows[2].reading = holdoff_files::trace::Sample::OutOfRange;
     let start = rows[0].seconds;
     let range = TorqueRange::new(Torque::from_hundredths(1800), Torque::from_hundredths(2200)).unwrap();
     let torque = Torque::from_hundredths(2000);
@@ -82,5 +83,5 @@ fn the_lines_of_the_telling_image_are_the_story_of_the_cure_in_order_and_have_no
     let (bytes, seed) = (std::fs::read(&file).unwrap(), known_seed());
     assert!(seed.windows(4).all(|part| !bytes.windows(4).any(|window| window == part)));
     let text = lines.iter().map(|line| line.text.to_lowercase()).collect::<String>();
-    assert!(!text.contains(&holdoff::keys::to_hex(&seed)[..8]));
+    assert!(!text.contains(&holdoff_evidence::keys::to_hex(&seed)[..8]));
 }

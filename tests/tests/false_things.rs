@@ -4,15 +4,15 @@
 //! | --- | --- |
 //! | 1 a probe out of a warm pocket | `board_model/check.py`, `device_settling` |
 //! | 2 a starved probe | `board_model/check.py`, `device_supply`, `device_starved` |
-//! | 3 a column of °F read as °C | `host-sim/tests/read_as.rs` |
-//! | 4 offsets that differ | `host-sim/tests/read_as.rs` |
+//! | 3 a column of °F read as °C | `host-sim/cli/tests/read_as.rs` |
+//! | 4 offsets that differ | `host-sim/cli/tests/read_as.rs` |
 //! | 5 an early torque, a torque where none is specified, a cure that moves | `host-sim`, `device_hands` |
-//! | 6 a longest gap shorter than the time between readings | `host-sim/tests/read_as.rs` |
+//! | 6 a longest gap shorter than the time between readings | `host-sim/cli/tests/read_as.rs` |
 //! | 7 a working time that ends between two readings | `board_model/check.py`, `device_too_late` |
 //! | 8 a clock that failed | `device_clock`, `link_emulated` |
 //! | 9 a lost reading | `log_history` through every log test |
 //! | 10 a job over undecided rejections | `device_undecided` |
-//! | 11 a share of the accrual where it is forbidden | `host-sim/tests/accrual_told.rs` |
+//! | 11 a share of the accrual where it is forbidden | `host-sim/cli/tests/accrual_told.rs` |
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use holdoff_core::cure::Settings;

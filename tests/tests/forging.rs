@@ -6,10 +6,6 @@
 //! end is named wherever it is proved, and a later one replaces it.
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use holdoff::evidence::{Claim, Keep, Memory, claim, prove_image};
-use holdoff::keys::{NamedKey, Ring};
-use holdoff::register::{Life, Register, list_text};
-use holdoff::words::Speech;
 use holdoff_core::fixing::{Action, Cartridge, Injection};
 use holdoff_core::group::{FixingNumber, Happening};
 use holdoff_core::log::{
@@ -21,6 +17,10 @@ use holdoff_core::resin::Hole;
 use holdoff_core::seal::{
     BatchHash, DeviceId as SealedId, SecretKey, Unlogged, WallClock, answer, seal_due_head, seal_release,
 };
+use holdoff_evidence::keys::{NamedKey, Ring};
+use holdoff_evidence::{Claim, Keep, Memory, claim, prove_image};
+use holdoff_present::words::Speech;
+use holdoff_register::{Life, Register, list_text};
 use holdoff_tests::log_sample::{beginning, device_of, fixing, owner_of, retagged, spec};
 use holdoff_tests::memory::FakeMemory;
 use holdoff_tests::random::numbers;

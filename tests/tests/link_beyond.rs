@@ -1,9 +1,9 @@
 //! A logger that says what cannot be: it is said to be so, and nothing that lets somebody load rests on it.
 
 use holdoff::link::{Doubt, Patience, Port, Standing, Talk, part_file, status_json, table, watch};
-use holdoff::words::Speech;
-use holdoff_firmware::link::message::Head;
-use holdoff_firmware::link::status::{Fixing, Release, Stage};
+use holdoff_link::message::Head;
+use holdoff_link::status::{Fixing, Release, Stage};
+use holdoff_present::words::Speech;
 use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::{path, serve};

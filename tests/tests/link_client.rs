@@ -1,20 +1,22 @@
 //! The PC's side against the device's session: over lines that hold, break at any byte, lose and garble.
 
-#[path = "../../host-sim/tests/english/mod.rs"]
+#[path = "../../host-sim/cli/tests/english/mod.rs"]
 mod english;
 
+use holdoff::command::examples::EXAMPLES;
 use holdoff::link::{
     Effect, Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, part_file, read_image, sign_out, status_json,
     table, watch,
 };
-use holdoff::words::{Language, Speech, TorqueUnit};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::log::{DeviceId, MountError};
 use holdoff_core::quantity::Torque;
+use holdoff_disk::Load;
 use holdoff_firmware::link::Host;
-use holdoff_firmware::link::message::{Refusal, Request};
-use holdoff_firmware::link::status::{Stage, Trust};
-use holdoff_tests::link_command::holdoff_link;
+use holdoff_link::message::{Refusal, Request};
+use holdoff_link::status::{Stage, Trust};
+use holdoff_present::words::{Language, Speech, TorqueUnit};
+use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::{FakeDevice, measured_in_the_hole};
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
 use holdoff_tests::log_sample::act;
@@ -274,9 +276,9 @@ fn the_quay_is_loaded_watched_and_read_out_by_command() {
     assert_eq!(served.with(|device| device.log().unread_from), 0);
     assert!(!part_file(&image).exists());
     let read = std::fs::read(&image).expect("read out");
-    let (held, answer) = holdoff::evidence::split(&read);
+    let (held, answer) = holdoff_evidence::split(&read);
     assert!(held == served.with(|device| device.memory().to_vec()) && answer.is_some());
-    let listing = holdoff::memory_image::list(&std::fs::read(&image).expect("there")).expect("a log");
+    let listing = holdoff_present::memory::list(&std::fs::read(&image).expect("there")).expect("a log");
     let session = listing.sessions.first().expect("one");
     assert!(session.entries.len() > 2_150);
 
@@ -308,10 +310,10 @@ fn a_group_of_a_job_file_is_loaded_with_its_batch() {
     let (exit, out, err) = holdoff_link(&port, &["load", &file, "--group", "bollard 3"]);
     assert_eq!(exit, 0, "{err}");
     assert!(out.contains("4 fixings"), "{out}");
-    let job = holdoff::job::JobFile::load(&file).expect("a job");
+    let job = holdoff_files::job::JobFile::load(&file).expect("a job");
     let group = job.job().logger_group("bollard 3").expect("it is there");
-    let listing = holdoff::memory_image::list(&served.with(|device| device.memory().to_vec())).expect("a log");
-    let json = holdoff::memory_image::listing_json(&listing);
+    let listing = holdoff_present::memory::list(&served.with(|device| device.memory().to_vec())).expect("a log");
+    let json = holdoff_present::memory::listing_json(&listing);
     for (label, _) in group.declared() {
         assert!(json.contains(label.text().expect("text")), "{json}");
     }
@@ -471,4 +473,38 @@ fn a_job_is_loaded_over_rejected_fixings_only_where_each_is_named_or_decided() {
     assert_eq!(exit, 0, "{err}");
     let (exit, _, err) = load(&[]);
     assert_eq!(exit, 0, "nothing is left to be asked for: {err}");
+}
+
+/// The words of a line as a shell takes them apart; quotation marks stand around whole words.
+fn words(line: &str) -> Vec<&str> {
+    let parts = line.split('"').enumerate();
+    parts
+        .flat_map(|(place, part)| if place % 2 == 1 { vec![part] } else { part.split_whitespace().collect() })
+        .collect()
+}
+
+#[test]
+fn every_example_of_a_help_text_that_needs_a_logger_works_with_one() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for name in ["quay-job.toml", "harbour-slow.toml"] {
+        std::fs::copy(demo(name), folder.path().join(name)).expect("copied");
+    }
+    let (_served, port) = serve_pty(FakeDevice::blank(65_536).set_right(), None);
+    let mut ran = 0;
+    for example in EXAMPLES.iter().filter(|example| example.line.contains("/dev/ttyACM0")) {
+        let here = |word: &str| match Path::new(word).extension() {
+            Some(_) if !word.contains(' ') => folder.path().join(word).to_string_lossy().into_owned(),
+            _ => word.replace("/dev/ttyACM0", &port),
+        };
+        let line: Vec<String> = words(example.line).into_iter().map(here).collect();
+        let line: Vec<&str> = line.iter().map(String::as_str).collect();
+        let (exit, _, err) = match line.as_slice() {
+            ["holdoff", "link", _, rest @ ..] => holdoff_link(&port, rest),
+            ["holdoff", "register", "--file", file, rest @ ..] => holdoff_register(Path::new(file), rest),
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(i32::from(exit), example.exit, "{}: {err}", example.line);
+        ran += 1;
+    }
+    assert!(ran > 6, "{ran} examples");
 }

@@ -1,7 +1,7 @@
 //! `holdoff link` against the firmware's own image on the emulated board.
 
-use holdoff::stamp::Stamp;
 use holdoff_core::seal::HeadView;
+use holdoff_files::stamp::Stamp;
 use holdoff_tests::emulator::{Button, Deed, Image, Kind, Machine, Setup, blank_memory, talk};
 use holdoff_tests::link_command::holdoff_link;
 use std::path::Path;
@@ -31,7 +31,7 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
     let identity: serde_json::Value = serde_json::from_str(&out).unwrap();
     assert_eq!((&identity["board"], &identity["memory_bytes"]), (&"emulated".into(), &65_536.into()));
     let key = holdoff_core::seal::SecretKey::from_seed(SEED).unwrap().public();
-    assert_eq!(identity["public_key"], holdoff::keys::to_hex(key.bytes()));
+    assert_eq!(identity["public_key"], holdoff_evidence::keys::to_hex(key.bytes()));
 
     // the probe has no reading to give right after the start
     machine.run_to((MORNING + 5) * 1000).unwrap();
@@ -65,12 +65,15 @@ fn a_job_is_loaded_watched_and_read_out_of_the_emulated_board_and_nothing_is_set
     let (exit, out, err) = link(&mut machine, &["read", &read]);
     assert_eq!((exit, err.as_str()), (0, ""), "{out}");
     let bytes = std::fs::read(&read).unwrap();
-    let (read, answer) = holdoff::evidence::split(&bytes);
+    let (read, answer) = holdoff_evidence::split(&bytes);
     assert!(read == std::fs::read(&memory).unwrap(), "what was read is not what the memory holds");
     // the logger's own word for its end stands behind it
     let head = HeadView::parse(answer.unwrap()).unwrap().verify(&key).unwrap();
-    assert!(head.challenge.is_some() && holdoff::keys::to_hex(&head.device.0) == identity["device"], "{head:?}");
-    let listing = holdoff::memory_image::list(&bytes).unwrap();
+    assert!(
+        head.challenge.is_some() && holdoff_evidence::keys::to_hex(&head.device.0) == identity["device"],
+        "{head:?}"
+    );
+    let listing = holdoff_present::memory::list(&bytes).unwrap();
     assert!(listing.sessions[0].entries.len() > 120);
     assert!(!bytes.windows(8).any(|window| SEED.windows(8).any(|part| part == window)));
 }

@@ -1,15 +1,13 @@
 //! Frames of the link: published values, other coders, lines that lose and garble.
 
 use holdoff_core::log::MOST_HOLDS;
-use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, MOST_MESSAGE, Speaker, seal, send};
-use holdoff_firmware::link::message::{
+use holdoff_link::frame::{AROUND, Decoder, Frame, MOST_FRAME, MOST_MESSAGE, Speaker, seal, send};
+use holdoff_link::message::{
     Answer, Asked, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request,
     Resin, Rule, Since, Standing, Tie, Welcome,
 };
-use holdoff_firmware::link::status::{
-    ClockState, Fixing, Group, Loaded, Probe, Reading, Readings, Release, Stage, Trust,
-};
-use holdoff_firmware::link::write::write;
+use holdoff_link::status::{ClockState, Fixing, Group, Loaded, Probe, Reading, Readings, Release, Stage, Trust};
+use holdoff_link::wire::write;
 use holdoff_tests::link_device::{every_request, frame, resin, spoil};
 use holdoff_tests::random::{histories, numbers};
 use std::str::FromStr;
@@ -160,7 +158,7 @@ fn longest_answers() -> Vec<Answer> {
         memory: u32::MAX,
         page: u16::MAX,
     };
-    let clock = holdoff_firmware::link::message::Clock {
+    let clock = holdoff_link::message::Clock {
         utc: Some(i64::MIN),
         offset_minutes: i16::MIN,
         at: i64::MIN,

@@ -2,11 +2,11 @@
 
 use holdoff_core::fixing::Action;
 use holdoff_core::log::{Item, Record, read::Found, read::Log as ImageLog};
-use holdoff_firmware::link::message::{
+use holdoff_firmware::link::{Host, Session};
+use holdoff_link::message::{
     Answer, Asked, Batch, Greeting, Hole, Job, LogState, Planned, Refusal, Request, Rule, Since, Welcome,
 };
-use holdoff_firmware::link::status::Stage;
-use holdoff_firmware::link::{Host, Session};
+use holdoff_link::status::Stage;
 use holdoff_tests::link_device::{
     FakeDevice, SEED, answers, ask, every_request, frame, greet, measured_in_the_hole, request, resin, spoil,
 };
@@ -338,16 +338,10 @@ fn a_strange_version_is_refused_by_name_and_the_greeting_is_always_understood() 
     for message in [&[3u8, 0, 0, 0, 200, 1][..], &[3, 0, 0, 0, 0, 0], &[0]] {
         let mut bytes = [0; 64];
         bytes[3..3 + message.len()].copy_from_slice(message);
-        let sealed = holdoff_firmware::link::frame::seal(
-            &mut bytes,
-            holdoff_firmware::link::frame::Speaker::Pc,
-            1,
-            8,
-            message.len(),
-        )
-        .expect("room");
+        let sealed =
+            holdoff_link::frame::seal(&mut bytes, holdoff_link::frame::Speaker::Pc, 1, 8, message.len()).expect("room");
         let mut line = Vec::new();
-        holdoff_firmware::link::frame::send(sealed, &mut |piece| line.extend_from_slice(piece));
+        holdoff_link::frame::send(sealed, &mut |piece| line.extend_from_slice(piece));
         let heard = answers(&mut session, &mut device, &line);
         let [(1, 8, message)] = &heard[..] else { panic!("{heard:?}") };
         assert_eq!(postcard::from_bytes(message), Ok(Answer::Refused(Refusal::Unknown)));
@@ -372,7 +366,7 @@ fn what_makes_no_sense_is_refused_and_changes_nothing() {
         change(&mut job);
         Request::Begin(job)
     };
-    let schedule = |change: &dyn Fn(&mut holdoff_firmware::link::message::Resin)| {
+    let schedule = |change: &dyn Fn(&mut holdoff_link::message::Resin)| {
         let mut made = resin();
         change(&mut made);
         Request::Resin(made)
@@ -436,7 +430,7 @@ fn the_accrual_rule_needs_a_resin_that_permits_it() {
     job.rule = Rule::Accrual;
     ask(&mut session, &mut device, 1, &Request::Begin(job));
     let mut forbidding = resin();
-    forbidding.accrual = holdoff_firmware::link::message::Accrual::Forbidden;
+    forbidding.accrual = holdoff_link::message::Accrual::Forbidden;
     let answer = ask(&mut session, &mut device, 2, &Request::Resin(forbidding));
     assert_eq!(answer, Answer::Refused(Refusal::Accrual));
     ask(&mut session, &mut device, 3, &planned(0, "a", None));
@@ -512,6 +506,6 @@ fn the_worked_example_is_what_is_said() {
         session.take(sent, &mut device, &mut |piece| answer.extend_from_slice(piece));
         assert_eq!(*said, answer, "{answer:02x?}");
     }
-    let (least, greatest) = (holdoff_firmware::link::LEAST_VERSION, holdoff_firmware::link::VERSION);
+    let (least, greatest) = (holdoff_link::LEAST_VERSION, holdoff_link::VERSION);
     assert_eq!((least, greatest), (1, 1), "docs/link.md describes version 1");
 }

@@ -1,9 +1,9 @@
 //! Two loggers and one cable: whatever is done with the plug, no command mixes them or says what it does not know.
 
 use holdoff::link::{Patience, Port, Talk, Trouble};
-use holdoff_firmware::link::frame::{Decoder, Frame, MOST_FRAME};
-use holdoff_firmware::link::message::Greeting;
-use holdoff_firmware::link::session::whole;
+use holdoff_link::frame::{Decoder, Frame, MOST_FRAME};
+use holdoff_link::message::Greeting;
+use holdoff_link::wire::whole;
 use holdoff_tests::link_cable::{Cable, Mishap, cable};
 use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::FakeDevice;
@@ -136,7 +136,7 @@ fn goes_on(served: &Cable, command: Command, out: &Path, name: &str, case: &str)
     assert_eq!(exit, 0, "{case}\nand again: {text} {err}");
     if command == Command::Read {
         let read = std::fs::read(out).expect("written");
-        let (found, answer) = holdoff::evidence::split(&read);
+        let (found, answer) = holdoff_evidence::split(&read);
         assert!(found == memory && answer.is_some(), "{case}");
     }
 }

@@ -5,8 +5,6 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-use holdoff::memory_image::{list, listing_json, listing_text};
-use holdoff::words::Speech;
 use holdoff_core::fixing::{Action, Decision, Injection};
 use holdoff_core::group::{Darkness, Happening};
 use holdoff_core::log::read::{Found, Log};
@@ -18,6 +16,8 @@ use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::{Accrual, Hole};
 use holdoff_core::seal::{HeadView, SecretKey, seal_head};
+use holdoff_present::memory::{list, listing_json, listing_text};
+use holdoff_present::words::Speech;
 use holdoff_tests::log_history::{apply, random_life};
 use holdoff_tests::log_sample::{DEVICE, beginning, blank, device_of, owner_of, sample};
 use holdoff_tests::memory::FakeMemory;

@@ -1,8 +1,6 @@
 //! The ring: wear, mounts, a full memory, what is kept, what is refused.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use holdoff::evidence::{Proof, prove_image};
-use holdoff::keys::{NamedKey, Ring};
 use holdoff_core::fixing::{Action, FixingSpec, Injection, Stage};
 use holdoff_core::group::{Darkness, FixingNumber, Happening};
 use holdoff_core::log::{
@@ -11,6 +9,8 @@ use holdoff_core::log::{
 };
 use holdoff_core::quantity::{Count, Instant, Torque};
 use holdoff_core::seal::{BatchHash, SecretKey, Unlogged, WallClock, seal_release};
+use holdoff_evidence::keys::{NamedKey, Ring};
+use holdoff_evidence::{Proof, prove_image};
 use holdoff_tests::log_history::{Op, apply, random_life};
 use holdoff_tests::log_sample::{DEVICE, act, beginning, blank, device_of, fixing, owner_of, readings, retagged, spec};
 use holdoff_tests::log_series::minutes;

@@ -1,13 +1,13 @@
 //! One time for one event: whatever the clock is set to later, every output dates an instant by the tie in force then.
 
-use holdoff::evidence::{Keep, Memory};
-use holdoff::memory_image::list;
-use holdoff::page::{Board, plain, static_file};
-use holdoff::register::{Life, Register};
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::log::{Item, Record};
 use holdoff_core::quantity::Torque;
+use holdoff_evidence::{Keep, Memory};
 use holdoff_firmware::link::Host;
+use holdoff_present::memory::list;
+use holdoff_present::page::{Board, plain, static_file};
+use holdoff_register::{Life, Register};
 use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::{path, serve};
@@ -32,7 +32,7 @@ fn corrected() -> (FakeDevice, [i64; 3]) {
 }
 
 fn stamp(at: i64) -> String {
-    holdoff::stamp::format_seconds(at + AHEAD, 3_600)
+    holdoff_files::stamp::format_seconds(at + AHEAD, 3_600)
 }
 
 #[test]
@@ -80,7 +80,7 @@ fn every_output_dates_an_event_by_the_tie_in_force_then() {
         let _ = std::fs::remove_dir_all(&folder);
         // the foreman's page
         let mut board = Board::new(None);
-        board.update(&Register::open(&site).expect("a register")).expect("read");
+        Register::open(&site).expect("a register").fill(&mut board).expect("read");
         for page in [plain(&board, None, 0), static_file(&board, 0)] {
             assert!(page.contains(&torqued), "{torqued}: {page}");
         }
@@ -145,7 +145,7 @@ fn how_far_the_clock_was_from_the_computers_is_kept_and_told_in_weight() {
         assert_eq!(exit, 0, "{err}");
         let (_, list, _) = holdoff_register(&site, &["list"]);
         let mut board = Board::new(None);
-        board.update(&Register::open(&site).expect("a register")).expect("read");
+        Register::open(&site).expect("a register").fill(&mut board).expect("read");
         for text in [&list, &plain(&board, None, here), &static_file(&board, here)] {
             assert!(text.contains("read out at "), "{text}");
             assert_eq!(text.contains("THE CLOCK OF LOGGER"), words.is_some(), "{apart}: {text}");

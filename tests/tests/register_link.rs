@@ -1,9 +1,9 @@
 //! A logger's memory taken into a register over its line: the line breaks, the program is killed, the register refuses.
 
-use holdoff::register::{Life, Refusal, Register};
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::quantity::Torque;
 use holdoff_firmware::link::Host;
+use holdoff_register::{Life, Refusal, Register};
 use holdoff_tests::link_command::holdoff_register;
 use holdoff_tests::link_device::FakeDevice;
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
@@ -148,7 +148,7 @@ fn what_contradicts_the_register_or_is_refused_is_kept_and_not_marked_and_a_runn
     assert_eq!(unread_from(&served), 0);
     let kept = beside(&goes_on, ".bin");
     let read = std::fs::read(&kept).expect("kept");
-    assert!(holdoff::evidence::split(&read).0 == served.with(|device| device.memory().to_vec()));
+    assert!(holdoff_evidence::split(&read).0 == served.with(|device| device.memory().to_vec()));
     // its owner made the memory blank in between
     served.with(|device| {
         let at = device.now;

@@ -3,8 +3,6 @@
 
 mod seal_support;
 
-use holdoff::keys::verify::{NotProved, prove};
-use holdoff::keys::{NamedKey, Ring};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Group, Happening};
 use holdoff_core::quantity::{Instant, Torque};
@@ -13,6 +11,8 @@ use holdoff_core::seal::{
     RecordError, ReleaseCode, ReleaseRecord, SealError, Sealed, SealedView, SecretKey, ShortForm, Strength, Symbol,
     SymbolBuffers, VerifyError, base45_decode, base45_encode, base45_length, read,
 };
+use holdoff_evidence::keys::verify::{NotProved, prove};
+use holdoff_evidence::keys::{NamedKey, Ring};
 use holdoff_tests::random::numbers;
 use qrcodegen_no_heap::{QrCode, QrCodeEcc, QrSegment, Version};
 use seal_support::{Cure, Written, key, other_key, particulars, resin, settings, signed_by, steady};

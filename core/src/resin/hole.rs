@@ -14,6 +14,15 @@ pub enum Hole {
 impl Hole {
     /// All conditions, milder to stricter.
     pub const ALL: [Self; 3] = [Self::Dry, Self::Wet, Self::Flooded];
+
+    /// The short fixed word of `docs/interfaces.md`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Dry => "dry",
+            Self::Wet => "wet",
+            Self::Flooded => "flooded",
+        }
+    }
 }
 
 /// A set of hole conditions.

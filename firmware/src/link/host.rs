@@ -1,11 +1,11 @@
 //! What the link asks of the device.
 
 use super::load::LoadedJob;
-use super::message::{Clock, Identity, Log, Refusal, Tie};
-use super::status::{Fixing, Group};
 use heapless::{String, Vec};
 use holdoff_core::log::MOST_HOLDS;
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD};
+use holdoff_link::message::{Clock, Identity, Log, Refusal, Tie};
+use holdoff_link::status::{Fixing, Group};
 
 /// The device, as the link sees it.
 ///

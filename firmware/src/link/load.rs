@@ -5,7 +5,6 @@
 //! Invariants: everything kept has passed the checks of its own type; a [`LoadedJob`] is complete.
 //! What it does not do: begin the session.
 
-use super::message::{Accrual, Batch, Hole, Job, Planned, Refusal, Resin, Rule, Standing};
 use holdoff_core::cure::{Settings, Uncertainty};
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::group::MOST_FIXINGS;
@@ -14,9 +13,10 @@ use holdoff_core::quantity::{Count, Span, Torque};
 use holdoff_core::resin::{
     Accrual as CoreAccrual, Band, Hole as CoreHole, Holes, Limits, Resin as CoreResin, ResinSpec,
 };
+use holdoff_link::message::{
+    Accrual, Batch, Hole, Job, MOST_BANDS, MOST_BATCHES, Planned, Refusal, Resin, Rule, Standing,
+};
 
-/// Most batches of one job.
-pub const MOST_BATCHES: usize = 4;
 /// The farthest that local time is from UTC, minutes.
 pub const FARTHEST_OFFSET: i16 = 18 * 60;
 /// No batch.
@@ -230,7 +230,7 @@ fn plain<const N: usize>(text: &str) -> Result<Bytes<N>, Refusal> {
 
 fn record(resin: &Resin) -> Result<ResinRecord, Refusal> {
     let nothing = Band { from: Count::new(0), working: Span::ZERO, cure: Span::ZERO };
-    let mut bands = [nothing; super::message::MOST_BANDS];
+    let mut bands = [nothing; MOST_BANDS];
     for (place, band) in bands.iter_mut().zip(&resin.bands) {
         let (working, cure) = (Span::from_seconds(band.working), Span::from_seconds(band.cure));
         *place = Band { from: Count::new(band.from), working, cure };

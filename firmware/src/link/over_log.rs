@@ -6,8 +6,6 @@
 //! screen).
 
 use super::load::{FARTHEST_OFFSET, LoadedJob};
-use super::message::{Head, Hole, Log, LogState, Refusal, Rule, Standing, Tie};
-use super::status::{Fixing, Loaded, Reading, Readings, Release, Stage, Trust};
 use core::str::FromStr;
 use heapless::{String, Vec};
 use holdoff_core::fixing::{Stage as CoreStage, Status};
@@ -19,6 +17,8 @@ use holdoff_core::log::{
 use holdoff_core::quantity::Instant;
 use holdoff_core::resin::Hole as CoreHole;
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD, SecretKey, answer};
+use holdoff_link::message::{Head, Hole, Log, LogState, Refusal, Rule, Standing, Tie};
+use holdoff_link::status::{Fixing, Loaded, Reading, Readings, Release, Stage, Trust};
 
 /// Pages that the fixings and batches of any job fit into: 16 fixings of 31 bytes, 16 batches of 35 with their frames.
 const PAGES_OF_A_JOB: u32 = 4;

@@ -10,13 +10,14 @@
 //! when the PC has shown, page by page, that it has them.
 //! What it does not do: wait, or drive the line.
 
-use super::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
 use super::host::Host;
 use super::load::{FARTHEST_OFFSET, Stage};
-use super::message::{Answer, Asked, Greeting, PIECE, Refusal, Request, Since, Welcome};
-use super::{LEAST_VERSION, VERSION};
 use heapless::Vec;
 use holdoff_core::log::PAGE;
+use holdoff_link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
+use holdoff_link::message::{Answer, Asked, Greeting, PIECE, Refusal, Request, Since, Welcome};
+use holdoff_link::wire::{whole, write};
+use holdoff_link::{LEAST_VERSION, VERSION};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -243,7 +244,7 @@ impl Session {
         let buffer = self.decoder.buffer();
         let room = buffer.get_mut(3..MOST_FRAME - (AROUND - 3)).unwrap_or_default();
         // every answer fits; the tests try the longest of each
-        let Some(length) = super::write::write(message, room) else { return };
+        let Some(length) = write(message, room) else { return };
         if let Some(frame) = seal(buffer, Speaker::Logger, version, sequence, length) {
             send(frame, out);
         }
@@ -263,14 +264,6 @@ fn hear(frame: &Frame<'_>) -> Option<Heard> {
         LEAST_VERSION..=VERSION => Heard::Request { sequence, check: frame.check, asked: whole(frame.message) },
         version => Heard::Stranger { sequence, version },
     })
-}
-
-/// A message, when the bytes are it and nothing more.
-pub fn whole<'a, T: serde::Deserialize<'a>>(bytes: &'a [u8]) -> Option<T> {
-    match postcard::take_from_bytes(bytes) {
-        Ok((message, [])) => Some(message),
-        Ok(_) | Err(_) => None,
-    }
 }
 
 #[cfg(test)]

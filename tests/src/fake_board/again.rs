@@ -5,12 +5,6 @@
 
 use super::bench::KEY;
 use super::talk::JobPlan;
-use holdoff::keys::{SecretFile, to_hex};
-use holdoff::memory_image::{Loaded, Recorder};
-use holdoff::problem::Problem;
-use holdoff::replay::{Act, Fixing, Plan, build, run};
-use holdoff::resin_file::ResinFile;
-use holdoff::trace::{Row, Rows, Sample};
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::log::read::Log;
@@ -19,7 +13,15 @@ use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::{Accrual as CoreAccrual, Hole as CoreHole};
 use holdoff_core::seal::{DeviceId, SecretKey};
-use holdoff_firmware::link::message::{Accrual, Band, Hole, Resin, Standing};
+use holdoff_disk::Load;
+use holdoff_evidence::keys::{SecretFile, to_hex};
+use holdoff_evidence::recorder::{Loaded, Recorder};
+use holdoff_files::deeds::{Act, Fixing, Plan, build};
+use holdoff_files::problem::Problem;
+use holdoff_files::resin_file::ResinFile;
+use holdoff_files::trace::{Row, Rows, Sample};
+use holdoff_link::message::{Accrual, Band, Hole, Resin, Standing};
+use holdoff_site::replay::run;
 use std::fmt::Write;
 
 /// A resin file as the link loads it.

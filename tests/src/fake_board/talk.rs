@@ -1,11 +1,9 @@
 //! What a PC says to the device, as short as it goes: for tests that are about something else.
 
 use super::bench::Bench;
-use holdoff_firmware::link::frame::{self, AROUND, Decoder, Frame, MOST_FRAME, Speaker};
-use holdoff_firmware::link::message::{
-    Accrual, Answer, Asked, Band, Batch, Greeting, Hole, Job, Request, Resin, Rule, Standing,
-};
-use holdoff_firmware::link::{VERSION, message};
+use holdoff_link::frame::{self, AROUND, Decoder, Frame, MOST_FRAME, Speaker};
+use holdoff_link::message::{Accrual, Answer, Asked, Band, Batch, Greeting, Hole, Job, Request, Resin, Rule, Standing};
+use holdoff_link::{VERSION, message};
 
 /// The number of every talk here.
 const TALK: u32 = 7;

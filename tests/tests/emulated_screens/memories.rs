@@ -5,10 +5,10 @@
 use super::lists::{FOREIGN, FULL, LOSING, STUCK, UNTRUSTED};
 use super::parts::{TORQUE, resin};
 use super::scene::{START, Scene, Start};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::{Bytes, PAGE, Page as LogPage};
+use holdoff_files::resin_file::ResinFile;
 use holdoff_firmware::view::{Alert, Fault, Lack, Lacks, May, State, View};
 use holdoff_tests::emulator::Button::Down;
 use holdoff_tests::emulator::known_seed;

@@ -2,9 +2,9 @@
 
 use super::scene::{START, wall};
 use holdoff::link::BatchText;
-use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::quantity::{Span, Torque};
+use holdoff_files::resin_file::ResinFile;
 use holdoff_firmware::view::{Answer, Forecast, Item, Items, Lacks, May, Page, Question, State, Wait};
 
 /// From 10 °C on an hour to cure: 3600 s, and of 3601 counted seconds one is not credited.

@@ -2,13 +2,13 @@
 
 use super::seen::Seen;
 use holdoff::link::{Patience, Shipment};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::log::Standing;
 use holdoff_core::quantity::{Count, Span, Torque};
 use holdoff_core::resin::Hole;
 use holdoff_core::seal::Label;
+use holdoff_files::resin_file::ResinFile;
 use holdoff_firmware::view::{Alert, Around, Battery, Head, Page, State, View, Wall, Which};
 use holdoff_tests::emulator::{
     Button, Image, Kind, Machine, Photo, Probe, Setup, blank_memory, known_seed, load_job, shipment,

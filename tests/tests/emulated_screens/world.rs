@@ -4,11 +4,11 @@ use super::lists::{DEMO, LINK, NO_PROBE, SLOW, UNSET};
 use super::parts::{CURE, SETTLE, TORQUE, batch, curing, items, newton_metres, resin};
 use super::scene::{Fixings, START, Scene, Start, range, wall};
 use holdoff::link::{Part, Patience, Talk, read_image};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Laxer, Rule, Settings, Uncertainty};
 use holdoff_core::fixing::Grounds;
 use holdoff_core::log::ResetCause;
 use holdoff_core::quantity::Span;
+use holdoff_files::resin_file::ResinFile;
 use holdoff_firmware::view::{
     Alert, ClockFailure, Fault, Forecast, Glance, Goes, Item, Lack, Lacks, Link, May, Overview, Page, Setting, State,
     View, Wait, Which,

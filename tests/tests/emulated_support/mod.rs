@@ -4,9 +4,10 @@
 pub(crate) mod life;
 pub(crate) mod surviving;
 
-use holdoff::stamp::Stamp;
-use holdoff::trace::{Options, Row, Sample, open};
 use holdoff_core::quantity::Count;
+use holdoff_disk::open_trace;
+use holdoff_files::stamp::Stamp;
+use holdoff_files::trace::{Options, Row, Sample};
 
 /// The demo's resin, an invented one.
 pub(crate) const DEMO_RESIN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../host-sim/demo/harbour-slow.toml");
@@ -14,7 +15,7 @@ pub(crate) const DEMO_RESIN: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../hos
 /// The recorded winter in the mountains, a row in five minutes.
 pub(crate) fn winter() -> Vec<Row> {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/traces/mountain-winter-5min.csv");
-    let mut trace = open(path, &Options::default()).unwrap();
+    let mut trace = open_trace(path, &Options::default()).unwrap();
     let mut rows = Vec::new();
     while let Some(row) = trace.next_row().unwrap() {
         rows.push(row);

@@ -1,0 +1,8 @@
+//! What the `holdoff` program is made of: arguments, files, the link, the server.
+
+pub mod command;
+#[cfg(feature = "link")]
+pub mod link;
+#[cfg(feature = "register")]
+pub mod page;
+pub mod picture;

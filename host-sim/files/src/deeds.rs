@@ -1,0 +1,106 @@
+//! Fixings with their actions, ready to be replayed.
+
+use holdoff_core::cure::{Rule, Settings};
+use holdoff_core::fixing::{Action, FixingSpec};
+use holdoff_core::group::{FixingNumber, Group, GroupError};
+use holdoff_core::quantity::Instant;
+use holdoff_core::resin::Resin;
+
+/// What files and records call a fixing: its label, or its number, counted from 1, where it has none.
+pub fn called(label: &str, number: u8) -> String {
+    if label.is_empty() { format!("fixing {}", u16::from(number).saturating_add(1)) } else { label.to_owned() }
+}
+
+/// One action, with the offset its time was written in.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Act {
+    /// When, rounded as the action's kind asks (rule Q2).
+    pub at: Instant,
+    /// What.
+    pub action: Action,
+    /// Seconds the local clock is ahead of UTC where it was written down.
+    pub offset_seconds: i32,
+}
+
+impl Act {
+    /// What the action is called in messages.
+    pub const fn word(&self) -> &'static str {
+        match self.action {
+            Action::Inject(_) => "injection",
+            Action::CarriedOut => "report of a refused injection",
+            Action::Seat => "seating",
+            Action::Hole(_) => "change of the hole condition",
+            Action::Torque(_) => "torque",
+            Action::TorquedEarly(_) => "report of an early torque",
+            Action::Decide(_) => "engineer's decision",
+        }
+    }
+
+    /// Place among actions of the same second.
+    const fn rank(&self) -> u8 {
+        match self.action {
+            Action::Inject(_) => 0,
+            Action::Seat => 1,
+            Action::Hole(_) => 2,
+            Action::CarriedOut => 3,
+            Action::Torque(_) | Action::TorquedEarly(_) => 4,
+            Action::Decide(_) => 5,
+        }
+    }
+}
+
+/// One fixing of a plan.
+#[derive(Clone, Debug)]
+pub struct Fixing {
+    /// Its name; `None` for the one fixing of a command line.
+    pub name: Option<String>,
+    /// Hole and torque.
+    pub spec: FixingSpec,
+    /// What is done to it.
+    pub acts: Vec<Act>,
+    /// Offset its times are shown in, in seconds ahead of UTC: that of the seating, else of the first action.
+    pub offset_seconds: i32,
+}
+
+/// The fixings of one group.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// At most sixteen.
+    pub fixings: Vec<Fixing>,
+}
+
+impl Plan {
+    /// All actions in the order they take place.
+    pub fn acts(&self) -> Vec<(FixingNumber, Act)> {
+        let mut acts: Vec<(FixingNumber, Act)> = (0u8..)
+            .zip(&self.fixings)
+            .filter_map(|(place, fixing)| Some((FixingNumber::new(place)?, fixing)))
+            .flat_map(|(number, fixing)| fixing.acts.iter().map(move |act| (number, *act)))
+            .collect();
+        acts.sort_by_key(|(number, act)| (act.at, act.rank(), *number));
+        acts
+    }
+
+    /// A fixing's name.
+    pub fn name_of(&self, number: FixingNumber) -> Option<&str> {
+        self.fixings.get(number.place())?.name.as_deref()
+    }
+
+    /// What a logger calls the fixing at a place, counted from 0: by its name, or by its number where it has none.
+    pub fn label(&self, place: usize) -> String {
+        let name = self.fixings.get(place).and_then(|fixing| fixing.name.clone());
+        name.unwrap_or_else(|| called("", u8::try_from(place).unwrap_or(u8::MAX)))
+    }
+}
+
+/// The group of a plan, before anything has happened.
+///
+/// # Errors
+/// As [`Group::new`] and [`Group::add`].
+pub fn build(resin: &Resin, settings: Settings, rule: Rule, plan: &Plan) -> Result<Group, GroupError> {
+    let mut group = Group::new(resin.clone(), settings, rule)?;
+    for fixing in &plan.fixings {
+        group.add(&fixing.spec)?;
+    }
+    Ok(group)
+}
