@@ -76,9 +76,9 @@ impl<const N: usize> Group<N> {
         self.quiet_until = DISTANT_PAST;
     }
 
-    /// When attention is due only because six hours have gone by and the count has not stood still for so long, moves
-    /// it on and takes in the recent seconds, which could not be kept for longer; `false` when the reading needs the
-    /// long path for itself or for a fixing.
+    /// Attention may be due only because six hours have gone by, without the count standing still for so long. Then this
+    /// moves it on and takes in the recent seconds, which could not be kept for longer. `false`: the reading needs the long
+    /// path, for itself or for a fixing.
     #[inline(never)]
     pub(super) fn renew_attention(&mut self, at: Instant) -> bool {
         let due = at >= self.attention_at && self.attention_at != DISTANT_PAST;

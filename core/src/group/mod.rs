@@ -151,7 +151,7 @@ pub struct Group<const N: usize = MOST_FIXINGS> {
     longest_gap: i64,
     /// From this instant on a reading takes the long path; the distant past when every reading must.
     attention_at: Instant,
-    /// A reading before this instant is nothing to any fixing, unless it rejects by itself: no fixing is in its working
+    /// No fixing uses a reading from before this instant, unless that reading rejects by itself: none is in its working
     /// window, and no cure and no hold can be complete. The distant past when it is not known.
     quiet_until: Instant,
     /// Whether a fixing may be in its working time, which ends by itself.

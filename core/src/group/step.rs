@@ -23,8 +23,8 @@ pub(super) struct Latest {
 }
 
 impl<const N: usize> Group<N> {
-    /// What happened goes in; the verdict comes back, and `tell` is called with every event that comes of it, in order.
-    /// Afterwards [`Group::status`] says where each fixing stands.
+    /// What happened goes in; it returns the verdict and calls `tell` with every resulting event, in order. Afterwards
+    /// [`Group::status`] says where each fixing stands.
     #[inline]
     pub fn step(&mut self, what: Happening, tell: &mut (impl FnMut(Event) + ?Sized)) -> Verdict {
         match what {

@@ -245,8 +245,8 @@ impl<M: Memory> Logger<M> {
         self.store.memory()
     }
 
-    /// The memory, for what has nothing to do with the log (a driver's settings, a bus that is shared). Who writes into
-    /// it must mount anew.
+    /// The memory, for uses outside the log (a driver's settings, a bus that is shared). Who writes into it must mount
+    /// anew.
     pub const fn memory_mut(&mut self) -> &mut M {
         self.store.memory_mut()
     }

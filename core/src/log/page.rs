@@ -276,7 +276,7 @@ impl<'a> Page<'a> {
         self.bytes.get(..self.bytes.len().saturating_sub(TRAILER)).unwrap_or(&[])
     }
 
-    /// Whether who has the key wrote it.
+    /// Whether it was written with the key.
     pub(crate) fn is_of(&self, key: &PageKey) -> bool {
         let mut tagging = Tagging::new(key);
         tagging.update(self.sealed());

@@ -1,7 +1,7 @@
 //! A session, rebuilt item by item.
 //!
-//! What for: the second half of a mount, and every later reading of a log. What is recorded as happened goes through
-//! [`crate::group::Group::step`] again, and what it makes of it is compared with the evidence.
+//! What for: the second half of a mount, and every later reading of a log. Every recorded happening goes through
+//! [`crate::group::Group::step`] again, and the outcome is compared with the evidence.
 //! Terms: a log is *untrusted* from the first thing that a power cut cannot have left: a page missing or damaged inside
 //! the session, a broken link, evidence that differs, or a record of distrust. The group is told so at that point and
 //! once more at the end, so that nothing that was begun after the gap is ever cured or released either (rule E4): what

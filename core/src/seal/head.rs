@@ -7,8 +7,8 @@
 //!
 //! Terms: the *place* is a page, how many of its items are bound, and the seal value after them; a *challenge* is the reader's
 //! random bytes. Bytes: `docs/log-format.md`.
-//! What it proves: that who has the key signed this place. A copied key signs as well, and an older memory has its own heads:
-//! nothing but a challenge says that there is no later one.
+//! What it proves: that whoever has the key signed this place. A copied key signs as well, and an older memory has its own
+//! heads: nothing but a challenge says that there is no later one.
 
 use super::identity::KeyId;
 #[cfg(feature = "verify")]

@@ -2,12 +2,12 @@
 //!
 //! Why one buffer: a request is read out of it before its answer is written into it, for the PC asks one thing at a time.
 //! Repeats: a request with the number and the check of the last one that acted is that request again; its answer was lost.
-//! It gets the same answer, and nothing is done. A greeting with another talk's number begins anew: what was being loaded is
-//! dropped, and so is the memory of the last request, since another talk's numbers mean nothing. After a break the PC
-//! greets with the number it had, and goes on where it was.
-//! Invariants: whatever bytes come, nothing is sent but answers to whole requests; a request of a talk that was not begun here
-//! is refused; nothing acts while a fixing runs, but that a clock that failed is set; pages are signed out only when the PC has
-//! shown, page by page, that it has them.
+//! It gets the same answer, and the logger does nothing again. A greeting with another talk's number begins anew: what was
+//! being loaded is dropped, and so is the memory of the last request, since another talk's numbers mean nothing. After a
+//! break the PC greets with the number it had, and goes on where it was.
+//! Invariants: whatever bytes come, the logger sends only answers to whole requests; it refuses a request of a talk that
+//! was not begun here; while a fixing runs no request acts, except setting a clock that failed; pages are signed out only
+//! when the PC has shown, page by page, that it has them.
 //! What it does not do: wait, or drive the line.
 
 use super::host::Host;

@@ -44,7 +44,7 @@ const STANDING_MS: u32 = 3_000;
 pub(super) enum Phase {
     /// The cells are below empty at the start. It waits in the dark, and has neither read nor written the memory.
     Starved { until: u32 },
-    /// The memory is not mounted, for it does not answer; when to try again.
+    /// The memory is not mounted because it does not answer; when to try again.
     NoMemory { again_at: Option<u32> },
     /// The memory is none that can be written on.
     Refused(MountError),

@@ -33,7 +33,7 @@ pub struct Grounds<'e> {
     pub conflicts: &'e [Conflict],
     /// Why the release of the fixing is not proved; `None` where it is, or nobody held it against keys, or there is none.
     pub not_proved: Option<&'e NotProved>,
-    /// Why a signature of the session fails, be it another fixing's.
+    /// Why a signature of the session fails, its own or another fixing's.
     pub failed: Option<&'e NotProved>,
     /// How far signatures of known keys cover the session.
     pub cover: Cover,

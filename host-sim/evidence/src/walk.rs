@@ -29,7 +29,7 @@ use std::collections::BTreeMap;
 pub enum Keep {
     /// They are: for a listing.
     Items,
-    /// What is told of them is enough.
+    /// Their findings are enough.
     Told,
 }
 

@@ -246,7 +246,7 @@ fn fixings(speech: Speech, group: &Group) -> String {
             }
         }
     }
-    let (number, fixings) = (parts.len().to_string(), parts.join("; "));
+    let (number, fixings) = (parts.len().to_string(), speech.listed(&parts));
     let phrase = if parts.len() == 1 { P::OneLogger } else { P::Loggers };
     speech.fill(phrase, &[("number", &number), ("fixings", &fixings)])
 }

@@ -97,8 +97,8 @@ impl Addition<'_> {
         Ok(())
     }
 
-    /// The owner says of an image that stands contradicted that its memory was made blank: its side becomes a life of its own,
-    /// and contradicts nothing any more but by its releases.
+    /// The owner says of an image that stands contradicted that its memory was made blank: its side becomes a life of its
+    /// own; only its releases can contradict anything from then on.
     pub(super) fn blanked(&self, memory: &Memory, hash: &[u8; 32], came: Piece) -> Result<Added, Refusal> {
         let text = "SELECT id, life, side FROM image WHERE sha256 = ?1";
         let (image, life, side): (i64, i64, i64) =

@@ -1,7 +1,8 @@
 //! Settling contradictions: somebody who answers for it says so, by name and with a reason.
 //!
-//! Invariants: what was contradicted is never deleted, and what only the side tells that was not kept stays contradicted; who settled it, when and why stays beside it. A release code that was
-//! contradicted counts for nothing ever after: what its fixing is, its memory tells.
+//! Invariants: what was contradicted is never deleted, and what only the side tells that was not kept stays contradicted;
+//! who settled it, when and why stays beside it. A release code that was contradicted never counts again: what its fixing
+//! is, its memory tells.
 //! What it does not do: prove anything. What is told afterwards is claimed as any other evidence is.
 
 use super::Register;

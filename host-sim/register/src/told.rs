@@ -148,7 +148,7 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
         let void = match code.claim() {
             CodeClaim::Contradicted(why) => speech.fill(P::Contradicted, &[("why", &visible(&why.words(speech)))]),
             CodeClaim::Void(why) => {
-                format!("{}: {}", speech.say(ProofPhrase::VoidHead), visible(&why.words(speech)))
+                format!("{}{}{}", speech.say(ProofPhrase::VoidHead), speech.colon(), visible(&why.words(speech)))
             }
             CodeClaim::NotChecked => speech.say(PagePhrase::NotChecked).to_owned(),
             CodeClaim::Signed => continue,

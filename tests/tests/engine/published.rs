@@ -126,7 +126,7 @@ fn the_coldest_band_never_asks_for_less_than_the_sum_over_the_bands() {
     }
 }
 
-/// The seven rows of section 9: series, seating, hole, settings.
+/// The seven rows of section 3 of `docs/check-values.md`: series, seating, hole, settings.
 fn weather_rows() -> [(&'static str, i64, Hole, RefSettings); 7] {
     let at = |time| seconds(time).expect("a time");
     let (mountain, upland) = ("mountain-winter-5min", "upland-winter-10min");
@@ -146,7 +146,7 @@ fn weather_rows() -> [(&'static str, i64, Hole, RefSettings); 7] {
 
 #[test]
 fn recorded_weather_cures_in_the_seconds_that_an_independent_computation_found() {
-    // section 9, computed: seconds from the seating to cured under the coldest-band rule and under the accrual rule;
+    // section 3, computed: seconds from the seating to cured under the coldest-band rule and under the accrual rule;
     // injection 300 s before the seating
     let expected = [
         (Some(43_200), 22_501),
@@ -168,7 +168,7 @@ fn recorded_weather_cures_in_the_seconds_that_an_independent_computation_found()
 
 #[test]
 fn recorded_weather_counts_the_classes_that_an_independent_computation_found() {
-    // section 9, computed: row 4 has 600 unobserved seconds; row 5 is not cured at the end
+    // section 3, computed: row 4 has 600 unobserved seconds; row 5 is not cured at the end
     let [_, _, _, wet_early, wet_late, _, _] = weather_rows();
     let of = |(trace, seat, hole, settings): (&str, i64, Hole, RefSettings)| {
         both(&plain(recorded(trace), settings, hole, Rule::Coldest, (seat - 300, seat)))

@@ -36,7 +36,7 @@ pub const EXAMPLES: [Example; 36] = [
     ),
     example(&[], "What one command does, with examples", "holdoff help replay"),
     example(
-        &["../demo"],
+        &["demo"],
         "The account, a plot, and the demo's files in this folder",
         "holdoff demo --plot demo.svg --files .",
     ),

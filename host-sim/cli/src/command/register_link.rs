@@ -49,7 +49,7 @@ pub(super) struct Arguments {
     json: bool,
 }
 
-/// What stands beside a register for a logger, but for its ending.
+/// The name, without its ending, of what stands beside a register for a logger.
 pub(super) fn beside(file: &Path, device: &str) -> PathBuf {
     let mut beside = file.as_os_str().to_owned();
     beside.push(format!(".{device}"));

@@ -6,8 +6,8 @@
 //! there is time for that on any line of 9600 bits a second and more.
 //! Where a break was so long that the program was ended, the part (`super::part`) is continued when it is of this device
 //! and its mark still stands in the memory: pages before the mark have not changed then.
-//! Who reads gives the logger 16 random bytes, and the logger signs over them where its log ends: so the memory that was read is
-//! known to be all that the logger itself had then.
+//! Whoever reads gives the logger 16 random bytes; the logger signs over them where its log ends: so the memory that was
+//! read is known to be all that the logger itself had then.
 //! What it does not do: judge the log; what is damaged in the memory is read as it is.
 
 use super::beyond::Beyond;

@@ -1,7 +1,7 @@
 //! A job for the logger: from resin file and fixings to messages, and how they are loaded.
 //!
 //! Names are cut to what the logger's memory takes, as `holdoff replay --image` does; two that are the same then are
-//! refused, for nobody could tell them apart on the logger.
+//! refused, because nobody could tell them apart on the logger.
 
 use super::talk::Talk;
 use super::trouble::Trouble;

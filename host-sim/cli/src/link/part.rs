@@ -5,8 +5,7 @@
 //! then:  slot u16 | its 512 bytes | CRC-32         one for every slot that was read, the later counts
 //! ```
 //! Numbers have their low byte first; each CRC-32 is over what stands before it up to the CRC before that.
-//! Why this way: whatever moment the program is stopped at, what stands in the file is whole but for its end, which
-//! is left out.
+//! Why this way: at whatever moment the program stops, everything in the file is whole except its end, which is left out.
 //! Terms: the *mark* is the page that was open when the first slot was read, and its link, which binds every page before
 //! it: where the same link stands in the same page again, those pages have not changed.
 

@@ -188,7 +188,7 @@ impl Talk {
         }
     }
 
-    /// The same for what is answered with nothing but that it is done.
+    /// The same for requests whose only answer is *done*.
     ///
     /// # Errors
     /// As [`Self::ask`].

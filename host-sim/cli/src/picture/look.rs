@@ -65,7 +65,7 @@ impl Look {
 }
 
 /// The contents of all codes that any look finds, each once. Dark on light first, for that is what a code is; light on dark
-/// only where that gives nothing.
+/// only where that finds nothing.
 ///
 /// Over a picture full of what looks like corners of codes the detector takes many minutes, and it can't be stopped. So it
 /// works on a thread of its own that nobody waits for any longer once `patience` is over; what it found until then is the

@@ -133,7 +133,7 @@ fn the_live_page_speaks_the_language_asked_for_and_so_does_what_arrives() {
     browser.open(&served.address);
     browser.wait("document.getElementById('state').textContent.startsWith('Laufend')");
     assert_eq!(browser.value("document.documentElement.lang"), "de");
-    assert_eq!(browser.value("document.title"), "Verbundbefestigungen");
+    assert_eq!(browser.value("document.title"), "Befestigungen mit Injektionsmörtel");
     assert!(text(&mut browser, "#torque-now").contains("Darf angezogen werden"));
     // ages are told by the script, in days of the language
     let age = text(&mut browser, "#torque-now [data-at]");

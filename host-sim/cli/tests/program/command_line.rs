@@ -102,7 +102,7 @@ fn an_account_speaks_the_language_and_the_units_asked_for_and_json_none_of_them(
     let french =
         french.args(["demo", "--plot"]).arg(folder.root().join("demo.svg")).env("HOLDOFF_LANGUAGE", "fr").output();
     let french = text(&french.unwrap().stdout);
-    for word in ["LIBÉRÉ", "REJETÉ, À DÉPOSER", "pas une autorisation de charger", "-0,70 °C"] {
+    for word in ["BON POUR MISE EN CHARGE", "REJETÉ, À DÉPOSER", "pas une autorisation de charger", "-0,70 °C"] {
         assert!(french.contains(word), "{word:?} is not in: {french}");
     }
     assert!(!french.contains('{') && !german.contains('{'), "an unfilled gap");

@@ -298,7 +298,7 @@ fn no_english_is_left_in_another_language_and_what_machines_read_is_the_same() {
             .env("HOLDOFF_LANGUAGE", "de");
         String::from_utf8(command.output().unwrap().stdout).unwrap()
     };
-    assert!(spoken(&[]).contains("nach oben, unter DAUERZUG"));
+    assert!(spoken(&[]).contains("nach oben, unter STÄNDIGER ZUGLAST"));
     assert!(spoken(&["--language", "fr"]).contains("sous TRACTION PERMANENTE"));
     let page = String::from_utf8(site.bytes("b.html")).unwrap();
     site.run(&["board", "--register", "site.db", "--out", "b.html", "--language", "fr"], 0);

@@ -78,7 +78,8 @@ fn the_page_fits_its_paper_and_the_phone_and_prints() {
         assert!(pdf.starts_with(b"%PDF-"));
     }
     let page = browser.value("document.body.innerText");
-    for words in ["Ne jamais l'utiliser sur chantier", "pas une autorisation de charger", "aucune libération signée"]
+    for words in
+        ["Ne jamais l'utiliser sur chantier", "pas une autorisation de charger", "aucun bon de mise en charge signé"]
     {
         assert!(page.as_str().unwrap().contains(words), "{words}");
     }

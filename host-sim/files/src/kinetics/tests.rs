@@ -35,7 +35,7 @@ fn bands(edges: &[i32], minutes: &[u32]) -> Vec<ExactBand> {
     edges.iter().zip(minutes).map(band).collect()
 }
 
-/// Energies for "twice as fast over ten degrees" from docs/check-values.md section 2c, J/mol, tolerance 1.
+/// Energies for "twice as fast over ten degrees" from docs/check-values.md section 2, J/mol, tolerance 1.
 #[test]
 fn the_energy_of_doubling_over_ten_degrees_is_the_published_one() {
     for (edge, joules) in [

@@ -36,7 +36,7 @@ pub fn shown_file(name: &str) -> String {
     made
 }
 
-/// Text from a file as it is, but for control characters and others that steer a terminal, which are written as escapes.
+/// Text from a file as it is; only control characters and others that steer a terminal are written as escapes.
 pub fn visible(text: &str) -> String {
     let mut made = String::with_capacity(text.len());
     text.chars().for_each(|character| push_visible(&mut made, character));

@@ -61,10 +61,9 @@ fn head(text: &mut String, report: &Report<'_>, fixing: &OfFixing<'_>, speech: S
 }
 
 fn one(status: &Status, offset: i32, speech: Speech) -> String {
-    let stage = speech.stage(StageWord::of(&status.stage));
     let what = match status.cured_at {
-        Some(at) => speech.fill(P::CuredAt, &[("stage", stage), ("time", &speech.when(at, offset))]),
-        None => stage.to_owned(),
+        Some(at) => speech.fill(P::CuredAt, &[("time", &speech.when(at, offset))]),
+        None => speech.stage(StageWord::of(&status.stage)).to_owned(),
     };
     match status.coldest {
         Some(coldest) => speech.fill(P::WithColdest, &[("what", &what), ("degrees", &speech.degrees(coldest))]),

@@ -31,7 +31,8 @@ pub fn text(proofs: &[Proof], findings: &[Finding], speech: Speech) -> String {
             ProofVerdict::NoRelease => P::NoRelease,
         });
         let why = Why::from(proof.verdict.clone()).words(speech);
-        let _ = writeln!(text, "{}: {verdict}\n  {}", visible(&name(proof, speech)), visible(&why));
+        let name = name(proof, speech);
+        let _ = writeln!(text, "{}{}{verdict}\n  {}", visible(&name), speech.colon(), visible(&why));
         let rows = rows(proof, speech);
         let width = rows.iter().map(|(head, _)| head.chars().count()).max().unwrap_or(0);
         for (head, what) in rows {

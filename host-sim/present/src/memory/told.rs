@@ -1,7 +1,7 @@
 //! A memory's listing for a person.
 
 use super::listing::{Entry, Listing, told_of_release};
-use crate::words::{ListingPhrase as P, Speech, TemperatureUnit, Worded};
+use crate::words::{ListingPhrase as P, Speech, Worded};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingNumber};
 use holdoff_core::log::{FixingRecord, Item, Job, Record, ResetCause, Source};
@@ -202,11 +202,7 @@ fn said_record(speech: Speech, record: &Record) -> String {
 
 fn settings(speech: Speech, job: &Job) -> String {
     let settings = job.settings;
-    let counts = settings.uncertainty().counts();
-    let uncertainty = match speech.temperature {
-        TemperatureUnit::Celsius => format!("{counts}/256 °C"), // as it is counted
-        TemperatureUnit::Fahrenheit => speech.degrees_apart(Fine::new(i32::from(counts))),
-    };
+    let uncertainty = speech.degrees_apart(Fine::new(i32::from(settings.uncertainty().counts())));
     let [gap, ppm, settle, period] = [
         settings.longest_gap().seconds(),
         u32::from(settings.clock_ppm()),

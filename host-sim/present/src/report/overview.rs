@@ -41,9 +41,11 @@ impl Line {
         let at = speech.dated(code.clock, code.speaks_for);
         let proof = match code.claim() {
             CodeClaim::Contradicted(why) => speech.fill(P::Contradicted, &[("why", &why.words(speech))]),
-            CodeClaim::Void(why) => format!("{}: {}", speech.say(ProofPhrase::VoidHead), why.words(speech)),
+            CodeClaim::Void(why) => {
+                format!("{}{}{}", speech.say(ProofPhrase::VoidHead), speech.colon(), why.words(speech))
+            }
             CodeClaim::NotChecked => {
-                format!("{}: {}", speech.say(PagePhrase::NotChecked), speech.say(P::NoKeys))
+                format!("{}{}{}", speech.say(PagePhrase::NotChecked), speech.colon(), speech.say(P::NoKeys))
             }
             CodeClaim::Signed => {
                 let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
@@ -71,7 +73,7 @@ impl Line {
 }
 
 impl Line {
-    /// Tells it as something that is not to be loaded, for what stands against it.
+    /// Tells it as *do not load*, with what stands against it.
     pub(super) fn objected(&mut self, speech: Speech, objections: &[Objection]) {
         let Some((worst, why)) = objections.first().zip(against(speech, objections)) else { return };
         self.first = Some(why);

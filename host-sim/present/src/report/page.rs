@@ -266,7 +266,7 @@ impl<'a> Page<'a> {
                 h2 { (speech.fill(P::Specification, &[("group", &group.name)])) }
                 p { (speech.say(P::SpecificationNote)) }
                 (specification(speech, file.job(), group))
-                p.small { (speech.say(P::FileHash)) ": " span.hash { (hash) } }
+                p.small { (speech.say(P::FileHash)) (speech.colon()) span.hash { (hash) } }
                 (against.of_group(&|label| self.cured(label)))
             }
         }

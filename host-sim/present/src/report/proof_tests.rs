@@ -131,7 +131,7 @@ impl Against<'_> {
                         td { (test.displacement.map_or_else(not_said, |found| format!("{} mm", speech.decimal(thousandths(found.into()))))) }
                         td {
                             (speech.say(said(test.verdict))) ", " (test.tester)
-                            @if let Some(note) = &test.note { ": " (note) }
+                            @if let Some(note) = &test.note { (speech.colon()) (note) }
                         }
                         td { (self.counts(test, judged, cured(&test.fixing))) }
                     }

@@ -39,7 +39,7 @@ pub(super) enum First {
     No,
 }
 
-/// Where a fixing stands, by the order of claims; a stage counts for nothing that something else stands against.
+/// Where a fixing stands, by the order of claims; a stage does not count where something else stands against it.
 pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]) -> Standing {
     let speech = said.speech;
     let grounds = fixing.grounds(said.session);
@@ -289,8 +289,10 @@ fn action(said: Said<'_>, deed: &Deed) -> String {
     let speech = said.speech;
     let word = speech.act(&Act { at: deed.at, action: deed.action, offset_seconds: 0 });
     match deed.action {
-        Action::Torque(torque) | Action::TorquedEarly(torque) => format!("{word}: {}", speech.torque(torque)),
-        Action::Hole(hole) => format!("{word}: {}", speech.hole(hole)),
+        Action::Torque(torque) | Action::TorquedEarly(torque) => {
+            format!("{word}{}{}", speech.colon(), speech.torque(torque))
+        }
+        Action::Hole(hole) => format!("{word}{}{}", speech.colon(), speech.hole(hole)),
         Action::Decide(decision) => speech.decision(decision).to_owned(),
         Action::Inject(_) | Action::CarriedOut | Action::Seat => word.to_owned(),
     }

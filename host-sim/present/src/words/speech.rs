@@ -133,6 +133,14 @@ impl Speech {
         things.iter().map(AsRef::as_ref).collect::<Vec<&str>>().join(between)
     }
 
+    /// The colon between a head and what follows it, as the language writes it.
+    pub const fn colon(&self) -> &'static str {
+        match self.language {
+            Language::English | Language::German => ": ",
+            Language::French => " : ",
+        }
+    }
+
     /// A temperature with two decimals, rounded half away from zero for reading only.
     pub fn degrees(&self, temperature: Fine) -> String {
         let hundredths = match self.temperature {

@@ -33,7 +33,7 @@ impl Speech {
         self.fill(P::ReadAs, &gaps)
     }
 
-    /// What is to be looked at in a trace before anything that came of it; `time` shows an instant in an offset.
+    /// What to look at in a trace before its results; `time` shows an instant in an offset.
     pub fn warnings(&self, seen: &Seen, time: &dyn Fn(Instant, i32) -> String) -> Vec<String> {
         let mut warnings: Vec<String> = seen.apart.too_far().iter().map(|found| self.too_far_apart(found)).collect();
         let mut told: Vec<i32> = Vec::new();

@@ -1,7 +1,7 @@
 //! Other units for people: exact conversions with named rounding.
 //!
 //! Invariants: nothing is ever counted, recorded or signed in these units; a file, an option and a JSON value stay in °C
-//! and N·m. No floating point, but for [`fahrenheit`] of a temperature that is calculated, drawn or shown rounded.
+//! and N·m. No floating point except in [`fahrenheit`], for a temperature that is calculated, drawn or shown rounded.
 //! Sources: °F by NIST SP 811 (2008), appendix B.8: t/°F = 1.8 t/°C + 32. Foot pound-force: 1 ft·lbf =
 //! 1.355 817 948 331 400 4 N·m, exact, from the international foot (0.3048 m), the avoirdupois pound (0.453 592 37 kg) and
 //! standard gravity (9.806 65 m/s²); rounded in NIST SP 811, appendix B.8 to 1.355 818.

@@ -131,5 +131,5 @@ pub fn shown(starts: &[Start], rule: Rule, every: i64, offset_seconds: i32, most
         .collect()
 }
 
-/// A window shorter than this (s) is no time to work in; ASSUMED.
+/// A window shorter than this (s) is too short to work in; ASSUMED.
 const USABLE: i64 = 1800;

@@ -2,7 +2,7 @@
 //!
 //! What for: a logger that reads every ten minutes, against a longest gap of five, observes nothing at all; its fixings end as
 //! seated too late, or are never cured, for a cause that no single line of an account shows.
-//! Terms: an *interval* here goes from one row with a temperature, be it refused, to the next later one.
+//! Terms: an *interval* here goes from one row with a temperature, accepted or refused, to the next later one.
 //! Invariant: memory does not grow with the trace.
 //! What it does not do: judge a reading, or change the longest gap.
 

@@ -105,7 +105,7 @@ mod tests {
             "printed instructions,approval,specification,local codes,not a licence to load,Overhead,sustained-tension,\
              certified installers,continuous inspection,eyes,hands,dust",
             "gedruckte Anleitung,Zulassung,Vorgaben des Ingenieurs,örtliche Vorschriften,keine Erlaubnis zu belasten,Überkopf,\
-             Dauerzug,zertifizierte Monteure,ständiger Überwachung,Augen,Hände,Staub",
+             ständiger Zuglast,zertifizierte Monteure,ständiger Überwachung,Augen,Hände,Staub",
             "notice imprimée,agrément,spécification,règles locales,pas une autorisation de charger,plafond,traction permanente,\
              poseurs certifiés,contrôle continu,yeux,mains,poussière",
         ];

@@ -11,16 +11,16 @@ phrases! {
         HeldAbove: "held above", "darüber angehalten", "suspendu au-dessus";
         Temperature: "temperature, and below it with the uncertainty taken off", "Temperatur, und darunter mit abgezogener Unsicherheit", "température, et dessous l'incertitude déduite";
         Held: "held: does not count", "angehalten: zählt nicht", "suspendu : ne compte pas";
-        Unobserved: "unobserved: does not count", "unbeobachtet: zählt nicht", "non observé : ne compte pas";
-        Required: "required {length}", "verlangt {length}", "exigé {length}";
-        Served: "served {length}", "abgeleistet {length}", "accompli {length}";
-        ServedAgainst: "served against required, coldest-band rule", "abgeleistet gegen verlangt, Regel des kältesten Bereichs", "accompli face à exigé, règle de la tranche la plus froide";
+        Unobserved: "unobserved: does not count", "ohne Messwerte: zählt nicht", "sans mesure : ne compte pas";
+        Required: "required {length}", "erforderlich {length}", "requis {length}";
+        Served: "served {length}", "angerechnet {length}", "acquis {length}";
+        ServedAgainst: "served against required, coldest-band rule", "angerechnet gegen erforderlich, Regel des kältesten Bereichs", "acquis face à requis, règle de la tranche la plus froide";
         Cured: "cured", "ausgehärtet", "durci";
         Earliest: "cured at the earliest", "frühestens ausgehärtet", "durci au plus tôt";
         Injected: "injected", "injiziert", "injecté";
         Seated: "seated", "gesetzt", "mis en place";
 
-        Plan: "Shift plan: {job}", "Schichtplan: {job}", "Plan de poste : {job}";
+        Plan: "Shift plan: {job}", "Einbauplan: {job}", "Planning de pose : {job}";
         PlanNote: "{site}, by {forecast}. A forecast is no measurement: on the day the logger decides. Seating {length} after the start of injection.",
             "{site}, nach {forecast}. Eine Vorhersage ist keine Messung: am Tag selbst entscheidet der Logger. Setzen {length} nach Beginn der Injektion.",
             "{site}, d'après {forecast}. Une prévision n'est pas une mesure : le jour même l'enregistreur décide. Mise en place {length} après le début de l'injection.";
@@ -31,10 +31,10 @@ phrases! {
         Inject: "inject", "injizieren", "injecter";
         IfColder: "if {degrees} colder", "wenn {degrees} kälter", "si {degrees} plus froid";
         TorqueFrom: "{time}: torque from {at}", "{time}: anziehen ab {at}", "{time} : serrer dès {at}";
-        RejectedAt: "{time}: rejected {at}", "{time}: verworfen {at}", "{time} : rejeté {at}";
+        RejectedAt: "{time}: rejected {at}", "{time}: gesperrt {at}", "{time} : rejeté {at}";
         Beyond: "{time}: beyond the forecast", "{time}: nach der Vorhersage", "{time} : hors prévision";
         Allowed: "injection allowed", "Injektion erlaubt", "injection permise";
-        Refused: "refused, or rejected later", "verweigert oder verworfen", "refusé ou rejeté ensuite";
+        Refused: "refused, or rejected later", "unzulässig oder gesperrt", "refusé ou rejeté ensuite";
         Working: "working time: seat before it ends", "Verarbeitungszeit: vorher setzen", "manipulation : placer avant sa fin";
         Curing: "curing: leave alone; its end: may be torqued", "härtet: nicht berühren; Ende: anziehen", "durcit : ne pas toucher ; fin : serrer";
         Colder: "longer if colder", "länger, wenn kälter", "plus long si froid";

@@ -22,8 +22,8 @@ phrases! {
         HeadTestFailed: "DO NOT LOAD: PROOF TEST FAILED", "NICHT BELASTEN: PROBEBELASTUNG NICHT BESTANDEN", "NE PAS CHARGER : ESSAI ÉCHOUÉ";
         HeadLoadedEarly: "DO NOT LOAD: LOADED BEFORE IT WAS CURED", "NICHT BELASTEN: VOR DER AUSHÄRTUNG BELASTET", "NE PAS CHARGER : CHARGÉ AVANT D'ÊTRE DURCI";
         HeadAgainstJob: "DO NOT LOAD: LOG AND JOB FILE CONTRADICT EACH OTHER", "NICHT BELASTEN: PROTOKOLL UND AUFTRAGSDATEI WIDERSPRECHEN SICH", "NE PAS CHARGER : JOURNAL ET FICHIER DE CHANTIER SE CONTREDISENT";
-        WhyTestFailed: "a proof test of it failed ({at}, {tester})", "eine Probebelastung hat sie nicht bestanden ({at}, {tester})", "un essai de mise en charge a échoué ({at}, {tester})";
-        WhyLoadedEarly: "it was loaded at {at}, before it was cured", "sie wurde um {at} belastet, bevor sie ausgehärtet war", "il a été chargé à {at}, avant d'être durci";
+        WhyTestFailed: "a proof test of it failed ({at}, {tester})", "eine Probebelastung hat sie nicht bestanden ({at}, {tester})", "un essai de traction de contrôle a échoué ({at}, {tester})";
+        WhyLoadedEarly: "it was loaded at {at}, before it was cured", "sie wurde belastet, bevor sie ausgehärtet war ({at})", "il a été chargé avant d'être durci ({at})";
         WhyOtherResin: "its logger was loaded with another resin than the one that the job file names", "ihr Logger wurde mit einem anderen Mörtel geladen als dem, den die Auftragsdatei nennt", "son enregistreur a été chargé avec une autre résine que celle que nomme le fichier de chantier";
         WhyOtherJobFile: "its logger was loaded from another job file or version of it, {hash}", "ihr Logger wurde mit einer anderen Auftragsdatei oder Fassung davon geladen, {hash}", "son enregistreur a été chargé d'un autre fichier de chantier ou d'une autre version, {hash}";
         WhyLoadedOtherwise: "its logger was loaded otherwise than the job file says ({what})", "ihr Logger wurde anders geladen, als die Auftragsdatei sagt ({what})", "son enregistreur a été chargé autrement que ne le dit le fichier de chantier ({what})";
@@ -33,14 +33,14 @@ phrases! {
         NotSaid: "not said", "nicht angegeben", "non indiqué";
         NoneRecorded: "none recorded", "keine aufgezeichnet", "aucun enregistré";
 
-        Proof: "Proof of the release", "Nachweis der Freigabe", "Preuve de la libération";
-        Proved: "proved: {why}", "bewiesen: {why}", "prouvé : {why}";
-        NotProved: "NOT PROVED: {why}", "NICHT BEWIESEN: {why}", "NON PROUVÉ : {why}";
-        NoRelease: "the log holds no signed release of it", "das Protokoll enthält keine unterschriebene Freigabe von ihr", "le journal n'en contient aucune libération signée";
-        NoKeys: "no keys were given: the release was not held against any", "es wurden keine Schlüssel angegeben: die Freigabe wurde an keinem geprüft", "aucune clé n'a été donnée : la libération n'a été confrontée à aucune";
-        ShortProved: "proved", "bewiesen", "prouvée";
-        ShortNotProved: "NOT PROVED", "NICHT BEWIESEN", "NON PROUVÉE";
-        ShortNoKeys: "not held against keys", "an keinem Schlüssel geprüft", "confrontée à aucune clé";
+        Proof: "Proof of the release", "Nachweis der Freigabe", "Preuve du bon de mise en charge";
+        Proved: "proved: {why}", "nachgewiesen: {why}", "prouvé : {why}";
+        NotProved: "NOT PROVED: {why}", "NICHT NACHGEWIESEN: {why}", "NON PROUVÉ : {why}";
+        NoRelease: "the log holds no signed release of it", "das Protokoll enthält keine signierte Freigabe von ihr", "le journal n'en contient aucun bon de mise en charge signé";
+        NoKeys: "no keys were given: the release was not held against any", "es wurden keine Schlüssel angegeben: die Freigabe wurde mit keinem geprüft", "aucune clé n'a été donnée : le bon de mise en charge n'a été vérifié avec aucune";
+        ShortProved: "proved", "nachgewiesen", "prouvé";
+        ShortNotProved: "NOT PROVED", "NICHT NACHGEWIESEN", "NON PROUVÉ";
+        ShortNoKeys: "not held against keys", "mit keinem Schlüssel geprüft", "non vérifié, aucune clé fournie";
         Untrusted: "The log cannot be trusted: {why}.", "Dem Protokoll ist nicht zu trauen: {why}.", "Le journal n'est pas digne de confiance : {why}.";
 
         Specification: "Specification: {group}", "Vorgaben: {group}", "Spécification : {group}";
@@ -55,17 +55,17 @@ phrases! {
             "D'après son empreinte, l'enregistreur n'a pas été chargé avec ce fichier de chantier. La spécification n'est rapprochée du scellement que par le nom.";
         Element: "Element", "Element", "Élément";
         Drilled: "Hole", "Bohrloch", "Trou";
-        DrilledAs: "{diameter} mm wide, {depth} mm deep, drilled {direction}, {condition}", "{diameter} mm weit, {depth} mm tief, {direction} gebohrt, {condition}", "{diameter} mm de large, {depth} mm de profondeur, percé {direction}, {condition}";
-        Embedment: "Embedment", "Einbindetiefe", "Profondeur d'ancrage";
+        DrilledAs: "{diameter} mm wide, {depth} mm deep, drilled {direction}, {condition}", "Ø {diameter} mm, {depth} mm tief, {direction} gebohrt, {condition}", "Ø {diameter} mm, profondeur {depth} mm, percé {direction}, {condition}";
+        Embedment: "Embedment", "Verankerungstiefe", "Profondeur d'ancrage";
         Edge: "Edge distance", "Randabstand", "Distance au bord";
         Spacing: "Spacing", "Achsabstand", "Entraxe";
-        Substrate: "Substrate", "Untergrund", "Support";
-        CastBy: "cast by {day}", "betoniert bis {day}", "coulé au plus tard le {day}";
+        Substrate: "Substrate", "Verankerungsgrund", "Support";
+        CastBy: "cast by {day}", "betoniert spätestens am {day}", "coulé au plus tard le {day}";
         LeastAge: "at least {days} days old when set", "mindestens {days} Tage alt beim Setzen", "âgé d'au moins {days} jours à la mise en place";
         LoadOf: "Load", "Belastung", "Charge";
-        Sustained: "SUSTAINED TENSION", "DAUERZUG", "TRACTION PERMANENTE";
-        OtherLoad: "no sustained tension stated", "kein Dauerzug angegeben", "pas de traction permanente indiquée";
-        Torque: "Installation torque", "Drehmoment", "Couple de serrage";
+        Sustained: "SUSTAINED TENSION", "STÄNDIGE ZUGLAST", "TRACTION PERMANENTE";
+        OtherLoad: "no sustained tension stated", "keine ständige Zuglast angegeben", "pas de traction permanente indiquée";
+        Torque: "Installation torque", "Montagedrehmoment", "Couple de serrage";
         TorqueFromTo: "{least} to {greatest}", "{least} bis {greatest}", "{least} à {greatest}";
         NotTorqued: "not torqued", "wird nicht angezogen", "pas de serrage";
         Cleaning: "Cleaning", "Reinigung", "Nettoyage";
@@ -86,12 +86,12 @@ phrases! {
         CureDry: "Cure time, dry hole", "Aushärtezeit, trockenes Bohrloch", "Temps de durcissement, trou sec";
         InSeconds: "in seconds", "in Sekunden", "en secondes";
         Limits: "Limits", "Grenzen", "Limites";
-        InstallLimits: "Substrate, to inject", "Untergrund, zum Injizieren", "Support, pour injecter";
-        CureLimits: "Substrate, to cure: held outside", "Untergrund, zum Aushärten: außerhalb angehalten", "Support, pour durcir : suspendu au-dehors";
+        InstallLimits: "Substrate, to inject", "Verankerungsgrund, zum Injizieren", "Support, pour injecter";
+        CureLimits: "Substrate, to cure: held outside", "Verankerungsgrund, zum Aushärten: außerhalb angehalten", "Support, pour durcir : suspendu au-dehors";
         UsableEdge: "Coldest usable edge: held below", "Kälteste nutzbare Grenze: darunter angehalten", "Limite utile la plus froide : suspendu au-dessous";
-        RejectBelow: "Rejected below", "Verworfen unter", "Rejeté au-dessous de";
-        RejectAbove: "Rejected above", "Verworfen über", "Rejeté au-dessus de";
-        LongestHold: "Longest hold (held and unobserved)", "Längstes Anhalten (angehalten und unbeobachtet)", "Suspension la plus longue (suspendu et non observé)";
+        RejectBelow: "Rejected below", "Gesperrt unter", "Rejeté au-dessous de";
+        RejectAbove: "Rejected above", "Gesperrt über", "Rejeté au-dessus de";
+        LongestHold: "Longest hold (held and unobserved)", "Längstes Anhalten (angehalten und ohne Messwerte)", "Suspension la plus longue (suspendu et sans mesure)";
         CartridgeLimits: "Cartridge", "Kartusche", "Cartouche";
         HolesAllowed: "Holes allowed", "Erlaubte Bohrlöcher", "Trous permis";
         WetFactor: "Wet factor (wet and flooded holes)", "Nassfaktor (nasse und wassergefüllte Bohrlöcher)", "Facteur humide (trous humides et inondés)";
@@ -102,9 +102,9 @@ phrases! {
         FileHash: "SHA-256 of the file", "SHA-256 der Datei", "SHA-256 du fichier";
 
         Start: "Checks at the start", "Prüfungen beim Beginn", "Contrôles au début";
-        Attempt: "Injection at {at}: {outcome}", "Injektion um {at}: {outcome}", "Injection à {at} : {outcome}";
+        Attempt: "Injection at {at}: {outcome}", "Injektion, {at}: {outcome}", "Injection, {at} : {outcome}";
         Begun: "begun", "begonnen", "commencée";
-        RefusedStart: "REFUSED", "VERWEIGERT", "REFUSÉE";
+        RefusedStart: "REFUSED", "NICHT ZUGELASSEN", "REFUSÉE";
         NothingInjected: "No injection is recorded.", "Es ist keine Injektion aufgezeichnet.", "Aucune injection n'est enregistrée.";
         Check: "Check", "Prüfung", "Contrôle";
         Found: "Found", "Gefunden", "Constaté";
@@ -116,13 +116,13 @@ phrases! {
         ResinDate: "Resin in date", "Mörtel im Datum", "Date de la résine";
         GoodUntil: "before {at}", "vor {at}", "avant {at}";
         FreshReading: "A reading that is recent enough", "Ein Messwert, der neu genug ist", "Une mesure assez récente";
-        ReadingAt: "{degrees} at {at}", "{degrees} um {at}", "{degrees} à {at}";
+        ReadingAt: "{degrees} at {at}", "{degrees}, {at}", "{degrees}, {at}";
         NotOlder: "accepted, not older than {gap}", "angenommen, nicht älter als {gap}", "acceptée, pas plus ancienne que {gap}";
         SettledProbe: "The probe has settled", "Der Fühler hat sich angeglichen", "La sonde est stabilisée";
         ReadingBefore: "{now}; before that {before}", "{now}; davor {before}", "{now} ; avant cela {before}";
         SettledIs: "nearly the same at least {settle} before: at most {rate} (256/10) a minute and {off} (32) off", "fast gleich mindestens {settle} davor: höchstens {rate} (256/10) je Minute und {off} (32) Abstand", "presque la même au moins {settle} avant : au plus {rate} (256/10) par minute et {off} (32) d'écart";
-        ColdEnd: "Substrate, uncertainty taken off", "Untergrund, Unsicherheit abgezogen", "Support, incertitude déduite";
-        WarmEnd: "Substrate, uncertainty put on", "Untergrund, Unsicherheit aufgeschlagen", "Support, incertitude ajoutée";
+        ColdEnd: "Substrate, uncertainty taken off", "Verankerungsgrund, Unsicherheit abgezogen", "Support, incertitude déduite";
+        WarmEnd: "Substrate, uncertainty put on", "Verankerungsgrund, Unsicherheit aufgeschlagen", "Support, incertitude ajoutée";
         AtLeast: "at least {degrees}", "mindestens {degrees}", "au moins {degrees}";
         AtMost: "at most {degrees}", "höchstens {degrees}", "au plus {degrees}";
         InHole: "At the bottom of the hole", "Am Grund des Bohrlochs", "Au fond du trou";
@@ -130,8 +130,8 @@ phrases! {
         CartridgeTemperature: "Cartridge, declared", "Kartusche, angegeben", "Cartouche, déclarée";
         HoleDeclared: "Hole, declared", "Bohrloch, angegeben", "Trou, déclaré";
         ShownRounded: "Temperatures are shown to 0.01; in brackets the exact count of 1/256 °C, by which the engine decides.",
-            "Temperaturen sind auf 0,01 gezeigt; in Klammern die genaue Zahl von 1/256 °C, nach der die Maschine entscheidet.",
-            "Les températures sont montrées à 0,01 près ; entre parenthèses le nombre exact de 1/256 °C, d'après lequel le moteur décide.";
+            "Temperaturen sind auf 0,01 gezeigt; in Klammern die genaue Zahl von 1/256 °C, nach der gerechnet wird.",
+            "Les températures sont montrées à 0,01 près ; entre parenthèses le nombre exact de 1/256 °C, d'après lequel le calcul décide.";
 
         Batch: "Resin batch", "Charge des Mörtels", "Lot de résine";
         BatchBefore: "{batch}, to be used before {at}", "{batch}, zu verwenden vor {at}", "{batch}, à utiliser avant {at}";
@@ -143,7 +143,7 @@ phrases! {
             "Températures de {from} à {to} : la plus basse {least}, la plus haute {greatest}. Injection, mise en place, durcissement et ce qui n'a pas compté sont marqués.";
         DrawCurve: "temperature, and below it with the uncertainty taken off", "Temperatur, und darunter mit abgezogener Unsicherheit", "température, et au-dessous avec l'incertitude déduite";
         DrawHeld: "held: does not count", "angehalten: zählt nicht", "suspendu : ne compte pas";
-        DrawUnobserved: "unobserved: does not count", "unbeobachtet: zählt nicht", "non observé : ne compte pas";
+        DrawUnobserved: "unobserved: does not count", "ohne Messwerte: zählt nicht", "sans mesure : ne compte pas";
         DrawBand: "band from {edge}", "Bereich ab {edge}", "tranche dès {edge}";
         DrawHeldBelow: "held below", "darunter angehalten", "suspendu au-dessous";
         DrawHeldAbove: "held above", "darüber angehalten", "suspendu au-dessus";
@@ -162,8 +162,8 @@ phrases! {
         CuredSince: "Cured", "Ausgehärtet", "Durci";
         CuredForecast: "cured at the earliest, a forecast", "frühestens ausgehärtet, eine Vorhersage", "durci au plus tôt, une prévision";
         Torqued: "torqued", "angezogen", "serré";
-        Released: "released", "freigegeben", "libéré";
-        Rejected: "rejected", "verworfen", "rejeté";
+        Released: "released", "freigegeben", "bon pour mise en charge";
+        Rejected: "rejected", "gesperrt", "rejeté";
         LastRecorded: "last thing recorded", "zuletzt aufgezeichnet", "dernier enregistrement";
         ClockCorrected: "The wall clock was put on by {seconds} s in second {at}. Cure time is counted by the logger's clock and not moved by it.",
             "Die Uhrzeit wurde in Sekunde {at} um {seconds} s verstellt. Die Aushärtung zählt nach der Logger-Uhr und ändert sich dadurch nicht.",
@@ -177,13 +177,13 @@ phrases! {
         Decision: "Engineer's decision", "Entscheidung des Ingenieurs", "Décision de l'ingénieur";
 
         Bands: "Time in bands since the seating", "Zeit in den Bereichen seit dem Setzen", "Temps par tranche depuis la mise en place";
-        RequiredIn: "Required if all in it", "Verlangt, wenn alles darin", "Exigé si tout y était";
+        RequiredIn: "Required if all in it", "Erforderlich, wenn alles darin", "Requis si tout y était";
         CountedIn: "Counted", "Gezählt", "Compté";
-        Share: "Share of required", "Anteil am Verlangten", "Part de l'exigé";
+        Share: "Share of required", "Anteil am Erforderlichen", "Part du requis";
         Sum: "Sum", "Summe", "Somme";
         ShareNote: "Share: counted seconds less the clock allowance, of a whole cure in that band, rounded down. By the coldest-band rule the band of the coldest reading decides, whatever the shares add up to; by the accrual rule their sum does.",
-            "Anteil: gezählte Sekunden abzüglich Uhrabschlag, von einer ganzen Aushärtung in diesem Bereich, abgerundet. Nach der Regel des kältesten Bereichs entscheidet der Bereich des kältesten Messwerts, was auch immer die Anteile ergeben; nach der Summenregel ihre Summe.",
-            "Part : secondes comptées moins la déduction d'horloge, d'un durcissement entier dans cette tranche, arrondie au-dessous. Par la règle de la tranche la plus froide, c'est la tranche de la mesure la plus froide qui décide, quelle que soit la somme des parts ; par la règle du cumul, c'est leur somme.";
+            "Anteil: gezählte Sekunden nach Abzug für Uhrabweichung, von einer ganzen Aushärtung in diesem Bereich, abgerundet. Nach der Regel des kältesten Bereichs entscheidet der Bereich des kältesten Messwerts, was auch immer die Anteile ergeben; nach der Summenregel ihre Summe.",
+            "Part : secondes comptées moins la marge pour l'horloge, d'un durcissement entier dans cette tranche, arrondie au-dessous. Par la règle de la tranche la plus froide, c'est la tranche de la mesure la plus froide qui décide, quelle que soit la somme des parts ; par la règle du cumul, c'est leur somme.";
         NotCounted: "Time that did not count", "Zeit, die nicht zählte", "Temps qui n'a pas compté";
         From: "From, and second of the logger's clock", "Von, und Sekunde der Logger-Uhr", "De, et seconde de l'horloge de l'enregistreur";
         To: "To", "Bis", "À";
@@ -191,7 +191,7 @@ phrases! {
         Kind: "Kind", "Art", "Genre";
         Why: "Why", "Warum", "Pourquoi";
         AllCounted: "Every second since the seating counted.", "Jede Sekunde seit dem Setzen zählte.", "Chaque seconde depuis la mise en place a compté.";
-        NotListed: "not listed one by one: {held} s held, {unobserved} s unobserved", "nicht einzeln aufgeführt: {held} s angehalten, {unobserved} s unbeobachtet", "non listées une à une : {held} s suspendues, {unobserved} s non observées";
+        NotListed: "not listed one by one: {held} s held, {unobserved} s unobserved", "nicht einzeln aufgeführt: {held} s angehalten, {unobserved} s ohne Messwerte", "non listées une à une : {held} s suspendues, {unobserved} s sans mesure";
         Losses: "Readings that could not be recorded: {number}, from {from} to {to}", "Messwerte, die nicht aufgezeichnet werden konnten: {number}, von {from} bis {to}", "Mesures qui n'ont pas pu être enregistrées : {number}, de {from} à {to}";
         RestartKnown: "The logger came up again after {at}; its clock had gone on.", "Der Logger kam nach {at} wieder hoch; seine Uhr war weitergelaufen.", "L'enregistreur a redémarré après {at} ; son horloge avait continué.";
         RestartUnknown: "The logger came up again after {at}; how long it was dark is not known.", "Der Logger kam nach {at} wieder hoch; wie lange er dunkel war, ist nicht bekannt.", "L'enregistreur a redémarré après {at} ; on ne sait pas combien de temps il est resté éteint.";
@@ -199,32 +199,32 @@ phrases! {
 
         Reckoning: "The reckoning, line by line", "Die Rechnung, Zeile für Zeile", "Le calcul, ligne par ligne";
         ReckonColdest: "Coldest reading from the injection on, up to the one that closes the last interval: {degrees} ({count}) at {at}. Less the uncertainty of {uncertainty} ({u}): {low} ({low_count}). That lies in the band from {edge} ({edge_count}): {cure} s in a dry hole.",
-            "Kältester Messwert von der Injektion an, bis zu dem, der den letzten Abschnitt schließt: {degrees} ({count}) um {at}. Abzüglich der Unsicherheit von {uncertainty} ({u}): {low} ({low_count}). Das liegt im Bereich ab {edge} ({edge_count}): {cure} s in einem trockenen Bohrloch.",
-            "Mesure la plus froide depuis l'injection, jusqu'à celle qui clôt le dernier intervalle : {degrees} ({count}) à {at}. Moins l'incertitude de {uncertainty} ({u}) : {low} ({low_count}). Cela se trouve dans la tranche dès {edge} ({edge_count}) : {cure} s dans un trou sec.";
+            "Kältester Messwert von der Injektion an, bis zu dem, der den letzten Zeitraum schließt: {degrees} ({count}), {at}. Abzüglich der Unsicherheit von {uncertainty} ({u}): {low} ({low_count}). Das liegt im Bereich ab {edge} ({edge_count}): {cure} s in einem trockenen Bohrloch.",
+            "Mesure la plus froide depuis l'injection, jusqu'à celle qui clôt le dernier intervalle : {degrees} ({count}), {at}. Moins l'incertitude de {uncertainty} ({u}) : {low} ({low_count}). Cela se trouve dans la tranche dès {edge} ({edge_count}) : {cure} s dans un trou sec.";
         ReckonColdestBelow: "Coldest reading from the injection on, up to the one that closes the last interval: {degrees} ({count}) at {at}. Less the uncertainty of {uncertainty} ({u}): {low} ({low_count}). That is below every edge, where the first band counts, from {edge} ({edge_count}): {cure} s in a dry hole.",
-            "Kältester Messwert von der Injektion an, bis zu dem, der den letzten Abschnitt schließt: {degrees} ({count}) um {at}. Abzüglich der Unsicherheit von {uncertainty} ({u}): {low} ({low_count}). Das liegt unter jeder Grenze; dort gilt der erste Bereich, ab {edge} ({edge_count}): {cure} s in einem trockenen Bohrloch.",
-            "Mesure la plus froide depuis l'injection, jusqu'à celle qui clôt le dernier intervalle : {degrees} ({count}) à {at}. Moins l'incertitude de {uncertainty} ({u}) : {low} ({low_count}). C'est au-dessous de toutes les limites ; la première tranche vaut alors, dès {edge} ({edge_count}) : {cure} s dans un trou sec.";
+            "Kältester Messwert von der Injektion an, bis zu dem, der den letzten Zeitraum schließt: {degrees} ({count}), {at}. Abzüglich der Unsicherheit von {uncertainty} ({u}): {low} ({low_count}). Das liegt unter jeder Grenze; dort gilt der erste Bereich, ab {edge} ({edge_count}): {cure} s in einem trockenen Bohrloch.",
+            "Mesure la plus froide depuis l'injection, jusqu'à celle qui clôt le dernier intervalle : {degrees} ({count}), {at}. Moins l'incertitude de {uncertainty} ({u}) : {low} ({low_count}). C'est au-dessous de toutes les limites ; la première tranche vaut alors, dès {edge} ({edge_count}) : {cure} s dans un trou sec.";
         InHoleAt: "the bottom of the hole, {at}", "am Grund des Bohrlochs, {at}", "au fond du trou, {at}";
-        ReckonRequired: "Hole {hole}: factor {factor}. Required: {factor} × {cure} s = {required} s.", "Bohrloch {hole}: Faktor {factor}. Verlangt: {factor} × {cure} s = {required} s.", "Trou {hole} : facteur {factor}. Exigé : {factor} × {cure} s = {required} s.";
+        ReckonRequired: "Hole {hole}: factor {factor}. Required: {factor} × {cure} s = {required} s.", "Bohrloch {hole}: Faktor {factor}. Erforderlich: {factor} × {cure} s = {required} s.", "Trou {hole} : facteur {factor}. Requis : {factor} × {cure} s = {required} s.";
         ReckonServed: "Clock allowance {ppm} ppm: {counted} × {ppm} / 1000000, rounded up, is {lost} s. Served: {counted} - {lost} = {served} s.",
-            "Uhrabschlag {ppm} ppm: {counted} × {ppm} / 1000000, aufgerundet, sind {lost} s. Abgeleistet: {counted} - {lost} = {served} s.",
-            "Déduction d'horloge {ppm} ppm : {counted} × {ppm} / 1000000, arrondi au-dessus, font {lost} s. Accompli : {counted} - {lost} = {served} s.";
-        ReckonEnough: "{served} s served are not less than {required} s required.", "{served} s abgeleistet sind nicht weniger als {required} s verlangt.", "{served} s accomplies ne sont pas moins que {required} s exigées.";
-        ReckonShort: "{served} s served are less than {required} s required.", "{served} s abgeleistet sind weniger als {required} s verlangt.", "{served} s accomplies sont moins que {required} s exigées.";
+            "Abzug für Uhrabweichung {ppm} ppm: {counted} × {ppm} / 1000000, aufgerundet, sind {lost} s. Angerechnet: {counted} - {lost} = {served} s.",
+            "Marge pour l'horloge {ppm} ppm : {counted} × {ppm} / 1000000, arrondi au-dessus, font {lost} s. Acquis : {counted} - {lost} = {served} s.";
+        ReckonEnough: "{served} s served are not less than {required} s required.", "{served} s angerechnet sind nicht weniger als {required} s erforderlich.", "{served} s acquises ne sont pas moins que {required} s requises.";
+        ReckonShort: "{served} s served are less than {required} s required.", "{served} s angerechnet sind weniger als {required} s erforderlich.", "{served} s acquises sont moins que {required} s requises.";
         ReckonSum: "Sum over the bands, of seconds that count by (1000000 - {ppm}) / 1000000: {terms}. That is {percent} % of a whole cure.",
             "Summe über die Bereiche, von Sekunden, die mit (1000000 - {ppm}) / 1000000 zählen: {terms}. Das sind {percent} % einer ganzen Aushärtung.",
             "Somme sur les tranches, de secondes qui comptent pour (1000000 - {ppm}) / 1000000 : {terms}. Cela fait {percent} % d'un durcissement entier.";
-        ReckonElapsed: "Since the seating: {counted} s counted + {held} s held + {unobserved} s unobserved = {elapsed} s.", "Seit dem Setzen: {counted} s gezählt + {held} s angehalten + {unobserved} s unbeobachtet = {elapsed} s.", "Depuis la mise en place : {counted} s comptées + {held} s suspendues + {unobserved} s non observées = {elapsed} s.";
+        ReckonElapsed: "Since the seating: {counted} s counted + {held} s held + {unobserved} s unobserved = {elapsed} s.", "Seit dem Setzen: {counted} s gezählt + {held} s angehalten + {unobserved} s ohne Messwerte = {elapsed} s.", "Depuis la mise en place : {counted} s comptées + {held} s suspendues + {unobserved} s sans mesure = {elapsed} s.";
         ReckonCured: "Seated in second {seated}; {seated} + {elapsed} = {cured}: cured at {at}. The last of these seconds counted in the band from {edge}.",
-            "Gesetzt in Sekunde {seated}; {seated} + {elapsed} = {cured}: ausgehärtet um {at}. Die letzte dieser Sekunden zählte im Bereich ab {edge}.",
-            "Mis en place à la seconde {seated} ; {seated} + {elapsed} = {cured} : durci à {at}. La dernière de ces secondes a compté dans la tranche dès {edge}.";
+            "Gesetzt in Sekunde {seated}; {seated} + {elapsed} = {cured}: ausgehärtet, {at}. Die letzte dieser Sekunden zählte im Bereich ab {edge}.",
+            "Mis en place à la seconde {seated} ; {seated} + {elapsed} = {cured} : durci, {at}. La dernière de ces secondes a compté dans la tranche dès {edge}.";
         ReckonFirst: "One counted second less would not have been enough: it is the first such second.", "Eine gezählte Sekunde weniger hätte nicht gereicht: es ist die erste solche Sekunde.", "Une seconde comptée de moins n'aurait pas suffi : c'est la première seconde de ce genre.";
         ReckonNotCured: "It is not cured.", "Sie ist nicht ausgehärtet.", "Il n'est pas durci.";
         ReckonReleased: "Torqued to {torque}, within {least} to {greatest}, in second {second}, not before the cure: released at {at}.",
-            "Mit {torque} angezogen, innerhalb von {least} bis {greatest}, in Sekunde {second}, nicht vor der Aushärtung: freigegeben um {at}.",
-            "Serré à {torque}, entre {least} et {greatest}, à la seconde {second}, pas avant le durcissement : libéré à {at}.";
+            "Mit {torque} angezogen, innerhalb von {least} bis {greatest}, in Sekunde {second}, nicht vor der Aushärtung: freigegeben, {at}.",
+            "Serré à {torque}, entre {least} et {greatest}, à la seconde {second}, pas avant le durcissement : bon pour mise en charge, {at}.";
 
-        ProofTests: "Proof tests", "Probebelastungen", "Essais de mise en charge";
+        ProofTests: "Proof tests", "Probebelastungen", "Essais de traction de contrôle";
         NoTestsAsked: "The job file asks for no proof tests.", "Die Auftragsdatei verlangt keine Probebelastungen.", "Le fichier de chantier ne demande aucun essai.";
         SampleAsked: "{sample} of {number} at {load} kN", "{sample} von {number} mit {load} kN", "{sample} sur {number} à {load} kN";
         HeldFor: "held for {hold}", "gehalten für {hold}", "maintenu {hold}";
@@ -256,23 +256,23 @@ phrases! {
         FailedDecides: "{tested} tested, {failed} FAILED: the job file leaves what follows to the engineer.", "{tested} geprüft, {failed} VERSAGT: Was folgt, überlässt die Auftragsdatei dem Ingenieur.", "{tested} essayés, {failed} ÉCHOUÉS : le fichier de chantier laisse la suite à l'ingénieur.";
 
         NoRecord: "the register holds nothing of it", "das Register enthält nichts davon", "le registre n'en contient rien";
-        CodeAlone: "known by its release code of {at} alone, its memory is still to be read out; {proof}", "nur durch den Freigabecode von {at} bekannt, sein Speicher ist noch auszulesen; {proof}", "connu par son seul code de libération du {at}, sa mémoire reste à lire ; {proof}";
+        CodeAlone: "known by its release code of {at} alone, its memory is still to be read out; {proof}", "nur durch den Freigabecode bekannt ({at}), der Speicher ihres Loggers ist noch auszulesen; {proof}", "connu par son seul code de bon de mise en charge ({at}), sa mémoire reste à relever ; {proof}";
         Contradicted: "DO NOT LOAD, CONTRADICTED: {why}", "NICHT BELASTEN, WIDERSPRUCH: {why}", "NE PAS CHARGER, CONTREDIT : {why}";
 
         Log: "The log", "Das Protokoll", "Le journal";
         Device: "Logger", "Logger", "Enregistreur";
         DeviceIs: "{device}, firmware {version}, session from page {page}", "{device}, Firmware {version}, Sitzung ab Seite {page}", "{device}, micrologiciel {version}, session dès la page {page}";
-        Every: "A reading every", "Ein Messwert alle", "Une mesure toutes les";
+        Every: "A reading every", "Messabstand", "Intervalle de mesure";
         Uncertainty: "Uncertainty of a reading", "Unsicherheit eines Messwerts", "Incertitude d'une mesure";
         LongestGap: "Longest gap between two readings", "Längste Lücke zwischen zwei Messwerten", "Plus longue lacune entre deux mesures";
-        ClockAllowance: "Clock allowance", "Uhrabschlag", "Déduction d'horloge";
+        ClockAllowance: "Clock allowance", "Abzug für Uhrabweichung", "Marge pour l'horloge";
         Settle: "Settling of the probe before a start", "Einlaufzeit des Fühlers vor einem Beginn", "Stabilisation de la sonde avant un début";
         LowestSupply: "Lowest supply of the probe", "Niedrigste Versorgung des Fühlers", "Alimentation la plus basse de la sonde";
-        SupplyAt: "{volts} V at {at}", "{volts} V um {at}", "{volts} V à {at}";
-        NotMeasured: "could not be measured at {at}", "ließ sich um {at} nicht messen", "n'a pas pu être mesurée à {at}";
+        SupplyAt: "{volts} V at {at}", "{volts} V, {at}", "{volts} V, {at}";
+        NotMeasured: "could not be measured at {at}", "ließ sich nicht messen ({at})", "n'a pas pu être mesurée ({at})";
         ReadingsOf: "Readings", "Messwerte", "Mesures";
         ReadingsAre: "{accepted} accepted, {refused} refused, {missing} missing, {lost} not recorded", "{accepted} angenommen, {refused} abgelehnt, {missing} fehlend, {lost} nicht aufgezeichnet", "{accepted} acceptées, {refused} refusées, {missing} manquantes, {lost} non enregistrées";
-        LaxerThan: "LAXER THAN THE DEFAULT: {which}. Everything on this page rests on it.", "MILDER ALS VORGESEHEN: {which}. Alles auf dieser Seite beruht darauf.", "MOINS SÉVÈRE QUE PRÉVU : {which}. Tout ce qui est sur cette page repose là-dessus.";
+        LaxerThan: "LAXER THAN THE DEFAULT: {which}. Everything on this page rests on it.", "WENIGER STRENG ALS DIE STANDARDEINSTELLUNG: {which}. Alles auf dieser Seite beruht darauf.", "MOINS SÉVÈRE QUE LE RÉGLAGE PAR DÉFAUT : {which}. Tout ce qui est sur cette page repose là-dessus.";
         JobHash: "SHA-256 of the job file it was loaded with", "SHA-256 der Auftragsdatei, mit der er geladen wurde", "SHA-256 du fichier de chantier chargé";
         ResinHash: "SHA-256 of the resin file it was loaded with", "SHA-256 der Mörteldatei, mit der er geladen wurde", "SHA-256 du fichier de résine chargé";
 
