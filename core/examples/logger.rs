@@ -7,11 +7,11 @@ use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec, Injection, TorqueRange};
 use holdoff_core::group::{Happening, Verdict};
 use holdoff_core::log::{
-    Acknowledged, Beginning, Bytes, DeviceId, FileHash, Job, Logger, RamMemory, ResinRecord, Source, Standing,
+    Acknowledged, Beginning, Bytes, DeviceId, FileHash, Job, Logger, RamMemory, ResinRecord, Source,
 };
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
-use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinError, ResinSpec};
+use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinError, ResinSpec, ResinUse};
 use std::error::Error;
 
 /// What the sensor's register holds, for ten minutes each: 12 °C, falling to 9 °C.
@@ -63,7 +63,7 @@ fn account() -> Result<Vec<String>, Box<dyn Error>> {
     logger.mount(&mut |_| {}, &mut |_| {})?;
     let unnamed = FileHash([0; 32]); // there is no resin file and no job file here
     let name = Bytes::new(b"invented").ok_or("a name of at most 32 bytes")?;
-    let resin = ResinRecord { resin: resin()?, standing: Standing::Demo, file: unnamed, name };
+    let resin = ResinRecord { resin: resin()?, resin_use: ResinUse::Demo, file: unnamed, name };
     let job = Job { file: unnamed, settings: Settings::DEFAULT, rule: Rule::Coldest, period: Span::from_seconds(60) };
     let beginning = Beginning { firmware: [0, 1, 0], source: Source::Sensor(SensorKind::TwelveBit), resin, job };
     logger.begin(&beginning)?;

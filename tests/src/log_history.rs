@@ -11,11 +11,10 @@ use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::group::{FixingNumber, Happening};
 use holdoff_core::log::{
     Acknowledged, Batch, Beginning, Bytes, ClockTie, FileHash, Job, LogError, Logger, Memory, ResinRecord, Source,
-    Standing,
 };
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Instant, Span, Torque};
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, ResinUse};
 
 /// One thing done to a logger.
 #[derive(Clone, PartialEq, Debug)]
@@ -106,7 +105,7 @@ pub fn beginning(rng: &mut impl FnMut() -> u64, history: &History) -> Beginning 
         source,
         resin: ResinRecord {
             resin: group.resin().clone(),
-            standing: if rng().is_multiple_of(2) { Standing::Demo } else { Standing::ForUse },
+            resin_use: if rng().is_multiple_of(2) { ResinUse::Demo } else { ResinUse::OnSite },
             file: resin_file,
             name: Bytes::new(&noise(rng, 32)).expect("32 fit"),
         },

@@ -10,7 +10,10 @@
 
 use crate::status::{ClockState, Fixing, Group};
 use heapless::{String, Vec};
+use holdoff_core::cure::Rule;
 use holdoff_core::log::MOST_HOLDS;
+use holdoff_core::quantity::Count;
+use holdoff_core::resin::{Accrual, Band, Hole, Limits, MOST_BANDS, ResinUse};
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD};
 use serde::de::{Error, SeqAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize};
@@ -19,8 +22,6 @@ use serde::{Deserialize, Deserializer, Serialize};
 pub const PIECE: usize = 256;
 /// Most batches of one job.
 pub const MOST_BATCHES: usize = 4;
-/// Most bands of a resin.
-pub const MOST_BANDS: usize = holdoff_core::resin::MOST_BANDS;
 
 /// The greeting, in version 0: the same in every version to come.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
@@ -386,15 +387,6 @@ pub struct Job {
     pub undecided: u16,
 }
 
-/// How the cure is measured against the schedule.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
-pub enum Rule {
-    /// By the coldest band.
-    Coldest,
-    /// By the sum over the bands.
-    Accrual,
-}
-
 /// A resin to be loaded; rounded as `docs/cure-rules.md` says.
 #[derive(Clone, PartialEq, Eq, Debug, Serialize, Deserialize)]
 pub struct Resin {
@@ -404,19 +396,11 @@ pub struct Resin {
     #[serde(deserialize_with = "sum")]
     pub file: [u8; 32],
     /// Whether it may be used on site.
-    pub standing: Standing,
-    /// Least and greatest count of the substrate at installation.
-    pub install: (i16, i16),
-    /// Least and greatest count of the substrate while curing.
-    pub cure: (i16, i16),
-    /// Least and greatest count of the cartridge.
-    pub cartridge: (i16, i16),
-    /// The lower reject temperature.
-    pub reject_below: Option<i16>,
-    /// The upper reject temperature.
-    pub reject_above: Option<i16>,
-    /// The longest hold, seconds.
-    pub longest_hold: Option<u32>,
+    pub resin_use: ResinUse,
+    /// Limits on the substrate.
+    pub limits: Limits,
+    /// Least and greatest cartridge temperature.
+    pub cartridge: (Count, Count),
     /// Hole conditions allowed, one bit each: dry, wet, flooded.
     pub holes: u8,
     /// What a wet or flooded hole multiplies the cure time by.
@@ -425,35 +409,6 @@ pub struct Resin {
     pub accrual: Accrual,
     /// The schedule, coldest band first.
     pub bands: Vec<Band, MOST_BANDS>,
-}
-
-/// Whether a resin may be used on site.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
-pub enum Standing {
-    /// From the maker's printed instructions.
-    ForUse,
-    /// Invented; never on site.
-    Demo,
-}
-
-/// Whether the accrual rule may be asked for.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
-pub enum Accrual {
-    /// Only the coldest-band rule.
-    Forbidden,
-    /// The job may ask for it.
-    Permitted,
-}
-
-/// A band of the schedule.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
-pub struct Band {
-    /// Its lower edge, a count, rounded up.
-    pub from: i16,
-    /// Working time, seconds.
-    pub working: u32,
-    /// Cure time in a dry hole, seconds.
-    pub cure: u32,
 }
 
 /// A resin batch to be loaded.
@@ -480,17 +435,6 @@ pub struct Planned {
     pub torque: Option<(u32, u32)>,
     /// The number of its batch; `None` where undeclared.
     pub batch: Option<u8>,
-}
-
-/// Hole condition.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
-pub enum Hole {
-    /// Dry substrate.
-    Dry,
-    /// Damp or water-saturated substrate, no standing water.
-    Wet,
-    /// Standing water in the hole.
-    Flooded,
 }
 
 /// Reads a sum of 32 bytes as serde itself does, but in a loop: serde reads an array byte by byte, each with code of its own.

@@ -3,8 +3,10 @@
 //! Why not the log itself: a foreman looks at it every few seconds, over a slow line. It is read off the engine's status
 //! and says nothing that the logger's own screen does not; a record of it is the memory, read out.
 
-use crate::message::{Hole, Rule, Standing};
 use heapless::String;
+use holdoff_core::cure::Rule;
+use holdoff_core::log::StageWord;
+use holdoff_core::resin::{Hole, ResinUse};
 use serde::{Deserialize, Serialize};
 
 /// How the group stands.
@@ -46,7 +48,7 @@ pub struct Loaded {
     /// The SHA-256 of the resin file.
     pub resin_file: [u8; 32],
     /// Whether it may be used on site.
-    pub standing: Standing,
+    pub resin_use: ResinUse,
     /// The rule.
     pub rule: Rule,
     /// Expanded uncertainty of a reading, counts.
@@ -130,7 +132,7 @@ pub struct Fixing {
     /// What it is called on site.
     pub label: String<16>,
     /// Where it stands.
-    pub stage: Stage,
+    pub stage: StageWord,
     /// Since when: the second of the cure, of the release or of the rejection.
     pub since: Option<i64>,
     /// Hole condition in force.
@@ -167,31 +169,6 @@ pub struct Fixing {
     pub torque: Option<u32>,
     /// Whether its release is recorded and signed.
     pub release: Release,
-}
-
-/// Where a fixing stands, in the order of the log's codes.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
-pub enum Stage {
-    /// Nothing has been injected.
-    Planned,
-    /// The last start was refused.
-    Refused,
-    /// Injected; the working time runs.
-    Working,
-    /// Seated; the cure is counted.
-    Curing,
-    /// Seated, outside the limits: nothing counts.
-    Held,
-    /// Cured.
-    Cured,
-    /// Torqued as specified after the cure.
-    Released,
-    /// Rejected.
-    Rejected,
-    /// Rejected, then accepted as it is by the engineer.
-    AcceptedAsIs,
-    /// Rejected, then ordered to be removed by the engineer.
-    Removed,
 }
 
 /// Whether a release is on record.

@@ -30,6 +30,7 @@ impl Uncertainty {
 
 /// How a cure is measured against its schedule.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Rule {
     /// The cure time of the coldest band met (rule C3): what printed schedules mean.
     Coldest,

@@ -6,7 +6,7 @@ use crate::fixing::{Accepted, Asked};
 use crate::probe::within_step_soon;
 use crate::quantity::{Count, Instant};
 
-impl Group {
+impl<const N: usize> Group<N> {
     /// Takes the reading on the short path if nothing about it needs the long one; `false` leaves everything as it was.
     ///
     /// The long path is needed when the reading could be refused, closes an interval that is not observed, rejects by

@@ -22,7 +22,7 @@ pub(super) struct Latest {
     pub(super) accepted: bool,
 }
 
-impl Group {
+impl<const N: usize> Group<N> {
     /// What happened goes in; the verdict comes back, and `tell` is called with every event that comes of it, in order.
     /// Afterwards [`Group::status`] says where each fixing stands.
     #[inline]

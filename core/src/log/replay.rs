@@ -13,13 +13,12 @@ use super::chain::{ChainHead, first_link, head_of};
 use super::course::{Course, Evidence, Parts};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
-use super::record::{
-    Bytes, ClockTie, FileHash, FixingRecord, Identity, Job, Loss, Record, ResinRecord, Source, Standing,
-};
+use super::record::{Bytes, ClockTie, FileHash, FixingRecord, Identity, Job, Loss, Record, ResinRecord, Source};
 use super::tie::{Chip, Hold, Holds};
 use crate::cure::{Rule, Settings};
 use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, Verdict};
 use crate::quantity::Instant;
+use crate::resin::ResinUse;
 
 /// Whether a log can be trusted.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -90,7 +89,7 @@ const HEAD_SECONDS: i64 = 86_400;
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct ResinName {
     /// Whether it may be used on site.
-    pub standing: Standing,
+    pub resin_use: ResinUse,
     /// The SHA-256 of the resin file.
     pub file: FileHash,
     /// Its name.
@@ -187,8 +186,8 @@ impl Replay {
 
     /// The resin as it was recorded, put together again; `None` before resin and job were read.
     pub fn resin_record(&self) -> Option<ResinRecord> {
-        let ResinName { standing, file, name } = self.resin?;
-        Some(ResinRecord { resin: self.group()?.resin().clone(), standing, file, name })
+        let ResinName { resin_use, file, name } = self.resin?;
+        Some(ResinRecord { resin: self.group()?.resin().clone(), resin_use, file, name })
     }
 
     /// The job.
@@ -512,7 +511,7 @@ impl Replay {
         if self.course.is_some() {
             return None; // a session has one
         }
-        self.resin = Some(ResinName { standing: resin.standing, file: resin.file, name: resin.name });
+        self.resin = Some(ResinName { resin_use: resin.resin_use, file: resin.file, name: resin.name });
         let group = Group::new(resin.resin.clone(), Settings::DEFAULT, Rule::Coldest).ok()?;
         self.course = Some(Course::new(group));
         Some(Outcome::Noted)

@@ -2,6 +2,7 @@
 
 /// Condition of the drilled hole, milder to stricter (rule S3).
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Hole {
     /// Dry substrate.
     Dry,

@@ -1,12 +1,12 @@
 //! The `holdoff` program: arguments only.
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use holdoff::command::{self, Streams};
 use std::process::ExitCode;
 
 /// The cure timer for bonded fixings: replays recorded temperatures through the engine of the logger.
 #[derive(Debug, Parser)]
-#[command(name = "holdoff", version, about, after_help = holdoff_present::words::CAUTION)]
+#[command(name = "holdoff", version = env!("HOLDOFF_VERSION"), about)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
@@ -50,6 +50,10 @@ enum Command {
     Link(Box<command::link::Arguments>),
     /// The main job in one command: an invented resin on a recorded winter day, with a plot.
     Demo(command::demo::Arguments),
+    /// Print what lets a shell complete commands and options
+    Completions(command::completions::Arguments),
+    /// Write a manual page for each command
+    Man(command::man::Arguments),
 }
 
 #[derive(Debug, Subcommand)]
@@ -66,8 +70,13 @@ enum JobCommand {
     TakeOff(command::job_take_off::Arguments),
 }
 
+/// The whole command line, with its examples.
+fn program() -> clap::Command {
+    command::examples::in_help(Arguments::command())
+}
+
 fn main() -> ExitCode {
-    let arguments = Arguments::parse();
+    let arguments = Arguments::from_arg_matches(&program().get_matches()).unwrap_or_else(|error| error.exit());
     let mut streams = Streams::standard();
     let exit = match &arguments.command {
         Command::Replay(arguments) => command::replay::run(arguments, &mut streams),
@@ -89,6 +98,8 @@ fn main() -> ExitCode {
         #[cfg(feature = "link")]
         Command::Link(arguments) => command::link::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
+        Command::Completions(arguments) => command::completions::run(arguments, program(), &mut streams),
+        Command::Man(arguments) => command::man::run(arguments, program(), &mut streams),
     };
     ExitCode::from(exit.status())
 }

@@ -3,15 +3,21 @@
 use crate::keys::PUBLIC_FILE;
 use crate::open;
 use holdoff_evidence::keys::{Ring, SecretFile, text_from as key_text};
+use holdoff_files::given::{Given, wanted};
 use holdoff_files::job::{self, JobFile};
+use holdoff_files::kind::FIRST;
 use holdoff_files::problem::Problem;
 use holdoff_files::proof_test::{self, ProofTests};
 use holdoff_files::resin_file::{self, ResinFile};
 use holdoff_files::scenario::{self, Scenario};
 use holdoff_files::toml_file::{Findings, text_from};
 use holdoff_files::trace::{Options, Trace};
-use std::io::Read;
+use std::fs::File;
+use std::io::{Read, Seek};
 use std::path::{Path, PathBuf};
+
+/// What is read as a public key file; a secret one has a message of its own.
+pub(crate) const RING: &[Given] = &[Given::PublicKeys, Given::SecretKey];
 
 /// A file that is read whole.
 pub trait Load: Sized {
@@ -42,7 +48,7 @@ impl Load for Scenario {
     /// The names of trace and resin file are made relative to where the program runs.
     fn load(file: &(impl AsRef<Path> + ?Sized)) -> Result<Self, Problem> {
         let file = &*file.as_ref().to_string_lossy();
-        let text = text_from(file, "scenario", scenario::MOST_BYTES, open(file))?;
+        let text = text_from(file, &[Given::Scenario], scenario::MOST_BYTES, open(file))?;
         let mut scenario = Self::parse(file, &text)?;
         for name in [&mut scenario.trace, &mut scenario.resin] {
             if name != "-" {
@@ -56,7 +62,7 @@ impl Load for Scenario {
 impl Load for ProofTests {
     fn load(file: &(impl AsRef<Path> + ?Sized)) -> Result<Self, Problem> {
         let file = &*file.as_ref().to_string_lossy();
-        Self::parse(file, &text_from(file, "file of proof tests", proof_test::MOST_BYTES, open(file))?)
+        Self::parse(file, &text_from(file, &[Given::ProofTests], proof_test::MOST_BYTES, open(file))?)
     }
 }
 
@@ -65,14 +71,14 @@ impl Load for Ring {
     fn load(file: &(impl AsRef<Path> + ?Sized)) -> Result<Self, Problem> {
         let file = ring_file(file.as_ref());
         let name = file.to_string_lossy();
-        Self::parse(&name, &key_text(&name, open(&file))?)
+        Self::parse(&name, &key_text(&name, RING, open(&file))?)
     }
 }
 
 impl Load for SecretFile {
     fn load(file: &(impl AsRef<Path> + ?Sized)) -> Result<Self, Problem> {
         let file = &*file.as_ref().to_string_lossy();
-        Self::parse(file, &key_text(file, open(file))?)
+        Self::parse(file, &key_text(file, &[Given::SecretKey], open(file))?)
     }
 }
 
@@ -86,7 +92,7 @@ pub fn ring_file(path: &Path) -> PathBuf {
 /// # Errors
 /// A [`Problem`] when it can't be read, is too large, or is not UTF-8.
 pub fn resin_text(file: &str) -> Result<String, Problem> {
-    text_from(file, "resin file", resin_file::MOST_BYTES, open(file))
+    text_from(file, &[Given::Resin], resin_file::MOST_BYTES, open(file))
 }
 
 /// The text of a job file.
@@ -94,7 +100,15 @@ pub fn resin_text(file: &str) -> Result<String, Problem> {
 /// # Errors
 /// As [`resin_text`].
 pub fn job_text(file: &str) -> Result<String, Problem> {
-    text_from(file, "job file", job::MOST_BYTES, open(file))
+    text_from(file, &[Given::Job], job::MOST_BYTES, open(file))
+}
+
+/// The text of a file that may be a job file or a scenario.
+///
+/// # Errors
+/// As [`resin_text`].
+pub fn job_or_scenario_text(file: &str) -> Result<String, Problem> {
+    text_from(file, &[Given::Job, Given::Scenario], job::MOST_BYTES, open(file))
 }
 
 /// Loads the resin files that a job file names: relative to its own folder.
@@ -110,16 +124,39 @@ fn beside(file: &str, name: &str) -> String {
 /// Opens a trace; `-` is standard input.
 ///
 /// # Errors
-/// As [`Trace::new`], and when the file can't be opened.
+/// As [`Trace::new`] and [`open_recorded`].
 pub fn open_trace(name: &str, options: &Options) -> Result<Trace<Box<dyn Read>>, Problem> {
     if name == "-" {
         return Trace::new(name, Box::new(std::io::stdin()), options);
     }
-    let file = open(name).map_err(|error| {
+    Trace::new(name, Box::new(open_recorded(name)?.0), options)
+}
+
+/// Opens the file of a trace, with its length in bytes.
+///
+/// # Errors
+/// A [`Problem`] when it can't be opened, or is of another kind.
+pub fn open_recorded(name: &str) -> Result<(File, u64), Problem> {
+    let unreadable = |error: std::io::Error| {
         let what = format!("the trace can't be opened: {error}");
         Problem::unusable(name, what, "check its name and that you may read it")
-    })?;
-    Trace::new(name, Box::new(file), options)
+    };
+    let mut file = open(name).map_err(unreadable)?;
+    let length = file.metadata().map_or(0, |metadata| metadata.len());
+    let mut first = Vec::new();
+    (&file).take(FIRST).read_to_end(&mut first).map_err(unreadable)?;
+    file.rewind().map_err(unreadable)?;
+    wanted(name, (&first, length), &[Given::Trace])?;
+    Ok((file, length))
+}
+
+/// What is said of a file that no register is; `None` where it cannot be told what it is, or it is a database.
+pub fn no_register(file: &str) -> Option<Problem> {
+    let opened = open(file).ok()?;
+    let length = opened.metadata().ok()?.len();
+    let mut first = Vec::new();
+    opened.take(FIRST).read_to_end(&mut first).ok()?;
+    wanted(file, (&first, length), &[Given::Register]).err()
 }
 
 #[cfg(test)]

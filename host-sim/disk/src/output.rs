@@ -52,6 +52,7 @@ impl Outputs {
             Kind::Html
             | Kind::Svg
             | Kind::Png
+            | Kind::Manual
             | Kind::Csv(_)
             | Kind::Parquet
             | Kind::Image
@@ -107,6 +108,7 @@ fn replaceable(file: &Path, kind: &Kind) -> Result<(), String> {
         Kind::Html
         | Kind::Svg
         | Kind::Png
+        | Kind::Manual
         | Kind::Csv(_)
         | Kind::Parquet
         | Kind::Image
@@ -122,6 +124,7 @@ fn kind_length(kind: &Kind) -> u64 {
         Kind::Html
         | Kind::Svg
         | Kind::Png
+        | Kind::Manual
         | Kind::Csv(_)
         | Kind::Parquet
         | Kind::Image

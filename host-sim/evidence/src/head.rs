@@ -9,7 +9,7 @@ use super::memory::{Held, PageSeen, Place};
 use crate::keys::Ring;
 use crate::keys::verify::{self, prove_head};
 use holdoff_core::log::{DeviceId, Geometry, Page, Replay, head_after};
-use holdoff_core::seal::{ChainHead, Head, HeadView, MOST_SEALED_HEAD};
+use holdoff_core::seal::{Head, HeadView, MOST_SEALED_HEAD};
 use holdoff_files::stamp::Clock;
 
 /// A memory, and the answer that stands behind it, where one does.
@@ -43,12 +43,12 @@ pub(super) fn recorded(replay: &Replay, page: &Page<'_>, place: Place, sealed: &
         Err(verify::NotProved::NoSuchKey { .. }) => return Held::NoKeys,
         Err(why) => return fails(why.into()),
     };
-    if replay.identity().is_none_or(|identity| identity.device.0 != head.device.0) {
+    if replay.identity().is_none_or(|identity| identity.device != head.device) {
         return fails(NotProved::RecordOfOtherDevice);
     }
     // as a release: signed over all that stands before it
-    let here = head_after(page, place.item).map(|head| ChainHead::of_digest(&head.value));
-    let before = (place.item == 0).then_some(ChainHead(page.header().link.0));
+    let here = head_after(page, place.item).map(|head| head.link());
+    let before = (place.item == 0).then_some(page.header().link);
     if Some(head.chain) != here && Some(head.chain) != before {
         return fails(NotProved::SignedOverOtherLog);
     }
@@ -67,7 +67,7 @@ pub(super) fn answered(
     let Head { page, items, chain, at, clock, challenge, .. } = head;
     let newest = newest?;
     let same = (page, items) == (newest.number, newest.items) && newest.head.starts_with(&chain.0);
-    if !same || head.device.0 != device.0 || challenge.is_none() {
+    if !same || head.device != device || challenge.is_none() {
         return None;
     }
     let answered = Answered { at: at.seconds(), clock: Clock::of_release(clock) };

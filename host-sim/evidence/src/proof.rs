@@ -16,7 +16,8 @@ use holdoff_core::cure::{Laxer, Rule};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{FileHash, MountError, Source, StageWord};
 use holdoff_core::quantity::{Count, Instant};
-use holdoff_core::seal::{CodeError, End as Finish, ReleaseRecord, ResinUse};
+use holdoff_core::resin::ResinUse;
+use holdoff_core::seal::{CodeError, End as Finish, ReleaseRecord};
 use holdoff_files::stamp::Clock;
 use serde::{Deserialize, Serialize};
 
@@ -237,7 +238,7 @@ impl Proof {
         let record = own().next_back().and_then(|release| release.record.as_ref());
         let dating = fixing.status.cured_at.map(Instant::seconds).or(session.as_of);
         Self {
-            demo: session.resin.standing == holdoff_core::log::Standing::Demo,
+            demo: session.resin.resin_use == ResinUse::Demo,
             laxer: session.job.settings.laxer(),
             outside_at_seating: fixing.status.outside_at_seating,
             torque: fixing.spec.torque,

@@ -7,10 +7,11 @@ use crate::keys::SecretFile;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::group::{Event, FixingNumber, Group, Happening, Verdict};
 use holdoff_core::log::{
-    Acknowledged, Beginning, Bytes, ClockTie, DeviceId, Job, LogError, Logger, MissingCause, MountError, Owner,
-    RamMemory, ResinRecord, Source, Standing, mount,
+    Acknowledged, Beginning, Bytes, ClockTie, Job, LogError, Logger, MissingCause, MountError, Owner, RamMemory,
+    ResinRecord, Source, mount,
 };
 use holdoff_core::quantity::{Instant, Span};
+use holdoff_core::resin::ResinUse;
 use holdoff_core::seal::{
     BatchHash, NotSealed, SealError, Unlogged, Unrecordable, WallClock, seal_due_head, seal_release,
 };
@@ -105,7 +106,7 @@ impl<'a> Recorder<'a> {
     /// Why the memory cannot be used.
     pub fn new(loaded: Loaded<'a>, memory: &'a mut [u8]) -> Result<Self, NotRecorded> {
         memory.fill(0xFF);
-        let owner = Owner { device: DeviceId(loaded.key.device().0), key: loaded.key.key().page_key() };
+        let owner = Owner { device: loaded.key.device(), key: loaded.key.key().page_key() };
         let mounted = mount(RamMemory(memory), owner, &mut |_| {}, &mut |_| {});
         let (logger, _) = mounted.map_err(NotRecorded::Mount)?;
         let period = loaded.period;
@@ -161,13 +162,13 @@ impl<'a> Recorder<'a> {
 
     fn try_begin(&mut self, period: Span) -> Result<(), NotRecorded> {
         let resin = self.loaded.resin;
-        let standing = if resin.demo() { Standing::Demo } else { Standing::ForUse };
+        let resin_use = if resin.demo() { ResinUse::Demo } else { ResinUse::OnSite };
         let beginning = Beginning {
             firmware: WRITER,
             source: self.loaded.source,
             resin: ResinRecord {
                 resin: resin.resin().clone(),
-                standing,
+                resin_use,
                 file: resin.hash(),
                 name: Bytes::cut(resin.name()),
             },

@@ -17,7 +17,7 @@ use holdoff_core::log::{
     Batch, Item, ItemRead, Loss, MountError, Outcome, Page, Record, Replay, StageSeen, StageWord, head_after, head_of,
 };
 use holdoff_core::quantity::Instant;
-use holdoff_core::seal::{ChainHead, SealedView};
+use holdoff_core::seal::SealedView;
 use holdoff_files::deeds::called;
 use holdoff_files::stamp::Wall;
 use holdoff_site::replay::{Story, Watcher};
@@ -365,12 +365,12 @@ fn holds(
     if record.fixing() != fixing {
         return Err(NotProved::RecordOfOtherFixing);
     }
-    if replay.identity().is_none_or(|identity| identity.device.0 != record.particulars().device.0) {
+    if replay.identity().is_none_or(|identity| identity.device != record.particulars().device) {
         return Err(NotProved::RecordOfOtherDevice);
     }
     // signed over all that stands before the record: in its own page, or up to the end of the page before
-    let here = head_after(page, place.item).map(|head| ChainHead::of_digest(&head.value));
-    let before = (place.item == 0).then_some(ChainHead(page.header().link.0));
+    let here = head_after(page, place.item).map(|head| head.link());
+    let before = (place.item == 0).then_some(page.header().link);
     let chain = Some(record.particulars().chain);
     if chain != here && chain != before {
         return Err(NotProved::SignedOverOtherLog);

@@ -3,11 +3,11 @@
 use holdoff_core::log::{Geometry, PAGE};
 use holdoff_core::seal::MOST_SEALED_HEAD;
 
-/// How many bytes are looked at.
+/// How many bytes of a file tell what it is.
 pub const FIRST: u64 = 4096;
 
 /// How the part of a memory begins that is being read out.
-const PART: &[u8] = b"holdoff part ";
+pub(crate) const PART: &[u8] = b"holdoff part ";
 
 /// A kind of file that the program writes.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -18,6 +18,8 @@ pub enum Kind {
     Svg,
     /// A picture: PNG.
     Png,
+    /// A manual page of the program.
+    Manual,
     /// A table whose first line begins with these names of columns.
     Csv(String),
     /// A table in Parquet.
@@ -39,6 +41,7 @@ impl Kind {
             Self::Html => begins(first, "<!doctype html"),
             Self::Svg => begins(first, "<svg") || (begins(first, "<?xml") && holds(first, b"<svg")),
             Self::Png => first.starts_with(b"\x89PNG\r\n\x1a\n"),
+            Self::Manual => holds(first, b".TH holdoff"),
             Self::Csv(header) => first
                 .strip_prefix(header.as_bytes())
                 .is_some_and(|rest| matches!(rest.first(), Some(b',' | b'\n' | b'\r'))),
@@ -57,6 +60,7 @@ impl Kind {
             Self::Html => "an HTML page",
             Self::Svg => "an SVG drawing",
             Self::Png => "a PNG picture",
+            Self::Manual => "a manual page of holdoff",
             Self::Csv(_) => "this CSV table",
             Self::Parquet => "a Parquet table",
             Self::Image => "the memory of a logger",
@@ -69,17 +73,7 @@ impl Kind {
 
 /// What a file is called that begins like this; `None` where that cannot be told.
 pub fn told(first: &[u8], length: u64) -> Option<&'static str> {
-    let known = [Kind::Html, Kind::Svg, Kind::Png, Kind::Parquet, Kind::Image, Kind::Part];
-    if is_database(first) {
-        return Some("a database, such as a register");
-    }
-    if holds(first, b"[secret]") {
-        return Some("a secret key");
-    }
-    if holds(first, b"[[key]]") {
-        return Some("a file of public keys");
-    }
-    known.iter().find(|kind| kind.is(first, length)).map(Kind::words)
+    crate::given::Given::of(first, length).map(crate::given::Given::words)
 }
 
 fn is_database(first: &[u8]) -> bool {
@@ -118,10 +112,11 @@ mod tests {
         let mut page = vec![0u8; 4096];
         page[0] = b'H';
         page[6] = 0x13; // 2^3 slots of 512 bytes
-        let files: [(&[u8], Kind); 8] = [
+        let files: [(&[u8], Kind); 9] = [
             (b"\xEF\xBB\xBF <!DOCTYPE html><html>", Kind::Html),
             (b"<?xml version=\"1.0\"?>\n<svg>", Kind::Svg),
             (b"\x89PNG\r\n\x1a\n...", Kind::Png),
+            (b".ie \\n(.g .ds Aq\n.TH holdoff-read 1\n", Kind::Manual),
             (b"sha256,device,life\n", Kind::Csv("sha256,device".to_owned())),
             (b"PAR1...", Kind::Parquet),
             (&page, Kind::Image),
@@ -144,6 +139,7 @@ mod tests {
     fn what_would_be_lost_is_named() {
         assert_eq!(told(b"SQLite format 3\0", 16), Some("a database, such as a register"));
         assert_eq!(told(b"# holdoff\n[secret]\n", 19), Some("a secret key"));
-        assert_eq!(told(b"time,temperature_c\n", 19), None);
+        assert_eq!(told(b"time,temperature_c\n", 19), Some("a table in CSV, such as a trace"));
+        assert_eq!(told(b"a letter\n", 9), None);
     }
 }

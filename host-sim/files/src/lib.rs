@@ -7,6 +7,7 @@
 pub mod decimal;
 pub mod deeds;
 pub mod duration;
+pub mod given;
 pub mod job;
 pub mod kind;
 pub mod kinetics;

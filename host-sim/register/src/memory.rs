@@ -6,8 +6,9 @@
 
 use holdoff_core::cure::Rule;
 use holdoff_core::log::read::{Found, Log};
-use holdoff_core::log::{MountError, Standing, head_after};
+use holdoff_core::log::{MountError, head_after};
 use holdoff_core::quantity::{Fine, Instant};
+use holdoff_core::resin::ResinUse;
 use holdoff_evidence::Told;
 use holdoff_evidence::keys::{Ring, to_hex};
 use holdoff_evidence::row::{Fixing, Is, Session, Verdict, shared_words};
@@ -106,7 +107,7 @@ impl SessionSeen {
             job: to_hex(&seen.job.file.0),
             resin: seen.resin.name.text().unwrap_or("?").to_owned(),
             resin_file: to_hex(&seen.resin.file.0),
-            demo: (seen.resin.standing == Standing::Demo).into(),
+            demo: (seen.resin.resin_use == ResinUse::Demo).into(),
             rule: match seen.job.rule {
                 Rule::Accrual => "accrual",
                 Rule::Coldest => "coldest",

@@ -90,6 +90,9 @@ pub enum Refusal {
 impl Refusal {
     /// With the name of what was to be taken in, or of the register.
     pub fn problem(&self, name: &str) -> Problem {
+        if let (Self::NoRegister, Some(problem)) = (self, holdoff_disk::no_register(name)) {
+            return problem;
+        }
         let (what, remedy) = self.words();
         Problem::unusable(name, what, remedy)
     }

@@ -14,10 +14,10 @@ use super::refusal::Unusable;
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::quantity::{Count, Torque};
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, ResinUse};
 use holdoff_core::seal::{
-    CONTEXT, CodeBuffer, CodeError, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, ResinUse, SHORT_TEXT,
-    SealedView, ShortForm, read,
+    CONTEXT, CodeBuffer, CodeError, End, MOST_MESSAGE, MOST_SEALED, ReleaseCode, ReleaseRecord, SHORT_TEXT, SealedView,
+    ShortForm, read,
 };
 use holdoff_evidence::is_rejection;
 use holdoff_evidence::keys::to_hex;

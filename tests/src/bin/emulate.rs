@@ -3,9 +3,10 @@
 use clap::Parser;
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::TorqueRange;
+use holdoff_core::log::DeviceId;
 use holdoff_core::quantity::Torque;
 use holdoff_core::resin::Hole;
-use holdoff_core::seal::{DeviceId, SecretKey};
+use holdoff_core::seal::SecretKey;
 use holdoff_disk::Load;
 use holdoff_evidence::keys::{NamedKey, from_hex};
 use holdoff_files::problem::Problem;

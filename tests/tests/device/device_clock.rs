@@ -86,7 +86,7 @@ fn without_a_longest_hold_a_clock_that_failed_only_makes_the_cure_longer() {
         ("stopped", |world| world.clock.run(false, world.now)),
     ] {
         let mut plan = plan(1);
-        plan.resin.longest_hold = None;
+        plan.resin.limits.longest_hold = None;
         let mut bench = planned_as(<Bench>::new(), &plan);
         bench.inject(0);
         bench.run(60);

@@ -3,6 +3,7 @@
 
 use holdoff_core::fixing::Stage;
 use holdoff_core::log::{Item, Record, ResetCause};
+use holdoff_core::resin::Hole;
 use holdoff_core::seal::{MODULES, SecretKey};
 use holdoff_evidence::keys::{NamedKey, Ring};
 use holdoff_evidence::{Subject, prove_image};
@@ -10,7 +11,6 @@ use holdoff_files::resin_file::ResinFile;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::screen::frame;
 use holdoff_firmware::view::{Item as MenuItem, Page};
-use holdoff_link::message::Hole;
 use holdoff_tests::fake_board::{Bench, JobPlan, KEY, again, items, loaded, plan, planned_as, steady};
 use holdoff_tests::random::{histories, numbers};
 

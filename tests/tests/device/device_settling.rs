@@ -3,7 +3,7 @@
 
 use holdoff_core::fixing::{Ground, Grounds, Stage};
 use holdoff_core::log::{Item as LogItem, Record, ResetCause};
-use holdoff_core::quantity::Span;
+use holdoff_core::quantity::{Count, Span};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Glance, Item, Notice, Page, State, View};
 use holdoff_tests::fake_board::{Bench, JobPlan, START, items, notice, plan, steady, trusted};
@@ -19,8 +19,9 @@ fn out_of_a_pocket(bench: &Bench, since: i64, concrete: f64) {
 /// A resin that may be injected from -5 °C on.
 fn for_frost(fixings: usize) -> JobPlan {
     let mut plan = plan(fixings);
-    (plan.resin.install.0, plan.resin.cure.0) = (-5 * 256, -5 * 256);
-    plan.resin.bands[0].from = -5 * 256;
+    let frost = Count::from_degrees(-5);
+    (plan.resin.limits.install_least, plan.resin.limits.cure_least) = (frost, frost);
+    plan.resin.bands[0].from = frost;
     plan
 }
 

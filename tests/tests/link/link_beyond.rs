@@ -1,8 +1,9 @@
 //! A logger that says what cannot be: it is said to be so, and nothing that lets somebody load rests on it.
 
 use holdoff::link::{Doubt, Patience, Port, Standing, Talk, part_file, status_json, table, watch};
+use holdoff_core::log::StageWord;
 use holdoff_link::message::Head;
-use holdoff_link::status::{Fixing, Release, Stage};
+use holdoff_link::status::{Fixing, Release};
 use holdoff_present::words::Speech;
 use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::FakeDevice;
@@ -52,7 +53,7 @@ fn what_cannot_be_is_told_and_nothing_is_loaded_for_it() {
         assert!(json["status"].as_str().expect("a status").starts_with("Do not load it"), "{json}");
     }
     // a rejection stays one, and lacks its ground
-    for stage in [Stage::Rejected, Stage::Refused] {
+    for stage in [StageWord::Rejected, StageWord::Refused] {
         let mut lying = truth.clone();
         (lying.fixings[0].stage, lying.fixings[0].grounds) = (stage, 0);
         let (text, json) = first_of(&lying);
@@ -61,7 +62,7 @@ fn what_cannot_be_is_told_and_nothing_is_loaded_for_it() {
     }
     // grounds that are known are told beside one that is not
     let mut lying = truth.clone();
-    (lying.fixings[0].stage, lying.fixings[0].grounds) = (Stage::Rejected, 1 << 15 | 1);
+    (lying.fixings[0].stage, lying.fixings[0].grounds) = (StageWord::Rejected, 1 << 15 | 1);
     let (text, json) = first_of(&lying);
     assert!(text.contains("past its date") && text.contains("does not know"), "{text}");
     assert_eq!((&json["reasons"][0], &json["doubts"][0]), (&"past-date".into(), &"unknown-ground".into()));

@@ -3,19 +3,20 @@
 #[path = "../../../host-sim/cli/tests/program/english/mod.rs"]
 mod english;
 
+use holdoff::command::examples::EXAMPLES;
 use holdoff::link::{
     Effect, Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, part_file, read_image, sign_out, status_json,
     table, watch,
 };
 use holdoff_core::fixing::{Action, Decision};
-use holdoff_core::log::{DeviceId, MountError};
+use holdoff_core::log::{DeviceId, MountError, StageWord};
 use holdoff_core::quantity::Torque;
 use holdoff_disk::Load;
 use holdoff_firmware::link::Host;
 use holdoff_link::message::{Refusal, Request};
-use holdoff_link::status::{Stage, Trust};
+use holdoff_link::status::Trust;
 use holdoff_present::words::{Language, Speech, TorqueUnit};
-use holdoff_tests::link_command::holdoff_link;
+use holdoff_tests::link_command::{holdoff_link, holdoff_register};
 use holdoff_tests::link_device::{FakeDevice, measured_in_the_hole};
 use holdoff_tests::link_line::{Served, path, serve, serve_pty};
 use holdoff_tests::log_sample::act;
@@ -395,7 +396,7 @@ fn a_status_says_what_is_amiss() {
     // a forecast and a working time that have passed by the logger's clock
     let now = standing.group.now.expect("its clock runs");
     for (stage, words) in
-        [(Stage::Curing, "That is no release"), (Stage::Working, "it is rejected: look at the logger")]
+        [(StageWord::Curing, "That is no release"), (StageWord::Working, "it is rejected: look at the logger")]
     {
         for (at, passed) in [(now, true), (now + 1, false)] {
             let mut late = standing.clone();
@@ -420,7 +421,7 @@ fn a_status_says_too_late_by_the_loggers_clock_before_its_next_reading_does() {
     let now = standing.group.now.expect("a clock");
     standing.fixings.truncate(1);
     let fixing = &mut standing.fixings[0];
-    (fixing.stage, fixing.since, fixing.seated_at, fixing.seat_by) = (Stage::Working, None, None, Some(now));
+    (fixing.stage, fixing.since, fixing.seated_at, fixing.seat_by) = (StageWord::Working, None, None, Some(now));
     let look = |standing: &Standing| {
         let json: serde_json::Value = serde_json::from_str(&status_json(standing).expect("JSON")).expect("JSON");
         (table(standing, Speech::PLAIN), json)
@@ -472,4 +473,38 @@ fn a_job_is_loaded_over_rejected_fixings_only_where_each_is_named_or_decided() {
     assert_eq!(exit, 0, "{err}");
     let (exit, _, err) = load(&[]);
     assert_eq!(exit, 0, "nothing is left to be asked for: {err}");
+}
+
+/// The words of a line as a shell takes them apart; quotation marks stand around whole words.
+fn words(line: &str) -> Vec<&str> {
+    let parts = line.split('"').enumerate();
+    parts
+        .flat_map(|(place, part)| if place % 2 == 1 { vec![part] } else { part.split_whitespace().collect() })
+        .collect()
+}
+
+#[test]
+fn every_example_of_a_help_text_that_needs_a_logger_works_with_one() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for name in ["quay-job.toml", "harbour-slow.toml"] {
+        std::fs::copy(demo(name), folder.path().join(name)).expect("copied");
+    }
+    let (_served, port) = serve_pty(FakeDevice::blank(65_536).set_right(), None);
+    let mut ran = 0;
+    for example in EXAMPLES.iter().filter(|example| example.line.contains("/dev/ttyACM0")) {
+        let here = |word: &str| match Path::new(word).extension() {
+            Some(_) if !word.contains(' ') => folder.path().join(word).to_string_lossy().into_owned(),
+            _ => word.replace("/dev/ttyACM0", &port),
+        };
+        let line: Vec<String> = words(example.line).into_iter().map(here).collect();
+        let line: Vec<&str> = line.iter().map(String::as_str).collect();
+        let (exit, _, err) = match line.as_slice() {
+            ["holdoff", "link", _, rest @ ..] => holdoff_link(&port, rest),
+            ["holdoff", "register", "--file", file, rest @ ..] => holdoff_register(Path::new(file), rest),
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(i32::from(exit), example.exit, "{}: {err}", example.line);
+        ran += 1;
+    }
+    assert!(ran > 6, "{ran} examples");
 }

@@ -1,12 +1,15 @@
 //! Frames of the link: published values, other coders, lines that lose and garble.
 
-use holdoff_core::log::MOST_HOLDS;
+use holdoff_core::cure::Rule;
+use holdoff_core::log::{MOST_HOLDS, StageWord};
+use holdoff_core::quantity::{Count, Span};
+use holdoff_core::resin::{Band, Hole, Limits, ResinUse};
 use holdoff_link::frame::{AROUND, Decoder, Frame, MOST_FRAME, MOST_MESSAGE, Speaker, seal, send};
 use holdoff_link::message::{
-    Answer, Asked, Band, Batch, Greeting, Head, Hole, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request,
-    Resin, Rule, Since, Standing, Tie, Welcome,
+    Answer, Asked, Batch, Greeting, Head, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request, Resin, Since,
+    Tie, Welcome,
 };
-use holdoff_link::status::{ClockState, Fixing, Group, Loaded, Probe, Reading, Readings, Release, Stage, Trust};
+use holdoff_link::status::{ClockState, Fixing, Group, Loaded, Probe, Reading, Readings, Release, Trust};
 use holdoff_link::wire::write;
 use holdoff_tests::link_device::{every_request, frame, resin, spoil};
 use holdoff_tests::random::{histories, numbers};
@@ -129,19 +132,25 @@ fn numbers_are_written_as_postcard_writes_them() {
 }
 
 fn longest_resin() -> Resin {
+    let (least, greatest) = (Count::new(i16::MIN), Count::new(i16::MAX));
     let mut bands = heapless::Vec::new();
     for from in 0..16 {
         // the longest that any schedule has: an edge of three bytes, times of fourteen days and of as long
-        bands.push(Band { from: i16::MIN + from, working: u32::MAX, cure: 14 * 86_400 }).expect("room");
+        let (working, cure) = (Span::from_seconds(u32::MAX), Span::from_seconds(14 * 86_400));
+        bands.push(Band { from: Count::new(i16::MIN + from), working, cure }).expect("room");
     }
     Resin {
         name: heapless::String::from_str(&"n".repeat(32)).expect("32"),
-        install: (i16::MIN, i16::MAX),
-        cure: (i16::MIN, i16::MAX),
-        cartridge: (i16::MIN, i16::MAX),
-        reject_below: Some(i16::MIN),
-        reject_above: Some(i16::MAX),
-        longest_hold: Some(u32::MAX),
+        limits: Limits {
+            install_least: least,
+            install_greatest: greatest,
+            cure_least: least,
+            cure_greatest: greatest,
+            reject_below: Some(least),
+            reject_above: Some(greatest),
+            longest_hold: Some(Span::from_seconds(u32::MAX)),
+        },
+        cartridge: (least, greatest),
         bands,
         ..resin()
     }
@@ -179,7 +188,7 @@ fn longest_answers() -> Vec<Answer> {
             job: [0xFF; 32],
             resin: heapless::String::from_str(&text(32)).expect("32"),
             resin_file: [0xFF; 32],
-            standing: Standing::Demo,
+            resin_use: ResinUse::Demo,
             rule: Rule::Accrual,
             uncertainty: u16::MAX,
             longest_gap: u32::MAX,
@@ -201,7 +210,7 @@ fn longest_answers() -> Vec<Answer> {
     let fixing = Fixing {
         number: 255,
         label: heapless::String::from_str(&text(16)).expect("16"),
-        stage: Stage::Removed,
+        stage: StageWord::Removed,
         since: Some(i64::MIN),
         hole: Hole::Flooded,
         injected_at: Some(i64::MIN),

@@ -1,12 +1,12 @@
 //! The device's session: what it does, what it refuses, and what cannot be asked of it.
 
+use holdoff_core::cure::Rule;
 use holdoff_core::fixing::Action;
-use holdoff_core::log::{Item, Record, read::Found, read::Log as ImageLog};
+use holdoff_core::log::{Item, Record, StageWord, read::Found, read::Log as ImageLog};
+use holdoff_core::quantity::{Count, Span};
+use holdoff_core::resin::{Accrual, Hole};
 use holdoff_firmware::link::{Host, Session};
-use holdoff_link::message::{
-    Answer, Asked, Batch, Greeting, Hole, Job, LogState, Planned, Refusal, Request, Rule, Since, Welcome,
-};
-use holdoff_link::status::Stage;
+use holdoff_link::message::{Answer, Asked, Batch, Greeting, Job, LogState, Planned, Refusal, Request, Since, Welcome};
 use holdoff_tests::link_device::{
     FakeDevice, SEED, answers, ask, every_request, frame, greet, measured_in_the_hole, request, resin, spoil,
 };
@@ -218,7 +218,7 @@ fn nothing_is_set_while_a_fixing_runs() {
     let answer = ask(&mut session, &mut device, 20, &Request::Commit);
     assert_eq!(answer, Answer::Refused(Refusal::Running { fixing: 0 }));
     let Answer::Fixing(fixing) = ask(&mut session, &mut device, 21, &Request::Fixing { number: 0 }) else { panic!() };
-    assert_eq!((fixing.stage, fixing.label.as_str()), (Stage::Working, "north 1"));
+    assert_eq!((fixing.stage, fixing.label.as_str()), (StageWord::Working, "north 1"));
 }
 
 #[test]
@@ -258,7 +258,7 @@ fn no_request_shows_the_key_or_does_anything_to_a_fixing() {
         if running {
             assert_eq!(after, before);
         } else {
-            assert!(after.0.iter().all(|stage| *stage == Stage::Planned), "{after:?}");
+            assert!(after.0.iter().all(|stage| *stage == StageWord::Planned), "{after:?}");
             assert_eq!(after.1, before.1);
         }
     }
@@ -393,8 +393,11 @@ fn what_makes_no_sense_is_refused_and_changes_nothing() {
         (schedule(&|resin| resin.holes = 8), Refusal::Resin),
         (schedule(&|resin| resin.bands.clear()), Refusal::Resin),
         (schedule(&|resin| resin.bands.reverse()), Refusal::Resin),
-        (schedule(&|resin| resin.install = (10, 9)), Refusal::Resin),
-        (schedule(&|resin| resin.longest_hold = Some(0)), Refusal::Resin),
+        (
+            schedule(&|resin| resin.limits.install_greatest = Count::new(resin.limits.install_least.raw() - 1)),
+            Refusal::Resin,
+        ),
+        (schedule(&|resin| resin.limits.longest_hold = Some(Span::ZERO)), Refusal::Resin),
         (schedule(&|resin| resin.name.clear()), Refusal::Text),
         (Request::Batch(Batch { number: 1, text: text("LOT"), use_by: None }), Refusal::Number),
         (Request::Batch(Batch { number: 0, text: text(" "), use_by: None }), Refusal::Text),
@@ -430,7 +433,7 @@ fn the_accrual_rule_needs_a_resin_that_permits_it() {
     job.rule = Rule::Accrual;
     ask(&mut session, &mut device, 1, &Request::Begin(job));
     let mut forbidding = resin();
-    forbidding.accrual = holdoff_link::message::Accrual::Forbidden;
+    forbidding.accrual = Accrual::Forbidden;
     let answer = ask(&mut session, &mut device, 2, &Request::Resin(forbidding));
     assert_eq!(answer, Answer::Refused(Refusal::Accrual));
     ask(&mut session, &mut device, 3, &planned(0, "a", None));

@@ -14,9 +14,7 @@ use holdoff_core::log::{
 };
 use holdoff_core::quantity::{Count, Instant, Torque};
 use holdoff_core::resin::Hole;
-use holdoff_core::seal::{
-    BatchHash, DeviceId as SealedId, SecretKey, Unlogged, WallClock, answer, seal_due_head, seal_release,
-};
+use holdoff_core::seal::{BatchHash, SecretKey, Unlogged, WallClock, answer, seal_due_head, seal_release};
 use holdoff_evidence::keys::{NamedKey, Ring};
 use holdoff_evidence::{Claim, Keep, Memory, claim, prove_image};
 use holdoff_present::words::Speech;
@@ -367,8 +365,7 @@ fn no_memory_that_was_made_up_lets_anybody_load_or_keeps_the_genuine_one_out() {
     let stock = Stock::new();
     let device = device_of(OWN);
     let name = "the logger".to_owned();
-    let ring =
-        Ring::of(NamedKey { name, device: Some(SealedId(device.0)), public: stock.own.public(), enrolled: None });
+    let ring = Ring::of(NamedKey { name, device: Some(device), public: stock.own.public(), enrolled: None });
     let site = Site::new();
     // what there is to lose: three fixings may be torqued or loaded by the genuine memory
     let mut genuine = site.register("genuine.db");
@@ -433,7 +430,7 @@ fn no_memory_that_was_made_up_lets_anybody_load_or_keeps_the_genuine_one_out() {
 /// With both in the register: nothing of the forged one leads on, and the genuine one does only where nothing touches it.
 fn with_both(register: &Register, kind: &str, forged_taken: bool, said: &str) {
     let (claims, list) = told(register);
-    let genuine = SealedId(device_of(OWN).0);
+    let genuine = device_of(OWN);
     let own: String = genuine.0.iter().map(|byte| format!("{byte:02x}")).collect();
     let leading: Vec<&String> = claims.iter().filter(|(_, leads)| *leads).map(|(what, _)| what).collect();
     // only those that the genuine log has, and nothing at all where the forged one is in its place

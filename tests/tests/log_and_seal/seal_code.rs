@@ -4,11 +4,13 @@
 use crate::seal_support::{Cure, Written, key, other_key, particulars, resin, settings, signed_by, steady};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Group, Happening};
+use holdoff_core::log::DeviceId;
 use holdoff_core::quantity::{Instant, Torque};
+use holdoff_core::seal::Label;
 use holdoff_core::seal::{
-    CONTEXT, CodeError, DeviceId, Label, MODULES, MOST_CODE, MOST_MESSAGE, MOST_SEALED, PREFIX, Particulars,
-    RecordError, ReleaseCode, ReleaseRecord, SealError, Sealed, SealedView, SecretKey, ShortForm, Strength, Symbol,
-    SymbolBuffers, VerifyError, base45_decode, base45_encode, base45_length, read,
+    CONTEXT, CodeError, MODULES, MOST_CODE, MOST_MESSAGE, MOST_SEALED, PREFIX, Particulars, RecordError, ReleaseCode,
+    ReleaseRecord, SealError, Sealed, SealedView, SecretKey, ShortForm, Strength, Symbol, SymbolBuffers, VerifyError,
+    base45_decode, base45_encode, base45_length, read,
 };
 use holdoff_evidence::keys::verify::{NotProved, prove};
 use holdoff_evidence::keys::{NamedKey, Ring};

@@ -7,8 +7,9 @@ use holdoff_core::fixing::{Action, Decision, FixingSpec, Stage, TorqueRange};
 use holdoff_core::group::{FixingNumber, Group, Happening};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_core::seal::Label;
 use holdoff_core::seal::{
-    Departure, End, Field, Label, MOST_RECORD, Particulars, RecordError, ReleaseRecord, Unrecordable, WallClock,
+    Departure, End, Field, MOST_RECORD, Particulars, RecordError, ReleaseRecord, Unrecordable, WallClock,
 };
 use holdoff_tests::random::numbers;
 

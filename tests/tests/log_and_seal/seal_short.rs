@@ -2,7 +2,8 @@
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use crate::seal_support::{Cure, particulars, steady};
-use holdoff_core::seal::{DeviceId, Particulars, ReleaseRecord, SHORT_TEXT, ShortError, ShortForm, WallClock};
+use holdoff_core::log::DeviceId;
+use holdoff_core::seal::{Particulars, ReleaseRecord, SHORT_TEXT, ShortError, ShortForm, WallClock};
 use holdoff_tests::random::numbers;
 
 fn record(cure: &Cure, particulars: &Particulars) -> ReleaseRecord {

@@ -16,7 +16,7 @@ mod stage;
 mod text;
 
 pub use body::{BodyError, MOST_BODY};
-pub use session::{Batch, DeviceId, FileHash, FixingRecord, Identity, Job, ResinRecord, Source, Standing};
+pub use session::{Batch, DeviceId, FileHash, FixingRecord, Identity, Job, ResinRecord, Source};
 pub use stage::{StageSeen, StageWord};
 pub use text::Bytes;
 

@@ -9,6 +9,7 @@ use crate::quantity::Instant;
 /// The stages of [`Stage`] without what they carry. A stage read from a log is this and never a `Stage`: `Cured` and
 /// `Released` exist only as results of the step.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum StageWord {
     /// Nothing has been injected.
     Planned,

@@ -3,6 +3,7 @@
 use super::Streams;
 use crate::picture;
 use holdoff_core::seal::{PREFIX, ShortError, ShortForm};
+use holdoff_files::given::{Given, wanted};
 use holdoff_files::problem::{Problem, shown_file};
 use std::io::Read;
 
@@ -10,7 +11,7 @@ use std::io::Read;
 const MOST_BYTES: u64 = 64 * 1024 * 1024;
 
 /// The bytes of a file.
-pub(super) fn bytes(file: &str) -> Result<Vec<u8>, Problem> {
+fn bytes(file: &str) -> Result<Vec<u8>, Problem> {
     let unreadable = |error: std::io::Error| {
         Problem::unusable(file, format!("it can't be read: {error}"), "check its name and that you may read it")
     };
@@ -25,6 +26,13 @@ pub(super) fn bytes(file: &str) -> Result<Vec<u8>, Problem> {
         let what = format!("it is larger than {} MiB", MOST_BYTES / 1024 / 1024);
         return Err(Problem::unusable(file, what, "give a memory image, a release code or a picture of one"));
     }
+    Ok(bytes)
+}
+
+/// The bytes of a file that is to be the raw memory of a logger.
+pub(super) fn image(file: &str) -> Result<Vec<u8>, Problem> {
+    let bytes = bytes(file)?;
+    wanted(file, (&bytes, bytes.len() as u64), &[Given::Image])?;
     Ok(bytes)
 }
 
@@ -48,6 +56,7 @@ impl Evidence {
         if picture::is_picture(&bytes) {
             return in_picture(argument, &bytes, streams).map(Self::Codes);
         }
+        wanted(argument, (&bytes, bytes.len() as u64), &[Given::Image, Given::Code, Given::Png])?;
         let Some(text) = text_in(&bytes) else { return Ok(Self::Image(bytes)) };
         if text.starts_with(PREFIX) {
             return Ok(Self::Codes(vec![text.to_owned()]));

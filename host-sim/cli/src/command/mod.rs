@@ -6,8 +6,10 @@
 #[cfg(feature = "register")]
 pub mod board;
 mod columns;
+pub mod completions;
 pub mod demo;
 pub mod depth;
+pub mod examples;
 pub mod job_check;
 pub mod job_take_off;
 pub mod keys;
@@ -15,6 +17,7 @@ pub mod keys;
 pub mod link;
 mod load;
 mod loaded_from;
+pub mod man;
 mod one_fixing;
 pub mod plan;
 mod progress;

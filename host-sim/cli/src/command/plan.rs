@@ -224,7 +224,7 @@ fn asked(arguments: &Arguments) -> Result<Asked, Problem> {
     let mut times: Vec<(&'static str, Stamp)> =
         [("--from", from), ("--until", until)].into_iter().filter_map(|(option, at)| Some((option, at?))).collect();
     for text in arguments.torque_by.iter().filter(|text| clock(text).is_none()) {
-        times.push(("--torque-by", stamp("--torque-by", text)?));
+        times.push(("--torque-by", torque_time(text)?));
     }
     let (from, until) = (from.map(|at| at.ceil_seconds()), until.map(|at| at.floor_seconds()));
     if let (Some(from), Some(until)) = (from, until)
@@ -236,7 +236,7 @@ fn asked(arguments: &Arguments) -> Result<Asked, Problem> {
         None => (0, 86_399),
         Some(text) => shift(text).ok_or_else(|| {
             let what = format!("--shift {} is no two times of a day, the earlier first", shown(text.as_bytes()));
-            Problem::usage(what, "give it as 07:00-17:00")
+            Problem::usage(what, "write HH:MM-HH:MM, such as 07:00-17:00")
         })?,
     };
     Ok(Asked { colder, seat_after, every, from, until, shift, times })
@@ -262,7 +262,7 @@ fn settings_for(series: &Series, settings: Settings) -> Result<Settings, Problem
     })
 }
 
-/// The starts that are tried: on full steps of the local clock, early enough for the seating to lie in the forecast.
+/// The starts that are tried: in full steps from the local midnight of their first day, early enough for the seating to lie in the forecast.
 fn starts(
     asked: &Asked,
     group: &Group,
@@ -275,8 +275,9 @@ fn starts(
     let midnight = planned.map(|day| day.and_time(chrono::NaiveTime::MIN).and_utc().timestamp() - offset);
     let from = asked.from.or(midnight).unwrap_or(first).max(first);
     let until = asked.until.or(midnight.map(|midnight| midnight + 86_399)).unwrap_or(last).min(last - asked.seat_after);
-    // up to the next full step of the local clock
-    let from = (from + offset + asked.every - 1).div_euclid(asked.every) * asked.every - offset;
+    // up to the next full step of its day
+    let midnight = from - (from + offset).rem_euclid(86_400);
+    let from = midnight + (from - midnight + asked.every - 1).div_euclid(asked.every) * asked.every;
     if (until - from) / asked.every >= MOST_STARTS {
         let what = format!("{} to {} are too many starts", day(from), day(until));
         return Err(Problem::usage(what, "give --from and --until, or a longer --every"));
@@ -295,6 +296,15 @@ fn shift(text: &str) -> Option<(i64, i64)> {
     (from <= to).then_some((from, to))
 }
 
+/// A time that a torque is wanted by, of one day.
+fn torque_time(text: &str) -> Result<Stamp, Problem> {
+    Stamp::parse(text).map_err(|error| {
+        let remedy =
+            "write HH:MM for every day of the forecast, such as 07:00, or a time like 2026-11-25T07:00:00+01:00";
+        Problem::usage(format!("--torque-by {}: {error}", shown(text.as_bytes())), remedy)
+    })
+}
+
 /// The times that a torque is wanted by, in order, once each.
 fn torque_by(texts: &[String], first: i64, last: i64, offset_seconds: i32) -> Result<Vec<Instant>, Problem> {
     let mut times = Vec::new();
@@ -310,7 +320,7 @@ fn torque_by(texts: &[String], first: i64, last: i64, offset_seconds: i32) -> Re
     for text in texts {
         match clock(text) {
             Some((hour, minute)) => times.extend(every_day(hour, minute).take(31)),
-            None => times.push(stamp("--torque-by", text)?.floor_seconds()),
+            None => times.push(torque_time(text)?.floor_seconds()),
         }
     }
     times.sort_unstable();

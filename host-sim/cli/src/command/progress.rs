@@ -12,11 +12,7 @@ pub(super) fn open(name: &str, watched: bool) -> Result<Box<dyn Read>, Problem> 
     if name == "-" {
         return Ok(Box::new(std::io::stdin()));
     }
-    let file = holdoff_disk::open(name).map_err(|error| {
-        let what = format!("the trace can't be opened: {error}");
-        Problem::unusable(name, what, "check its name and that you may read it")
-    })?;
-    let length = file.metadata().map_or(0, |metadata| metadata.len());
+    let (file, length) = holdoff_disk::open_recorded(name)?;
     if !watched || length < LONG_FILE {
         return Ok(Box::new(file));
     }

@@ -8,6 +8,7 @@ use holdoff_core::seal::PREFIX;
 use holdoff_disk::{Load, open};
 use holdoff_evidence::keys::Ring;
 use holdoff_evidence::{Files, Finding, Proof, ProofVerdict, prove_code, prove_image};
+use holdoff_files::given::Given;
 use holdoff_files::problem::{Exit, Problem};
 use holdoff_files::toml_file::{file_hash, text_from};
 use holdoff_present::memory::{code_error, mount_error, proof_json, proof_text};
@@ -63,11 +64,11 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 
 fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<(Vec<Proof>, Vec<Finding>), Problem> {
     let ring = Ring::load(&arguments.keys)?;
-    let hash = |file: Option<&str>, kind: &str| -> Result<Option<FileHash>, Problem> {
-        file.map(|file| text_from(file, kind, MOST_BYTES, open(file)).map(|text| file_hash(&text))).transpose()
+    let hash = |file: Option<&str>, kinds: &[Given]| -> Result<Option<FileHash>, Problem> {
+        file.map(|file| text_from(file, kinds, MOST_BYTES, open(file)).map(|text| file_hash(&text))).transpose()
     };
-    let job = hash(arguments.job.as_deref(), "job file")?;
-    let files = Files { job, resin: hash(arguments.resin.as_deref(), "resin file")? };
+    let job = hash(arguments.job.as_deref(), &[Given::Job, Given::Scenario])?;
+    let files = Files { job, resin: hash(arguments.resin.as_deref(), &[Given::Resin])? };
     let (proofs, findings) = proofs(&arguments.evidence, &ring, streams)?;
     Ok((proofs.into_iter().map(|proof| proof.with(&files)).collect(), findings))
 }

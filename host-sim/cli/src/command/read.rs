@@ -40,7 +40,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
 }
 
 fn try_run(arguments: &Arguments) -> Result<String, Problem> {
-    let image = super::load::bytes(&arguments.image)?;
+    let image = super::load::image(&arguments.image)?;
     let remedy = "give the raw memory of a logger, as it was read out";
     let listing = list(&image).map_err(|error| Problem::unusable(&arguments.image, mount_error(&error), remedy))?;
     if let Some(folder) = &arguments.codes {

@@ -350,7 +350,7 @@ fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut 
         return Err(Problem::usage("nobody is named who settles it, or no reason".to_owned(), remedy));
     }
     let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
-    let keep = settle.keep.as_deref().map(super::load::bytes).transpose()?;
+    let keep = settle.keep.as_deref().map(super::load::image).transpose()?;
     if !file.exists() {
         return Err(failed(Refusal::Missing));
     }

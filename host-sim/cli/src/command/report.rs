@@ -144,7 +144,7 @@ fn list(names: &[String]) -> String {
 }
 
 fn of_image(image: &str, ring: Option<&Ring>, telling: &mut Telling<'_>) -> Result<(), Problem> {
-    let bytes = load::bytes(image)?;
+    let bytes = load::image(image)?;
     let remedy = "give the raw memory of a logger, as it was read out";
     let memory =
         Memory::of(&bytes, ring, Keep::Told).map_err(|error| Problem::unusable(image, mount_error(&error), remedy))?;

@@ -7,9 +7,10 @@
 use super::status::Standing;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::group::MOST_FIXINGS;
+use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Torque;
 use holdoff_link::message::Log;
-use holdoff_link::status::{Fixing, Group, Release, Stage};
+use holdoff_link::status::{Fixing, Group, Release};
 
 /// Seconds of thirty years: no cure, gap or hold is as long.
 const LONGEST: u64 = 30 * 366 * 86_400;
@@ -134,17 +135,20 @@ impl Doubt {
         let applies = |doubt: &Self| match doubt {
             Self::NoGround => {
                 let needed = match fixing.stage {
-                    Stage::Refused | Stage::Rejected | Stage::AcceptedAsIs | Stage::Removed => true,
-                    Stage::Planned | Stage::Working | Stage::Curing | Stage::Held | Stage::Cured | Stage::Released => {
-                        false
-                    }
+                    StageWord::Refused | StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => true,
+                    StageWord::Planned
+                    | StageWord::Working
+                    | StageWord::Curing
+                    | StageWord::Held
+                    | StageWord::Cured
+                    | StageWord::Released => false,
                 };
                 needed && fixing.grounds == 0
             }
             Self::UnknownGround => Grounds::from_bits(fixing.grounds).is_none(),
             Self::NotRecorded => {
                 let signs = standing.identity.key.is_some();
-                signs && fixing.stage == Stage::Released && fixing.release == Release::None
+                signs && fixing.stage == StageWord::Released && fixing.release == Release::None
             }
             Self::NoTime => lacks_time(fixing),
             Self::Times => times_cannot_be(fixing, standing.group.now),
@@ -173,28 +177,28 @@ pub(super) fn counts_cannot_be(group: &Group) -> bool {
 
 const fn lacks_time(fixing: &Fixing) -> bool {
     match fixing.stage {
-        Stage::Planned | Stage::Refused => false,
-        Stage::Working => fixing.injected_at.is_none(),
-        Stage::Curing | Stage::Held => fixing.injected_at.is_none() || fixing.seated_at.is_none(),
-        Stage::Cured | Stage::Released => {
+        StageWord::Planned | StageWord::Refused => false,
+        StageWord::Working => fixing.injected_at.is_none(),
+        StageWord::Curing | StageWord::Held => fixing.injected_at.is_none() || fixing.seated_at.is_none(),
+        StageWord::Cured | StageWord::Released => {
             fixing.since.is_none() || fixing.seated_at.is_none() || fixing.cured_at.is_none()
         }
-        Stage::Rejected | Stage::AcceptedAsIs | Stage::Removed => fixing.since.is_none(),
+        StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => fixing.since.is_none(),
     }
 }
 
 fn times_cannot_be(fixing: &Fixing, now: Option<i64>) -> bool {
     let cured = match fixing.stage {
-        Stage::Cured | Stage::Released => fixing.cured_at,
+        StageWord::Cured | StageWord::Released => fixing.cured_at,
         // a cure that was withdrawn, or that a rejection is dated back before
-        Stage::Planned
-        | Stage::Refused
-        | Stage::Working
-        | Stage::Curing
-        | Stage::Held
-        | Stage::Rejected
-        | Stage::AcceptedAsIs
-        | Stage::Removed => None,
+        StageWord::Planned
+        | StageWord::Refused
+        | StageWord::Working
+        | StageWord::Curing
+        | StageWord::Held
+        | StageWord::Rejected
+        | StageWord::AcceptedAsIs
+        | StageWord::Removed => None,
     };
     let happened = [fixing.injected_at, fixing.seated_at, cured];
     let times: Vec<i64> = happened.into_iter().flatten().collect();
@@ -207,16 +211,16 @@ fn torque_cannot_be(fixing: &Fixing) -> bool {
     let torque = Torque::from_hundredths;
     let range = fixing.range.map(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest)));
     let released = match fixing.stage {
-        Stage::Released => true,
-        Stage::Planned
-        | Stage::Refused
-        | Stage::Working
-        | Stage::Curing
-        | Stage::Held
-        | Stage::Cured
-        | Stage::Rejected
-        | Stage::AcceptedAsIs
-        | Stage::Removed => false,
+        StageWord::Released => true,
+        StageWord::Planned
+        | StageWord::Refused
+        | StageWord::Working
+        | StageWord::Curing
+        | StageWord::Held
+        | StageWord::Cured
+        | StageWord::Rejected
+        | StageWord::AcceptedAsIs
+        | StageWord::Removed => false,
     };
     // a release is a torque as specified; one that was applied once more may be another
     range == Some(None) || released && (range.is_none() || fixing.torque.is_none())

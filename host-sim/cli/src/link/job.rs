@@ -5,18 +5,16 @@
 
 use super::talk::Talk;
 use super::trouble::Trouble;
-use holdoff_core::cure::{Rule as CoreRule, Settings};
+use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::FixingSpec;
-use holdoff_core::log::Bytes;
+use holdoff_core::log::{Bytes, StageWord};
 use holdoff_core::quantity::Span;
-use holdoff_core::resin::{Accrual as CoreAccrual, Hole as CoreHole};
+use holdoff_core::resin::{Hole, ResinUse};
 use holdoff_files::problem::shown;
 use holdoff_files::resin_file::ResinFile;
 use holdoff_files::toml_file::file_hash;
-use holdoff_link::message::{
-    Accrual, Answer, Band, Batch, Hole, Job, MOST_BATCHES, Planned, Request, Resin, Rule, Standing,
-};
-use holdoff_link::status::{Loaded, Stage};
+use holdoff_link::message::{Answer, Batch, Job, MOST_BATCHES, Planned, Request, Resin};
+use holdoff_link::status::Loaded;
 use std::str::FromStr;
 
 /// A resin batch.
@@ -36,7 +34,7 @@ pub struct Shipment<'a> {
     /// Settings of the count.
     pub settings: Settings,
     /// The rule.
-    pub rule: CoreRule,
+    pub rule: Rule,
     /// Time between readings.
     pub period: Span,
     /// Offset of local time, minutes.
@@ -82,7 +80,7 @@ impl Shipment<'_> {
             }
             let place = batch.as_ref().and_then(|batch| batches.iter().position(|other| *other == batch));
             let torque = spec.torque.map(|range| (range.least().hundredths(), range.greatest().hundredths()));
-            let (hole, batch) = (hole(spec.hole), place.and_then(|place| u8::try_from(place).ok()));
+            let (hole, batch) = (spec.hole, place.and_then(|place| u8::try_from(place).ok()));
             messages.push(Request::Fix(Planned { number, label: cut.clone(), hole, torque, batch }));
             labels.push(cut);
         }
@@ -97,10 +95,7 @@ impl Shipment<'_> {
             longest_gap: self.settings.longest_gap().seconds(),
             clock_ppm: self.settings.clock_ppm(),
             settle: self.settings.settle().seconds(),
-            rule: match self.rule {
-                CoreRule::Coldest => Rule::Coldest,
-                CoreRule::Accrual => Rule::Accrual,
-            },
+            rule: self.rule,
             period: self.period.seconds(),
             offset_minutes: self.offset_minutes,
             batches: batches as u8, // at most MOST_BATCHES
@@ -110,29 +105,21 @@ impl Shipment<'_> {
     }
 
     fn resin(&self) -> Result<Resin, String> {
-        let (resin, limits) = (self.resin.resin(), self.resin.resin().limits());
+        let resin = self.resin.resin();
         let mut bands = heapless::Vec::new();
         for band in resin.bands().iter() {
-            let band = Band { from: band.from.raw(), working: band.working.seconds(), cure: band.cure.seconds() };
             bands.push(band).map_err(|_| "the resin has more than sixteen bands".to_owned())?;
         }
-        let holes = CoreHole::ALL.into_iter().enumerate();
+        let holes = Hole::ALL.into_iter().enumerate();
         Ok(Resin {
             name: cut(self.resin.name()),
             file: self.resin.hash().0,
-            standing: if self.resin.demo() { Standing::Demo } else { Standing::ForUse },
-            install: (limits.install_least.raw(), limits.install_greatest.raw()),
-            cure: (limits.cure_least.raw(), limits.cure_greatest.raw()),
-            cartridge: (resin.cartridge_least().raw(), resin.cartridge_greatest().raw()),
-            reject_below: limits.reject_below.map(|count| count.raw()),
-            reject_above: limits.reject_above.map(|count| count.raw()),
-            longest_hold: limits.longest_hold.map(Span::seconds),
+            resin_use: if self.resin.demo() { ResinUse::Demo } else { ResinUse::OnSite },
+            limits: *resin.limits(),
+            cartridge: (resin.cartridge_least(), resin.cartridge_greatest()),
             holes: holes.fold(0, |bits, (bit, hole)| bits | u8::from(resin.holes().allows(hole)) << bit),
             wet_factor: resin.wet_factor(),
-            accrual: match resin.accrual() {
-                CoreAccrual::Forbidden => Accrual::Forbidden,
-                CoreAccrual::Permitted => Accrual::Permitted,
-            },
+            accrual: resin.accrual(),
             bands,
         })
     }
@@ -144,14 +131,6 @@ fn cut<const N: usize>(text: &str) -> heapless::String<N> {
     heapless::String::from_str(cut.text().unwrap_or_default()).unwrap_or_default()
 }
 
-const fn hole(hole: CoreHole) -> Hole {
-    match hole {
-        CoreHole::Dry => Hole::Dry,
-        CoreHole::Wet => Hole::Wet,
-        CoreHole::Flooded => Hole::Flooded,
-    }
-}
-
 /// The rejected fixings of the job on the logger on which the engineer has not decided: number from 0, and label.
 ///
 /// # Errors
@@ -160,7 +139,7 @@ pub fn undecided(talk: &mut Talk) -> Result<Vec<(u8, String)>, Trouble> {
     let mut found = Vec::new();
     for number in 0..loaded(talk)?.map_or(0, |loaded| loaded.fixings) {
         let Answer::Fixing(fixing) = talk.ask(&Request::Fixing { number })? else { return Err(Trouble::Unfitting) };
-        if fixing.stage == Stage::Rejected {
+        if fixing.stage == StageWord::Rejected {
             found.push((number, fixing.label.as_str().to_owned()));
         }
     }

@@ -5,18 +5,18 @@
 use super::beyond::{Beyond, Doubt, counts_cannot_be, known_grounds};
 use super::talk::Talk;
 use super::trouble::Trouble;
-use holdoff_core::cure::{Laxer, Rule as CoreRule, Settings, Uncertainty};
+use holdoff_core::cure::{Laxer, Rule, Settings, Uncertainty};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
-use holdoff_core::resin::Hole as CoreHole;
+use holdoff_core::resin::ResinUse;
 use holdoff_evidence::Passed;
 use holdoff_evidence::keys::to_hex;
 use holdoff_evidence::{Told, is_rejection};
 use holdoff_files::problem::visible;
 use holdoff_files::stamp::{Clock, Wall};
-use holdoff_link::message::{Answer, Hole, Identity, Request, Rule, Standing as Use};
-use holdoff_link::status::{ClockState, Fixing, Group, Loaded, Probe, Readings, Release, Stage, Trust};
+use holdoff_link::message::{Answer, Identity, Request};
+use holdoff_link::status::{ClockState, Fixing, Group, Loaded, Probe, Readings, Release, Trust};
 use holdoff_present::words::{LinkPhrase as P, ListingPhrase, ProofPhrase, Speech};
 use serde::Serialize;
 use std::fmt::Write;
@@ -136,10 +136,7 @@ pub fn table(of: &Standing, speech: Speech) -> String {
         }
         return text;
     };
-    let rule = speech.rule_word(match loaded.rule {
-        Rule::Coldest => CoreRule::Coldest,
-        Rule::Accrual => CoreRule::Accrual,
-    });
+    let rule = speech.rule_word(loaded.rule);
     let (resin, period) = (visible(&loaded.resin), speech.length(u64::from(loaded.period)));
     let _ =
         writeln!(text, "{}", speech.fill(P::Resin, &[("resin", resin.as_str()), ("rule", rule), ("period", &period)]));
@@ -165,11 +162,11 @@ pub fn table(of: &Standing, speech: Speech) -> String {
         for doubt in Doubt::of(of, fixing) {
             let _ = writeln!(text, "    ! {}", speech.say(doubt_words(doubt)));
         }
-        if fixing.stage == Stage::Released && fixing.release == Release::None && of.identity.key.is_none() {
+        if fixing.stage == StageWord::Released && fixing.release == Release::None && of.identity.key.is_none() {
             let _ = writeln!(text, "    {}", speech.say(P::ReleasedUnsigned));
         }
     }
-    if loaded.standing == Use::Demo {
+    if loaded.resin_use == ResinUse::Demo {
         let _ = writeln!(text, "\n{}", speech.demo_caution());
     }
     let _ = writeln!(text, "\n{}", speech.caution());
@@ -181,7 +178,7 @@ fn told(fixing: &Fixing) -> Told {
     let torque = Torque::from_hundredths;
     let instant = |at: Option<i64>| at.map(Instant::from_seconds);
     Told {
-        seen: StageSeen { word: word(fixing.stage), since: instant(fixing.since), grounds: known_grounds(fixing) },
+        seen: StageSeen { word: fixing.stage, since: instant(fixing.since), grounds: known_grounds(fixing) },
         torque: fixing.torque.map(torque),
         range: fixing.range.and_then(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest))),
         seat_by: instant(fixing.seat_by),
@@ -193,7 +190,7 @@ fn told(fixing: &Fixing) -> Told {
 
 /// Headline and sentence; whatever a log says that cannot be trusted, is not to be loaded.
 fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String) {
-    let word = word(fixing.stage);
+    let word = fixing.stage;
     if of.group.trust == Trust::Untrusted && !is_rejection(word) {
         let why = speech.say(ListingPhrase::CannotBeTrusted);
         return (speech.say(ProofPhrase::UntrustedHead), speech.fill(ProofPhrase::DoNotLoad, &[("why", why)]));
@@ -261,29 +258,6 @@ fn laxer(loaded: &Loaded) -> Laxer {
     settings
         .and_then(|settings| settings.with_settle(Span::from_seconds(loaded.settle)))
         .map_or(Laxer { uncertainty: true, longest_gap: true, clock_ppm: true, settle: true }, |found| found.laxer())
-}
-
-const fn core_hole(hole: Hole) -> CoreHole {
-    match hole {
-        Hole::Dry => CoreHole::Dry,
-        Hole::Wet => CoreHole::Wet,
-        Hole::Flooded => CoreHole::Flooded,
-    }
-}
-
-const fn word(stage: Stage) -> StageWord {
-    match stage {
-        Stage::Planned => StageWord::Planned,
-        Stage::Refused => StageWord::Refused,
-        Stage::Working => StageWord::Working,
-        Stage::Curing => StageWord::Curing,
-        Stage::Held => StageWord::Held,
-        Stage::Cured => StageWord::Cured,
-        Stage::Released => StageWord::Released,
-        Stage::Rejected => StageWord::Rejected,
-        Stage::AcceptedAsIs => StageWord::AcceptedAsIs,
-        Stage::Removed => StageWord::Removed,
-    }
 }
 
 #[derive(Serialize)]
@@ -355,7 +329,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
     // times without a wall clock would be taken for times
     let time = |at: Option<i64>| at.and_then(|at| of.wall.stamp(at));
     let now = group.now.filter(|_| group.ahead.is_some()).map(|now| of.now(Speech::PLAIN, now));
-    let demo = group.loaded.as_ref().is_some_and(|loaded| loaded.standing == Use::Demo);
+    let demo = group.loaded.as_ref().is_some_and(|loaded| loaded.resin_use == ResinUse::Demo);
     let loaded = group.loaded.as_ref().map(|loaded| {
         let (accepted, refused, missing, lost) = loaded.counts;
         LoadedObject {
@@ -375,8 +349,8 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
     let fixings = of.fixings.iter().map(|fixing| FixingObject {
         number: u16::from(fixing.number) + 1,
         fixing: &fixing.label,
-        stage: word(fixing.stage).word(),
-        hole: core_hole(fixing.hole).word(),
+        stage: fixing.stage.word(),
+        hole: fixing.hole.word(),
         injected_at: time(fixing.injected_at),
         seated_at: time(fixing.seated_at),
         seat_by: time(fixing.seat_by),

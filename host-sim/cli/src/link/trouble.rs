@@ -84,11 +84,10 @@ impl Effect {
 }
 
 impl Trouble {
-    /// The same, where it leaves open whether what was asked for was done; a refusal does not.
-    #[must_use]
-    pub fn leaves_open(self, what: Effect) -> Self {
+    /// Whether it says already what became of what was asked for.
+    const fn is_final(&self) -> bool {
         match self {
-            Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => self,
+            Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => true,
             Self::Line(_)
             | Self::Silent
             | Self::Stranger { .. }
@@ -96,8 +95,14 @@ impl Trouble {
             | Self::Restarted
             | Self::Stopped
             | Self::Beyond(_)
-            | Self::Other { .. } => Self::Unknown { what, why: Box::new(self) },
+            | Self::Other { .. } => false,
         }
+    }
+
+    /// The same, where it leaves open whether what was asked for was done; a refusal does not.
+    #[must_use]
+    pub fn leaves_open(self, what: Effect) -> Self {
+        if self.is_final() { self } else { Self::Unknown { what, why: Box::new(self) } }
     }
 
     /// The same of what broke off behind the job's last message.
@@ -111,16 +116,6 @@ impl Trouble {
 
     /// The same of what broke off before the job's last message.
     pub(super) fn before_commit(self) -> Self {
-        match self {
-            Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => self,
-            Self::Line(_)
-            | Self::Silent
-            | Self::Stranger { .. }
-            | Self::Unfitting
-            | Self::Restarted
-            | Self::Stopped
-            | Self::Beyond(_)
-            | Self::Other { .. } => Self::Unloaded(Box::new(self)),
-        }
+        if self.is_final() { self } else { Self::Unloaded(Box::new(self)) }
     }
 }

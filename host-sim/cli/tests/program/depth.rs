@@ -83,3 +83,14 @@ fn what_is_out_of_bounds_is_wrong_usage_and_says_what_to_do() {
         assert!(output.stdout.is_empty() && err.contains(words), "{err}");
     }
 }
+
+#[test]
+fn what_was_given_already_is_not_asked_for() {
+    let told = |more: &[&str]| {
+        let output = holdoff(&[&["depth", DAY, "--depth", "125"], &FIXING[..], more].concat());
+        String::from_utf8(output.stdout).unwrap()
+    };
+    assert!(told(&[]).contains("Give --before, a trace that begins days earlier"));
+    let given = told(&["--before", "-2"]);
+    assert!(given.contains("colder before than was given") && !given.contains("--before"), "{given}");
+}

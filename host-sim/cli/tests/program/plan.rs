@@ -137,3 +137,21 @@ fn wrong_usage_says_what_to_do() {
         assert!(output.stdout.is_empty() && err.contains(words), "{err}");
     }
 }
+
+#[test]
+fn days_begin_at_midnight_whatever_the_step_and_rounding_and_forms_are_said() {
+    let plan = ["plan", JOB, "--forecast", DAY, "--group", "bollard 3"];
+    let seven = json(&[&plan[..], &["--every", "7min", "--json", "--starts"]].concat());
+    let starts = seven["groups"][0]["variants"][0]["starts"].as_array().unwrap();
+    assert_eq!(starts[0]["at"], "2022-01-03T00:00:00-07:00");
+    assert_eq!(starts[1]["at"], "2022-01-03T00:07:00-07:00");
+    let text = out(&[&plan[..], &["--colder", "0.3,2"]].concat());
+    assert!(text.contains("0.3 °C colder is reckoned as 77 times 1/256 °C, rounded up.\n"), "{text}");
+    assert_eq!(text.matches("rounded up").count(), 1, "2 °C are whole counts: {text}");
+    for (option, form) in [("--torque-by", "HH:MM for every day"), ("--shift", "HH:MM-HH:MM")] {
+        let output = holdoff(&[&plan[..], &[option, "7:00"]].concat());
+        let err = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{err}");
+        assert!(err.contains("7:00\"") && err.contains(form), "{err}");
+    }
+}

@@ -115,7 +115,7 @@ fn what_cannot_be_reported_is_said_with_its_status_and_leaves_no_file() {
     let cases: [(&[&str], i32, &str); 9] = [
         (&[&image], 2, "--out"),
         (&["missing.bin", "--out", &out], 3, "missing.bin: it can't be read"),
-        (&[&slow, "--out", &out], 3, "are no memory of a logger"),
+        (&[&slow, "--out", &out], 3, "this is a resin file, and the memory of a logger is needed here"),
         (&[&image, "--fixing", "stud 9", "--out", &out], 3, "no fixing named \"stud 9\""),
         (&[&image, "--job", &slow, "--out", &out], 3, "harbour-slow.toml:"),
         (&[&image, "--out", &nowhere], 3, "it can't be written"),

@@ -1,6 +1,7 @@
 //! A key that was taken from its logger, into a key file.
 
 use super::make::create_public;
+use crate::load::RING;
 use crate::open;
 use holdoff_evidence::keys::{NamedKey, Ring, text_from, to_hex};
 use holdoff_files::problem::Problem;
@@ -25,7 +26,7 @@ pub enum Entry {
 /// written; it is as it was.
 pub fn enrol(path: &Path, key: &NamedKey) -> Result<Entry, Problem> {
     let name = path.to_string_lossy();
-    let before = if path.exists() { text_from(&name, open(path))? } else { String::new() };
+    let before = if path.exists() { text_from(&name, RING, open(path))? } else { String::new() };
     if !before.is_empty() {
         let ring = Ring::parse(&name, &before)?;
         for other in ring.keys() {
@@ -75,7 +76,8 @@ fn replace(path: &Path, text: &[u8]) -> std::io::Result<()> {
 mod tests {
     use super::{Entry, NamedKey, Ring, enrol};
     use crate::Load;
-    use holdoff_core::seal::{DeviceId, PublicKey};
+    use holdoff_core::log::DeviceId;
+    use holdoff_core::seal::PublicKey;
     use holdoff_evidence::keys::{Enrolled, from_hex};
 
     /// RFC 8032, section 7.1, TEST 1 and TEST 2.

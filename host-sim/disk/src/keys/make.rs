@@ -1,7 +1,8 @@
 //! Making a pair of key files.
 
 use super::secret;
-use holdoff_core::seal::{DeviceId, SecretKey};
+use holdoff_core::log::DeviceId;
+use holdoff_core::seal::SecretKey;
 use holdoff_evidence::keys::NamedKey;
 use holdoff_files::problem::Problem;
 use std::fs::{DirBuilder, File};

@@ -1,6 +1,6 @@
 //! Secret key files on the disk: only their owner may read them.
 
-use holdoff_core::seal::DeviceId;
+use holdoff_core::log::DeviceId;
 use holdoff_evidence::keys::to_hex;
 use std::fs::File;
 use std::io::Write;

@@ -1,5 +1,6 @@
 //! Reading key files: TOML without ever quoting what stands in it.
 
+use holdoff_files::given::{Given, wanted};
 use holdoff_files::problem::Problem;
 use std::io::Read;
 use std::ops::Range;
@@ -15,15 +16,16 @@ pub(super) struct Source<'a> {
     pub(super) text: &'a str,
 }
 
-/// The text of a key file, from what came of opening it.
+/// The text of a key file of one of these kinds, from what came of opening it.
 ///
 /// # Errors
-/// A [`Problem`] when it can't be read, is too long for a key file, or is not UTF-8.
-pub fn text_from(name: &str, opened: std::io::Result<impl Read>) -> Result<String, Problem> {
+/// A [`Problem`] when it can't be read, is of another kind, is too long for a key file, or is not UTF-8.
+pub fn text_from(name: &str, kinds: &[Given], opened: std::io::Result<impl Read>) -> Result<String, Problem> {
     let remedy = "name a key file made by `holdoff keys new`";
     let unusable = |error: std::io::Error| Problem::unusable(name, format!("it can't be read: {error}"), remedy);
     let mut bytes = Vec::new();
     let read = opened.map_err(unusable)?.take(MOST + 1).read_to_end(&mut bytes).map_err(unusable)?;
+    wanted(name, (&bytes, read as u64), kinds)?;
     if read as u64 > MOST {
         return Err(Problem::unusable(name, "it is too long for a key file", remedy));
     }

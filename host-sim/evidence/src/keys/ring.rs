@@ -2,7 +2,8 @@
 
 use super::reader::Source;
 use super::to_hex;
-use holdoff_core::seal::{DeviceId, PublicKey};
+use holdoff_core::log::DeviceId;
+use holdoff_core::seal::PublicKey;
 use holdoff_files::problem::{Problem, is_invisible};
 use std::fmt::Write;
 use std::ops::Range;
@@ -159,7 +160,8 @@ fn key_of<'a>(source: &Source<'a>, table: &DeTable<'a>, span: Range<usize>) -> R
 #[allow(clippy::expect_used, reason = "a broken expectation must stop the test")]
 mod tests {
     use super::{Enrolled, NamedKey, Ring};
-    use holdoff_core::seal::{DeviceId, PublicKey};
+    use holdoff_core::log::DeviceId;
+    use holdoff_core::seal::PublicKey;
 
     /// RFC 8032, section 7.1, TEST 1 and TEST 2.
     const ONE: &str = "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a";

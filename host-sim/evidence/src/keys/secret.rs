@@ -1,7 +1,8 @@
 //! A secret key file.
 
 use super::reader::Source;
-use holdoff_core::seal::{DeviceId, PublicKey, SecretKey};
+use holdoff_core::log::DeviceId;
+use holdoff_core::seal::{PublicKey, SecretKey};
 use holdoff_files::problem::Problem;
 use toml::de::DeValue;
 

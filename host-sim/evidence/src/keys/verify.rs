@@ -6,9 +6,9 @@
 
 use super::{NamedKey, Ring};
 use ed25519_dalek::{Signature, VerifyingKey};
+use holdoff_core::log::DeviceId;
 use holdoff_core::seal::{
-    DeviceId, Head, HeadView, KeyId, MOST_HEAD_MESSAGE, MOST_MESSAGE, PublicKey, ReleaseRecord, SealedView,
-    SignatureBytes,
+    Head, HeadView, KeyId, MOST_HEAD_MESSAGE, MOST_MESSAGE, PublicKey, ReleaseRecord, SealedView, SignatureBytes,
 };
 
 /// A release whose signature holds, and whose key counts for its device.

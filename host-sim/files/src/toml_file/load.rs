@@ -1,6 +1,7 @@
 //! The text of a file, and the document in it.
 
 use super::Findings;
+use crate::given::{Given, wanted};
 use crate::problem::Problem;
 use holdoff_core::log::FileHash;
 use sha2::{Digest, Sha256};
@@ -8,23 +9,31 @@ use std::io::Read;
 use toml::Spanned;
 use toml::de::DeTable;
 
-/// Reads the text of a file that messages call `kind` (such as "resin file"), of at most `most_bytes` bytes, from what came
-/// of opening it.
+/// What is looked at behind the most that is read, to tell what it is instead: more than any memory of a logger.
+const MOST_BEHIND: u64 = 1024 * 1024;
+
+/// Reads the text of a file of one of these kinds, the first of which gives it its name in messages, of at most `most_bytes`
+/// bytes, from what came of opening it.
 ///
 /// # Errors
-/// A [`Problem`] when it can't be read, is too large for its kind, or is not UTF-8.
+/// A [`Problem`] when it can't be read, is of another kind, is too large for its kind, or is not UTF-8.
 pub fn text_from(
     file: &str,
-    kind: &str,
+    kinds: &[Given],
     most_bytes: u64,
     opened: std::io::Result<impl Read>,
 ) -> Result<String, Problem> {
+    let kind = kinds.first().map_or("file", |kind| kind.noun());
     let unreadable = |error: std::io::Error| {
         let what = format!("the {kind} can't be read: {error}");
         Problem::unusable(file, what, "check its name and that you may read it")
     };
     let mut bytes = Vec::new();
-    opened.map_err(unreadable)?.take(most_bytes + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    let mut opened = opened.map_err(unreadable)?;
+    opened.by_ref().take(most_bytes + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    let length =
+        bytes.len() as u64 + std::io::copy(&mut opened.take(MOST_BEHIND), &mut std::io::sink()).map_err(unreadable)?;
+    wanted(file, (&bytes, length), kinds)?;
     if bytes.len() as u64 > most_bytes {
         let what = format!("the file is larger than {} KiB, which no {kind} is", most_bytes / 1024);
         return Err(Problem::unusable(file, what, format!("give a {kind} in TOML")));

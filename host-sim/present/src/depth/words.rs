@@ -108,7 +108,8 @@ fn assumptions(text: &mut String, report: &Report<'_>, speech: Speech) {
         line(speech.fill(P::Gaps, &[("number", &report.below.gaps.to_string())]));
     }
     if share > MUCH {
-        let _ = writeln!(text, "  {}", speech.say(P::TooLate));
+        let late = if report.question.before.is_some() { P::TooLateGiven } else { P::TooLate };
+        let _ = writeln!(text, "  {}", speech.say(late));
     }
     let _ = writeln!(text, "  {}", speech.say(P::Aid));
 }

@@ -5,8 +5,9 @@ use crate::replay::celsius;
 use crate::words::{Speech, coded, degrees, torque};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingSet};
-use holdoff_core::log::{Item, MountError, Record, Standing};
+use holdoff_core::log::{Item, MountError, Record};
 use holdoff_core::quantity::{Count, Instant};
+use holdoff_core::resin::ResinUse;
 use holdoff_core::seal::{HeadView, ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
 use holdoff_evidence::keys::to_hex;
 use holdoff_evidence::{Finding, Keep, Memory, Place, Untrusted};
@@ -34,7 +35,7 @@ impl Listing {
     pub fn demo(&self) -> bool {
         let mut entries = self.sessions.iter().flat_map(|session| &session.entries);
         entries.any(|entry| match &entry.item {
-            Item::Record(Record::Resin(resin)) => resin.standing == Standing::Demo,
+            Item::Record(Record::Resin(resin)) => resin.resin_use == ResinUse::Demo,
             Item::Record(_)
             | Item::Reading { .. }
             | Item::Unusable { .. }
@@ -179,7 +180,7 @@ fn record_parts(record: &Record) -> Parts {
             ("identity", None, json!({"device": device, "capacity_bytes": identity.geometry.bytes()}))
         }
         Record::Resin(resin) => {
-            let demo = resin.standing == Standing::Demo;
+            let demo = resin.resin_use == ResinUse::Demo;
             let name = resin.name.text().unwrap_or("?");
             ("resin", None, json!({"name": name, "demo": demo, "file_sha256": to_hex(&resin.file.0)}))
         }

@@ -4,9 +4,10 @@ use super::listing::{Entry, Listing, told_of_release};
 use crate::words::{ListingPhrase as P, Speech, TemperatureUnit, Worded};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingNumber};
-use holdoff_core::log::{FixingRecord, Item, Job, Record, ResetCause, Source, Standing};
+use holdoff_core::log::{FixingRecord, Item, Job, Record, ResetCause, Source};
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::Fine;
+use holdoff_core::resin::ResinUse;
 use holdoff_core::seal::{Head, HeadView};
 use holdoff_evidence::keys::to_hex;
 use holdoff_evidence::own_label;
@@ -145,9 +146,9 @@ fn said_record(speech: Speech, record: &Record) -> String {
         }
         Record::Resin(resin) => {
             let name = resin.name.text().unwrap_or("?");
-            match resin.standing {
-                Standing::Demo => speech.fill(P::Invented, &[("name", name)]),
-                Standing::ForUse => name.to_owned(),
+            match resin.resin_use {
+                ResinUse::Demo => speech.fill(P::Invented, &[("name", name)]),
+                ResinUse::OnSite => name.to_owned(),
             }
         }
         Record::Job(job) => settings(speech, job),

@@ -41,6 +41,12 @@ pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
         line(speech.demo_caution().to_owned());
     }
     line(speech.fill(P::Reckoned, &[("length", &seconds(speech, plan.seat_after))]));
+    // every group has the same variants
+    for variant in plan.groups.first().map_or(&[][..], |group| &group.variants) {
+        if let Some(rounded) = rounded(speech, &variant.colder) {
+            line(rounded);
+        }
+    }
     for group in &plan.groups {
         text.push('\n');
         Told { plan, group, speech, clock, text: &mut text }.whole();
@@ -71,6 +77,14 @@ pub(crate) fn colder(speech: Speech, celsius: &str) -> String {
         Ok(decimal) => speech.apart(celsius, decimal.ceil_counts()),
         Err(_) => format!("{} °C", speech.decimal(celsius)),
     }
+}
+
+/// That a variant is reckoned a little colder than asked; `None` where it is not.
+fn rounded(speech: Speech, celsius: &str) -> Option<String> {
+    let counts =
+        Decimal::parse(celsius).ok().filter(|exact| exact.floor_counts() != exact.ceil_counts())?.ceil_counts();
+    let gaps = [("degrees", &*colder(speech, celsius)), ("counts", &*counts.to_string())];
+    Some(speech.fill(P::ColderRounded, &gaps))
 }
 
 /// A group as it is told.

@@ -10,7 +10,8 @@ use super::style::sheet as style;
 use crate::page::html::head;
 use crate::plot::embedded_patterns;
 use crate::words::{PagePhrase, ReportPhrase as P, Speech, Worded};
-use holdoff_core::log::{FileHash, Standing};
+use holdoff_core::log::FileHash;
+use holdoff_core::resin::ResinUse;
 use holdoff_evidence::keys::to_hex;
 use holdoff_evidence::row::{CodeRow, Is, ReadOut};
 use holdoff_evidence::{Finding, Fixing, Proving, Session};
@@ -199,7 +200,7 @@ impl<'a> Page<'a> {
 
     fn resin(&mut self, said: Said<'_>) {
         let record = &said.session.resin;
-        self.demo |= record.standing == Standing::Demo;
+        self.demo |= record.resin_use == ResinUse::Demo;
         if !self.resins.iter().any(|(hash, _)| *hash == record.file) {
             let markup = super::resin::resin(said, self.resins.len() + 1);
             self.resins.push((record.file, markup));

@@ -2,7 +2,7 @@
 
 use super::said::{Said, fact, facts, table};
 use crate::words::ReportPhrase as P;
-use holdoff_core::log::Standing;
+use holdoff_core::resin::ResinUse;
 use holdoff_core::resin::{Accrual, Band};
 use holdoff_evidence::keys::to_hex;
 use maud::{Markup, html};
@@ -35,7 +35,7 @@ pub(super) fn resin(said: Said<'_>, number: usize) -> Markup {
     html! {
         section.resin id=(format!("resin-{number}")) {
             h2 { (speech.fill(P::Resin, &[("name", name)])) }
-            @if record.standing == Standing::Demo { p.notice { (speech.demo_caution()) } }
+            @if record.resin_use == ResinUse::Demo { p.notice { (speech.demo_caution()) } }
             h3 { (speech.say(P::Schedule)) }
             (table("schedule", &heads, &html! { @for band in record.resin.bands().iter() { (row(band)) } }))
             h3 { (speech.say(P::Limits)) }

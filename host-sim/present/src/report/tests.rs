@@ -8,11 +8,10 @@ use fastrand::Rng;
 use holdoff_core::cure::{Rule, WHOLE, accrued, served};
 use holdoff_core::fixing::{Action, FixingSpec, InHole, Injection};
 use holdoff_core::group::{Darkness, Happening};
-use holdoff_core::log::{
-    Beginning, Bytes, DeviceId, FileHash, Job, RamMemory, ResetCause, ResinRecord, Source, Standing, mount,
-};
+use holdoff_core::log::{Beginning, Bytes, DeviceId, FileHash, Job, RamMemory, ResetCause, ResinRecord, Source, mount};
 use holdoff_core::quantity::{Count, Instant, Span};
 use holdoff_core::resin::Hole;
+use holdoff_core::resin::ResinUse;
 use holdoff_evidence::{Finding, Keep, Memory};
 use holdoff_site::replay::happening;
 use holdoff_site::series::random::{Trouble, resin, series, settings};
@@ -27,7 +26,7 @@ fn memory(dice: &mut Rng) -> Vec<u8> {
         source: Source::Trace,
         resin: ResinRecord {
             resin: resin(dice),
-            standing: Standing::Demo,
+            resin_use: ResinUse::Demo,
             file: FileHash([1; 32]),
             name: Bytes::cut("random"),
         },

@@ -98,7 +98,7 @@ impl Speech {
     /// That evidence contradicts itself: what differs, and both pieces.
     fn contradicted(&self, conflicts: &[Conflict]) -> String {
         let all: Vec<String> = conflicts.iter().map(|conflict| conflict.words(*self)).collect();
-        self.fill(P::DoNotLoad, &[("why", &all.join("; "))])
+        self.fill(P::DoNotLoad, &[("why", &self.listed(&all))])
     }
 }
 

@@ -3,8 +3,9 @@
 use super::lists::FAKE;
 use super::seen::Seen;
 use holdoff_core::fixing::Grounds;
-use holdoff_core::log::{ResetCause, Standing};
+use holdoff_core::log::ResetCause;
 use holdoff_core::quantity::{Count, Span};
+use holdoff_core::resin::ResinUse;
 use holdoff_core::seal::Label;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::screen::Frame;
@@ -38,7 +39,7 @@ fn second_fixing(bench: &Bench, temperature: Option<Count>, battery: Battery) ->
     Head {
         which: Which { number: 2, of: 2 },
         label: Label::new(b"quay stud 2").expect("a label"),
-        resin: Standing::Demo,
+        resin: ResinUse::Demo,
         around: Around { temperature, now: Some(Wall::new(bench.second(), 60)), battery, alert: Alert::Fault },
     }
 }

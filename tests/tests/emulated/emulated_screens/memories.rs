@@ -19,7 +19,7 @@ use holdoff_tests::log_sample;
 fn with_memory(second: i64, memory: &[u8]) -> Scene {
     let mut scene = Scene::start(&Start { seed: Some(KEY), sixteenths: 12 * 16, ..Start::at(second) }, Some(memory));
     (scene.label, scene.of) = ("quay stud", 2);
-    scene.resin = holdoff_core::log::Standing::Demo;
+    scene.resin = holdoff_core::resin::ResinUse::Demo;
     scene
 }
 

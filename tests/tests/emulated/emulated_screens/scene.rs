@@ -4,9 +4,8 @@ use super::seen::Seen;
 use holdoff::link::{Patience, Shipment};
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
-use holdoff_core::log::Standing;
 use holdoff_core::quantity::{Count, Span, Torque};
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, ResinUse};
 use holdoff_core::seal::Label;
 use holdoff_files::resin_file::ResinFile;
 use holdoff_firmware::view::{Alert, Around, Battery, Head, Page, State, View, Wall, Which};
@@ -50,7 +49,7 @@ pub(crate) struct Scene {
     /// Whether the clock shows a time of day.
     pub(crate) clock: bool,
     pub(crate) alert: Alert,
-    pub(crate) resin: Standing,
+    pub(crate) resin: ResinUse,
     pub(crate) label: &'static str,
     /// The fixing that is shown, from 1.
     pub(crate) shown: u8,
@@ -75,7 +74,7 @@ impl Scene {
             sixteenths: (start.probe == Probe::Plugged).then_some(start.sixteenths),
             clock: true,
             alert: Alert::None,
-            resin: Standing::ForUse,
+            resin: ResinUse::OnSite,
             label: "bollard stud",
             shown: 1,
             of: 1,
@@ -226,7 +225,7 @@ impl Scene {
     pub(crate) fn load(&mut self, second: i64, resin: &ResinFile, settings: Settings, fixings: Fixings, period: u32) {
         self.at(second);
         (self.of, self.shown) = (fixings.len() as u8, 1);
-        self.resin = if resin.demo() { Standing::Demo } else { Standing::ForUse };
+        self.resin = if resin.demo() { ResinUse::Demo } else { ResinUse::OnSite };
         let fixings = fixings.into_iter().zip(1..).map(|((torque, batch), number)| {
             let range = torque.and_then(|(least, greatest)| range(least, greatest));
             (format!("{} {number}", self.label), FixingSpec { hole: Hole::Dry, torque: range }, batch)

@@ -5,7 +5,7 @@
 //! are the same, else one of this moment in `tests/screens`; `HOLDOFF_DRAW=1` draws those anew.
 use super::gallery::{gallery, release};
 use super::kind::kind;
-use holdoff_core::log::Standing;
+use holdoff_core::resin::ResinUse;
 use holdoff_core::seal::{Symbol, SymbolBuffers};
 use holdoff_firmware::screen::frame;
 use holdoff_firmware::view::View;
@@ -56,7 +56,7 @@ impl Seen {
         assert!(*display == expected, "{name}: {view:?}{expected:?}is expected, and there is{display:?}");
         assert_eq!(Some(&kind(view)), self.kinds.get(name), "{name} is another screen");
         if name.starts_with("demo") {
-            assert!(matches!(view, View::Fixing(head, _) if head.resin == Standing::Demo), "{name}: {view:?}");
+            assert!(matches!(view, View::Fixing(head, _) if head.resin == ResinUse::Demo), "{name}: {view:?}");
         }
         assert!(self.reached.insert(name), "{name} was reached already");
         if SIGNED.contains(&name) {

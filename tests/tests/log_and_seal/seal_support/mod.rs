@@ -4,11 +4,11 @@
 use holdoff_core::cure::{Rule, Settings, Uncertainty};
 use holdoff_core::fixing::{Action, FixingSpec, Injection, Stage, TorqueRange};
 use holdoff_core::group::{FixingNumber, Group, Happening};
+use holdoff_core::log::{DeviceId, Link};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
-use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec};
-use holdoff_core::seal::{
-    BatchHash, ChainHead, DeviceId, JobHash, KeyId, Label, Particulars, ResinHash, ResinUse, SecretKey, WallClock,
-};
+use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec, ResinUse};
+use holdoff_core::seal::Label;
+use holdoff_core::seal::{BatchHash, JobHash, KeyId, Particulars, ResinHash, SecretKey, WallClock};
 
 /// The secret key of the tests: RFC 8032, section 7.1, TEST 1.
 pub(crate) fn key() -> SecretKey {
@@ -32,7 +32,7 @@ pub(crate) fn particulars() -> Particulars {
         job: JobHash::of_file(b"job: harbour wall, invented"),
         resin: ResinHash::of_file(b"resin: Harbour slow, invented"),
         batch: BatchHash::of_text("L-2231 B"),
-        chain: ChainHead::of_digest(&[0xC4; 32]),
+        chain: Link([0xC4; 12]),
         label: Label::new("North 3".as_bytes()).expect("a label"),
         resin_use: ResinUse::Demo,
         clock: WallClock::Tied { ahead: 1_795_500_000, offset_minutes: 60 },

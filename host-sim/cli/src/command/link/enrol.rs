@@ -5,7 +5,8 @@
 //! the secret key of what it names.
 
 use crate::link::{Talk, Trouble, challenged, problem, refusal_words};
-use holdoff_core::seal::{DeviceId, PublicKey};
+use holdoff_core::log::DeviceId;
+use holdoff_core::seal::PublicKey;
 use holdoff_disk::keys::{Entry, enrol};
 use holdoff_disk::regular;
 use holdoff_evidence::keys::{Enrolled, NamedKey, to_hex};
@@ -50,15 +51,13 @@ impl Arguments {
 /// Takes the key from the logger; what came of it in words.
 pub(super) fn run(talk: &mut Talk, port: &str, arguments: &Arguments, speech: Speech) -> Result<String, Problem> {
     let said = |trouble: Trouble| problem(port, &trouble);
-    if challenged(talk).map_err(said)?.is_none() {
+    let no_key = || {
         let (what, remedy) = refusal_words(Refusal::NoKey);
-        return Err(Problem::refused(port, what, remedy));
-    }
-    let who = talk.identity().map_err(|trouble| problem(port, &trouble))?;
-    let (device, Some(public)) = (DeviceId(who.device), who.key.map(PublicKey::from_bytes)) else {
-        let (what, remedy) = refusal_words(Refusal::NoKey);
-        return Err(Problem::refused(port, what, remedy));
+        Problem::refused(port, what, remedy)
     };
+    challenged(talk).map_err(said)?.ok_or_else(no_key)?;
+    let who = talk.identity().map_err(said)?;
+    let (device, public) = (DeviceId(who.device), who.key.map(PublicKey::from_bytes).ok_or_else(no_key)?);
     let now = chrono::Local::now();
     let at = format_seconds(now.timestamp(), now.offset().local_minus_utc());
     let enrolled = Some(Enrolled { by: arguments.by.clone(), at });

@@ -5,7 +5,7 @@ use crate::command::{Streams, setting};
 use crate::link::{BatchText, Shipment, Talk, Trouble, leaving, load, problem, undecided};
 use holdoff_core::quantity::Span;
 use holdoff_disk::Load;
-use holdoff_disk::job_text;
+use holdoff_disk::job_or_scenario_text;
 use holdoff_files::job::{JobFile, unsuited};
 use holdoff_files::problem::{Exit, Problem, shown};
 use holdoff_files::resin_file::ResinFile;
@@ -60,7 +60,7 @@ impl Arguments {
 
 /// Whether a file is a job file: a scenario has no groups.
 fn is_job(file: &str) -> Result<bool, Problem> {
-    Ok(holdoff_files::job::is_job(&job_text(file)?))
+    Ok(holdoff_files::job::is_job(&job_or_scenario_text(file)?))
 }
 
 /// A job that is ready to be loaded.

@@ -122,6 +122,16 @@ fn work_for_certified_people_names_them() {
     assert!(said(&level, Error)[0].contains("drilled level under sustained tension"));
     let down = DEMO.replace("direction = \"up\"", "direction = \"down\"").replace(without, "");
     assert_eq!(said(&down, Error), [""; 0]);
+    // one of both is asked after, and a group that names its people is not
+    let overhead = DEMO.replace("load = \"sustained-tension\"", "load = \"other\"");
+    assert_eq!((said(&overhead, Error), said(&overhead, Warning)), (Vec::new(), Vec::new()));
+    for (text, words) in
+        [(overhead.replace(without, ""), "fixings overhead"), (down, "fixings under sustained tension")]
+    {
+        let warnings = said(&text, Warning);
+        assert_eq!(warnings.len(), 1, "{warnings:#?}");
+        assert!(warnings[0].contains(words) && warnings[0].contains("not both named"), "{warnings:#?}");
+    }
     odd("inspector = \"B. Invented\"", "inspector = \"A. Invented\"", &["the installer is the inspector too"]);
 }
 

@@ -95,7 +95,7 @@ phrases! {
         Resin: "resin", "Mörtel", "résine";
         Cartridges: "cartridges", "Kartuschen", "cartouches";
         Nozzles: "nozzles", "Mischer", "buses";
-        Brushes: "brushes", "Bürsten", "brosses";
+        Brushes: "brushes (hole)", "Bürsten (Loch)", "brosses (trou)";
         Tubes: "tubes", "Rohre", "tubes";
         BlowWith: "blow with", "ausblasen mit", "souffler avec";
         Centring: "centring", "Zentrierung", "centrage";
@@ -105,7 +105,7 @@ phrases! {
         OfCartridges: "{number} x cartridge of {volume} ml ({discard} ml of each discarded with its nozzle, {left} ml left in it)", "{number} x Kartusche zu {volume} ml (je Mischer {discard} ml Vorlauf verworfen, {left} ml bleiben darin)", "{number} x cartouche de {volume} ml ({discard} ml jetés avec chaque buse, {left} ml restent dedans)";
         OfNozzles: "{number} x nozzle", "{number} x Mischer", "{number} x buse";
         SuppliesUnknown: "cartridges and nozzles: not known, the job file has no [supplies]", "Kartuschen und Mischer: nicht bekannt, die Auftragsdatei hat kein [supplies]", "cartouches et buses : inconnues, le fichier de travail n'a pas de [supplies]";
-        OfBrushes: "{number} x brush Ø{size} mm", "{number} x Bürste Ø{size} mm", "{number} x brosse Ø{size} mm";
+        OfBrushes: "{number} x brush for holes Ø{size} mm", "{number} x Bürste für Bohrlöcher Ø{size} mm", "{number} x brosse pour trous Ø{size} mm";
         OfTubes: "{number} x extension tube, at least {size} mm", "{number} x Verlängerungsrohr, mindestens {size} mm", "{number} x tube prolongateur, au moins {size} mm";
         OneHandPump: "a hand pump", "eine Handpumpe", "une pompe à main";
         OilFreeAir: "compressed air, 6 bar, oil-free", "Druckluft, 6 bar, ölfrei", "air comprimé, 6 bar, sans huile";

@@ -30,6 +30,7 @@ phrases! {
         NoTime: "There is no time to inject in this forecast.", "In dieser Vorhersage gibt es keine Zeit zum Injizieren.", "Cette prévision ne laisse aucun moment pour injecter.";
         LeftOut: "and {number} shorter or further stretches, see --json", "und {number} kürzere oder weitere Abschnitte, siehe --json", "et {number} tronçons plus courts ou autres, voir --json";
         Colder: "{degrees} colder: {what}", "{degrees} kälter: {what}", "{degrees} plus froid : {what}";
+        ColderRounded: "{degrees} colder is reckoned as {counts} times 1/256 °C, rounded up.", "{degrees} kälter wird als {counts} mal 1/256 °C gerechnet, aufgerundet.", "{degrees} plus froid est calculé comme {counts} fois 1/256 °C, arrondi vers le haut.";
         ColderInject: "inject {spans}", "injizieren {spans}", "injecter {spans}";
         ColderNone: "no time to inject", "keine Zeit zum Injizieren", "aucun moment pour injecter";
         MoreSpans: "{number} more", "{number} weitere", "encore {number}";
