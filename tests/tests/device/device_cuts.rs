@@ -75,7 +75,7 @@ fn act(bench: &mut Bench, item: Item) {
 #[test]
 fn what_was_acknowledged_outlives_any_cut_and_no_release_comes_earlier() {
     let (mut cuts, mut released, mut inside) = (0, 0, 0);
-    for history in 0..histories(300) {
+    for history in 0..histories(100) {
         let mut next = numbers(0xC075 + history);
         let bench = <Bench>::new();
         bench.world.borrow_mut().byte = 1 + next() % 90;
