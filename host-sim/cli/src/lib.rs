@@ -5,4 +5,8 @@ pub mod command;
 pub mod link;
 #[cfg(feature = "register")]
 pub mod page;
+#[cfg(not(feature = "pictures"))]
+#[path = "no_picture.rs"]
+pub mod picture;
+#[cfg(feature = "pictures")]
 pub mod picture;
