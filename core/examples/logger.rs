@@ -4,14 +4,14 @@
 //! Resin and temperatures are invented and must never be used on site.
 
 use holdoff_core::cure::{Rule, Settings};
-use holdoff_core::fixing::{Action, FixingSpec, Injection, TorqueRange};
+use holdoff_core::fixing::{Action, Demands, FixingSpec, Injection, TorqueRange};
 use holdoff_core::group::{Happening, Verdict};
 use holdoff_core::log::{
-    Acknowledged, Beginning, Bytes, DeviceId, FileHash, Job, Logger, RamMemory, ResinRecord, Source, Standing,
+    Acknowledged, Beginning, Bytes, DeviceId, FileHash, Job, Logger, RamMemory, ResinRecord, Source,
 };
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
-use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinError, ResinSpec};
+use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinError, ResinSpec, ResinUse};
 use std::error::Error;
 
 /// What the sensor's register holds, for ten minutes each: 12 °C, falling to 9 °C.
@@ -63,9 +63,10 @@ fn account() -> Result<Vec<String>, Box<dyn Error>> {
     logger.mount(&mut |_| {}, &mut |_| {})?;
     let unnamed = FileHash([0; 32]); // there is no resin file and no job file here
     let name = Bytes::new(b"invented").ok_or("a name of at most 32 bytes")?;
-    let resin = ResinRecord { resin: resin()?, standing: Standing::Demo, file: unnamed, name };
+    let resin = ResinRecord { resin: resin()?, resin_use: ResinUse::Demo, file: unnamed, name };
     let job = Job { file: unnamed, settings: Settings::DEFAULT, rule: Rule::Coldest, period: Span::from_seconds(60) };
-    let beginning = Beginning { firmware: [0, 1, 0], source: Source::Sensor(SensorKind::TwelveBit), resin, job };
+    let (source, demands) = (Source::Sensor(SensorKind::TwelveBit), Demands::NONE);
+    let beginning = Beginning { firmware: [0, 1, 0], source, resin, job, demands };
     logger.begin(&beginning)?;
     let newton_metres = |whole: u32| Torque::from_hundredths(whole * 100);
     let torque = TorqueRange::new(newton_metres(18), newton_metres(22));

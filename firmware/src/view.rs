@@ -20,9 +20,9 @@ pub use wall::{Wall, Weekday};
 
 use holdoff_core::cure::{Laxer, Rule};
 use holdoff_core::fixing::TorqueRange;
-use holdoff_core::log::{Bytes, DeviceId, Standing};
+use holdoff_core::log::{Bytes, DeviceId};
 use holdoff_core::quantity::{Count, Fine, Instant, Span, Torque};
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, ResinUse};
 use holdoff_core::seal::{Label, MODULES, ShortForm, Symbol};
 
 /// Everything that is to be seen at one moment.
@@ -94,7 +94,7 @@ pub struct Head {
     /// What it is called on site.
     pub label: Label,
     /// Whether the resin may be used on site.
-    pub resin: Standing,
+    pub resin: ResinUse,
     /// Temperature, time, battery.
     pub around: Around,
 }
@@ -277,7 +277,7 @@ pub struct Overview {
     /// The fixing that select shows.
     pub chosen: Which,
     /// Whether the resin may be used on site.
-    pub resin: Standing,
+    pub resin: ResinUse,
 }
 
 /// A fixing in a word.

@@ -183,11 +183,11 @@ fn only_what_may_be_done_has_a_frame() {
 #[test]
 fn a_question_with_no_chosen_differs_from_one_with_yes_and_a_demo_from_what_is_for_use() {
     with_maker(4, Reach::Site, |maker| {
-        use holdoff_core::log::Standing;
+        use holdoff_core::resin::ResinUse;
         for _ in 0..VIEWS / 4 {
             let View::Fixing(head, page) = maker.view() else { continue };
             let with = |resin| frame(&View::Fixing(holdoff_firmware::view::Head { resin, ..head }, page));
-            assert!(with(Standing::Demo) != with(Standing::ForUse), "{page:?}");
+            assert!(with(ResinUse::Demo) != with(ResinUse::OnSite), "{page:?}");
             if let Page::Question { question, .. } = page {
                 use holdoff_firmware::view::Answer;
                 let with = |answer| frame(&View::Fixing(head, Page::Question { question, answer }));

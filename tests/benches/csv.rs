@@ -4,9 +4,11 @@
 
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
-use holdoff::replay::{Hands, Plan, Unwatched, build, run};
-use holdoff::trace::{Options, Trace};
 use holdoff_core::cure::{Rule, Settings};
+use holdoff_files::deeds::{Plan, build};
+use holdoff_files::hands::Hands;
+use holdoff_files::trace::{Options, Trace};
+use holdoff_site::replay::{Unwatched, run};
 use holdoff_tests::invented;
 use std::sync::LazyLock;
 

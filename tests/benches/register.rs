@@ -5,13 +5,13 @@
 //! one of a hundredth of that, to see what an update costs with fewer fixings that did not change.
 #![allow(clippy::expect_used, reason = "a broken expectation must stop the benchmark")]
 
-use holdoff::page::{Board, Page, Shown, plain, static_file};
-use holdoff::register::{Life, Register};
 use holdoff_core::fixing::{Action, FixingSpec, Injection};
 use holdoff_core::group::{FixingNumber, Happening};
 use holdoff_core::log::{Bytes, ClockTie, DeviceId, RamMemory, mount};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::Hole;
+use holdoff_present::page::{Board, Page, Shown, plain, static_file};
+use holdoff_register::{Life, Register};
 use holdoff_tests::log_sample::beginning;
 use holdoff_tests::random::numbers;
 use std::path::Path;
@@ -96,7 +96,7 @@ fn time<T>(mut work: impl FnMut() -> T) -> Taken {
 
 fn filled(file: &Path) -> Board {
     let mut board = Board::new(None);
-    board.update(&Register::open(file).expect("there")).expect("read");
+    Register::open(file).expect("there").fill(&mut board).expect("read");
     board
 }
 
@@ -145,7 +145,7 @@ fn updated(file: &Path) -> Taken {
             let image = memory(1 << 40 | round, 200);
             writer.add_image("bench", &image, None, Life::GoesOn, 1_700_000_000).expect("taken in");
             let started = Clock::now();
-            let changed = board.update(&reader).expect("read");
+            let changed = reader.fill(&mut board).expect("read");
             let time = started.elapsed();
             assert_eq!(changed, 16, "one logger's fixings and no others");
             time

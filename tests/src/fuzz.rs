@@ -3,25 +3,26 @@
 //! The targets in `tests/fuzz` call these under a coverage-guided fuzzer; `tests/fuzz_smoke.rs` calls them with the
 //! corpus and with random changes of it, in every test run.
 
-use holdoff::evidence::{prove_code, prove_image};
-use holdoff::job::JobFile;
-use holdoff::memory_image::list;
-use holdoff::resin_file::ResinFile;
-use holdoff::scenario::Scenario;
-use holdoff::take_off::{Spare, object, table, take_off};
-use holdoff::trace::{Options, Trace};
-use holdoff::words::Speech;
 use holdoff_core::group::Happening;
 use holdoff_core::log::{DeviceId, Logger, PAGE, Page, RamMemory, ResetCause, mount as mount_memory};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{CodeBuffer, ShortForm, read};
+use holdoff_evidence::{prove_code, prove_image};
+use holdoff_files::job::JobFile;
+use holdoff_files::resin_file::ResinFile;
+use holdoff_files::scenario::Scenario;
+use holdoff_files::trace::{Options, Trace};
+use holdoff_present::memory::list;
+use holdoff_present::take_off::{object, table};
+use holdoff_present::words::Speech;
+use holdoff_site::take_off::{Spare, take_off};
 use std::sync::LazyLock;
 
 /// A key that signed nothing in any corpus.
-static FOREIGN: LazyLock<holdoff::keys::Ring> = LazyLock::new(|| {
+static FOREIGN: LazyLock<holdoff_evidence::keys::Ring> = LazyLock::new(|| {
     let text =
         "[[key]]\nname = \"nobody\"\npublic = \"d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a\"\n";
-    holdoff::keys::Ring::parse("foreign", text).expect("the public key of RFC 8032 section 7.1, test 1")
+    holdoff_evidence::keys::Ring::parse("foreign", text).expect("the public key of RFC 8032 section 7.1, test 1")
 });
 
 /// A memory: the bytes come first, the rest is blank.
@@ -98,7 +99,7 @@ pub fn resin(bytes: &[u8]) {
     match ResinFile::parse("fuzz.toml", text) {
         Ok(resin) => {
             assert!((1..=16).contains(&resin.edges().len()));
-            let _ = holdoff::plausible::suspicions(&resin.exact().bands);
+            let _ = holdoff_files::kinetics::suspicions(&resin.exact().bands);
         }
         Err(problem) => assert_eq!(problem.exit().status(), 3),
     }
@@ -155,9 +156,10 @@ pub fn trace(bytes: &[u8]) {
 /// Bytes from a line, to both ends: nothing but whole requests is answered, and a running group stays as it is.
 pub fn link(bytes: &[u8]) {
     use crate::link_device::{FakeDevice, answers};
-    use holdoff_firmware::link::frame::{Decoder, Frame, MOST_FRAME};
-    use holdoff_firmware::link::message::{Answer, Welcome};
-    use holdoff_firmware::link::{Session, session::whole};
+    use holdoff_firmware::link::Session;
+    use holdoff_link::frame::{Decoder, Frame, MOST_FRAME};
+    use holdoff_link::message::{Answer, Welcome};
+    use holdoff_link::wire::whole;
     static RUNNING: LazyLock<Vec<u8>> = LazyLock::new(|| FakeDevice::sample().memory().to_vec());
     let mut device = FakeDevice::of_memory(RUNNING.clone());
     let mut session = Session::new();

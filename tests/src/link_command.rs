@@ -3,7 +3,7 @@
 use clap::Parser;
 use holdoff::command::{self, Streams};
 use holdoff::link::Patience;
-use holdoff::problem::Exit;
+use holdoff_files::problem::Exit;
 use std::cell::RefCell;
 use std::io::Write;
 use std::path::Path;

@@ -11,12 +11,11 @@ use holdoff_core::log::{
 };
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD, SecretKey};
-use holdoff_firmware::link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
-use holdoff_firmware::link::message::{Answer, Asked, Clock, Greeting, Identity, Log, Refusal, Request, Tie, Welcome};
-use holdoff_firmware::link::session::whole;
-use holdoff_firmware::link::status::{ClockState, Fixing, Group, Probe};
-use holdoff_firmware::link::write::write;
 use holdoff_firmware::link::{Host, LoadedJob, Session, over_log};
+use holdoff_link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
+use holdoff_link::message::{Answer, Asked, Clock, Greeting, Identity, Log, Refusal, Request, Tie, Welcome};
+use holdoff_link::status::{ClockState, Fixing, Group, Probe};
+use holdoff_link::wire::{whole, write};
 use std::str::FromStr;
 
 /// The seed of the device's key: what must never be on the line. Its first byte is the device's own.
@@ -359,8 +358,10 @@ pub fn spoil(bytes: &[u8], one_in: u64, number: &mut impl FnMut() -> u64) -> Vec
 
 /// Requests of every kind, with fields that are taken and with fields that are not.
 pub fn every_request() -> Vec<Request> {
-    use holdoff_firmware::link::message::{Batch, Hole, Planned, Rule};
-    let job = holdoff_firmware::link::message::Job {
+    use holdoff_core::cure::Rule;
+    use holdoff_core::resin::Hole;
+    use holdoff_link::message::{Batch, Planned};
+    let job = holdoff_link::message::Job {
         file: [7; 32],
         uncertainty: 256,
         longest_gap: 300,
@@ -410,8 +411,8 @@ pub fn every_request() -> Vec<Request> {
             Request::Group => Request::Group,
             Request::Fixing { .. } => Request::Fixing { number: 255 },
             Request::Read { .. } => Request::Read { offset: u32::MAX, length: u16::MAX },
-            Request::Begin(_) => Request::Begin(holdoff_firmware::link::message::Job { uncertainty: u16::MAX, ..job }),
-            Request::Resin(_) => Request::Resin(holdoff_firmware::link::message::Resin { wet_factor: 1, ..resin() }),
+            Request::Begin(_) => Request::Begin(holdoff_link::message::Job { uncertainty: u16::MAX, ..job }),
+            Request::Resin(_) => Request::Resin(holdoff_link::message::Resin { wet_factor: 1, ..resin() }),
             Request::Batch(_) => Request::Batch(Batch { number: 9, text: text("\u{7}"), use_by: None }),
             Request::Fix(_) => Request::Fix(Planned {
                 number: 99,
@@ -432,28 +433,19 @@ pub fn every_request() -> Vec<Request> {
 }
 
 /// The schedule of the sample as a message.
-pub fn resin() -> holdoff_firmware::link::message::Resin {
-    use holdoff_firmware::link::message::{Accrual, Band, Resin, Standing};
+pub fn resin() -> holdoff_link::message::Resin {
+    use holdoff_core::resin::Accrual;
+    use holdoff_link::message::Resin;
     let core = beginning().resin;
-    let limits = core.resin.limits();
     Resin {
         name: heapless::String::from_str("S1, invented").expect("short"),
         file: [0x5A; 32],
-        standing: Standing::Demo,
-        install: (limits.install_least.raw(), limits.install_greatest.raw()),
-        cure: (limits.cure_least.raw(), limits.cure_greatest.raw()),
-        cartridge: (core.resin.cartridge_least().raw(), core.resin.cartridge_greatest().raw()),
-        reject_below: None,
-        reject_above: None,
-        longest_hold: limits.longest_hold.map(|hold| hold.seconds()),
+        resin_use: core.resin_use,
+        limits: *core.resin.limits(),
+        cartridge: (core.resin.cartridge_least(), core.resin.cartridge_greatest()),
         holes: 7,
         wet_factor: core.resin.wet_factor(),
         accrual: Accrual::Permitted,
-        bands: core
-            .resin
-            .bands()
-            .iter()
-            .map(|band| Band { from: band.from.raw(), working: band.working.seconds(), cure: band.cure.seconds() })
-            .collect(),
+        bands: core.resin.bands().iter().collect(),
     }
 }

@@ -5,17 +5,17 @@
 //! sessions come on top, and a small memory that wraps and fills.
 
 use crate::engine;
-use crate::reference::{self, Act, History, RefDemands, random_deed};
+use crate::reference::{self, History, random_deed};
 use holdoff_core::cure::Settings;
-use holdoff_core::fixing::{Demands, FixingSpec, TorqueRange};
+use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::group::{FixingNumber, Happening};
 use holdoff_core::log::{
     Acknowledged, Batch, Beginning, Bytes, ClockTie, FileHash, Job, LogError, Logger, Memory, Person, PersonNumber,
-    ResinRecord, Source, Standing,
+    ResinRecord, Source,
 };
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Instant, Span, Torque};
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, ResinUse};
 
 /// One thing done to a logger.
 #[derive(Clone, PartialEq, Debug)]
@@ -23,8 +23,6 @@ use holdoff_core::resin::Hole;
 pub enum Op {
     /// A session begins.
     Begin(Beginning),
-    /// The job's demands are recorded.
-    Demand(Demands),
     /// A person of the job.
     Person(Person),
     /// Whose hands act from here on.
@@ -58,7 +56,7 @@ pub struct Life {
 
 /// A random life.
 pub fn random_life(rng: &mut impl FnMut() -> u64) -> Life {
-    let history = one_start(random_deed(rng));
+    let history = random_deed(rng);
     let size = [4096, 4096, 8192, 32_768][pick(rng, 4)];
     let part_page = [32, 64, 128][pick(rng, 3)];
     let filler = [0, 0, 30, 150][pick(rng, 4)];
@@ -68,9 +66,6 @@ pub fn random_life(rng: &mut impl FnMut() -> u64) -> Life {
         earlier_session(rng, &history, first, &mut ops);
     }
     ops.push(Op::Begin(beginning(rng, &history)));
-    if history.demands != RefDemands::none() {
-        ops.push(Op::Demand(engine::demands(&history.demands)));
-    }
     let people = pick(rng, 9);
     for number in (0..8).take(people).filter_map(PersonNumber::new) {
         ops.push(Op::Person(Person { number, name: Bytes::new(&noise(rng, 16)).expect("16 fit") }));
@@ -109,22 +104,6 @@ pub fn random_life(rng: &mut impl FnMut() -> u64) -> Life {
     Life { size, part_page, ops }
 }
 
-/// The history with one start, and with nobody else at a nozzle that is judged: where a cut has a start refused, a second one
-/// would begin another life, and the nozzle would be what the neighbour did not use. No cut would be earlier or milder by it,
-/// but the two lives can't be compared.
-fn one_start(mut history: History) -> History {
-    let mut started = false;
-    history.acts.retain(|act| {
-        let again = matches!(act, Act::Inject { .. }) && started;
-        started |= matches!(act, Act::Inject { .. });
-        !again
-    });
-    if history.demands.nozzle_required {
-        history.neighbour.clear();
-    }
-    history
-}
-
 /// What a session with this history begins with.
 pub fn beginning(rng: &mut impl FnMut() -> u64, history: &History) -> Beginning {
     let (group, _) = engine::group(history);
@@ -142,11 +121,12 @@ pub fn beginning(rng: &mut impl FnMut() -> u64, history: &History) -> Beginning 
         source,
         resin: ResinRecord {
             resin: group.resin().clone(),
-            standing: if rng().is_multiple_of(2) { Standing::Demo } else { Standing::ForUse },
+            resin_use: if rng().is_multiple_of(2) { ResinUse::Demo } else { ResinUse::OnSite },
             file: resin_file,
             name: Bytes::new(&noise(rng, 32)).expect("32 fit"),
         },
         job: Job { file: job_file, settings, rule: group.rule(), period: Span::from_seconds(60) },
+        demands: *group.demands(),
     }
 }
 
@@ -169,7 +149,6 @@ pub fn apply<M: Memory>(logger: &mut Logger<M>, op: &Op) -> Result<Option<Acknow
     match op {
         Op::Begin(beginning) => logger.begin(beginning).map(|()| None),
         Op::Add(label, spec) => logger.add(*label, *spec).map(|_| None),
-        Op::Demand(demands) => logger.demand(*demands).map(|()| None),
         Op::Person(person) => logger.person(*person).map(|()| None),
         Op::Hands(of) => logger.hands(*of).map(|()| None),
         Op::Batch(batch) => logger.batch(*batch).map(|()| None),

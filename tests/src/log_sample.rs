@@ -10,16 +10,16 @@ use crate::memory::FakeMemory;
 use crate::random::numbers;
 use crc::{CRC_32_ISO_HDLC, Crc};
 use holdoff_core::cure::{Rule, Settings};
-use holdoff_core::fixing::{Action, Cartridge, FixingSpec, InHole, Injection, TorqueRange};
+use holdoff_core::fixing::{Action, Cartridge, Demands, FixingSpec, InHole, Injection, TorqueRange};
 use holdoff_core::group::{Darkness, FixingNumber, Happening};
 use holdoff_core::log::{
     Acknowledged, Batch, Beginning, Bytes, ClockTie, DeviceId, FileHash, Job, Logger, Owner, PAGE, Page, PageKey,
-    ResetCause, ResinRecord, Source, Standing, mount,
+    ResetCause, ResinRecord, Source, mount,
 };
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
-use holdoff_core::resin::Hole;
-use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
+use holdoff_core::resin::{Hole, ResinUse};
+use holdoff_core::seal::SecretKey;
 use sha2::{Digest, Sha256};
 use siphasher::sip::SipHasher24;
 use std::hash::Hasher;
@@ -29,7 +29,7 @@ pub const DEVICE: DeviceId = DeviceId(*b"sample-1");
 
 /// The device that has the key of this seed.
 pub fn device_of(seed: [u8; 32]) -> DeviceId {
-    DeviceId(SealedId::of_key(&SecretKey::from_seed(seed).expect("a key").public()).0)
+    DeviceId::of_key(&SecretKey::from_seed(seed).expect("a key").public())
 }
 
 /// What sessions of the sample begin with: schedule S1 from 5 °C on with a longest hold of 6 h, default settings but for a
@@ -43,7 +43,7 @@ pub fn beginning() -> Beginning {
         source: Source::Sensor(SensorKind::TwelveBit),
         resin: ResinRecord {
             resin: resin(&schedule),
-            standing: Standing::Demo,
+            resin_use: ResinUse::Demo,
             file: FileHash([0x5A; 32]),
             name: Bytes::cut("S1, invented"),
         },
@@ -53,6 +53,7 @@ pub fn beginning() -> Beginning {
             rule: Rule::Coldest,
             period: Span::from_seconds(60),
         },
+        demands: Demands::NONE,
     }
 }
 

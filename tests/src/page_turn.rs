@@ -8,6 +8,7 @@
 use crate::emulator::Held;
 use crate::log_sample::owner_of;
 use crate::memory::FakeMemory;
+use holdoff_core::fixing::Demands;
 use holdoff_core::group::{Event, FixingNumber, Happening};
 use holdoff_core::log::{Batch, Beginning, Bytes, ClockTie, Has, Item, Logger, PAGE, Page, Record, mount};
 use holdoff_core::quantity::Instant;
@@ -59,7 +60,8 @@ pub fn filler(image: &[u8], seed: [u8; 32]) -> Result<Filler, String> {
     let (Some(identity), Some(resin), Some(job)) = (replay.identity(), replay.resin_record(), replay.job()) else {
         return Err("no session".to_owned());
     };
-    let beginning = Beginning { firmware: identity.firmware, source: identity.source, resin, job: *job };
+    let demands = replay.group().map_or(Demands::NONE, |group| *group.demands());
+    let beginning = Beginning { firmware: identity.firmware, source: identity.source, resin, job: *job, demands };
     let key = SecretKey::from_seed(seed).map_err(|error| format!("{error:?}"))?;
     let run = Run { beginning, items: &held.items, seed, key, size: image.len() };
     let (again, _) = run.write(Filler::NONE)?;

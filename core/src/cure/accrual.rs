@@ -51,7 +51,7 @@ fn wholes(need: u128, divisor: u64) -> (u64, u64) {
     ((product >> 64) as u64, product as u64)
 }
 
-/// The sum of C4 but for the term of the cure time `apart`, and the counted seconds of that one. Times do not rise, so
+/// The sum of C4 without the term of the cure time `apart`, and the counted seconds of that term. Times do not rise, so
 /// bands that share one stand next to each other.
 fn sum_but(apart: Option<u32>, bands: &Bands, seconds: &[u32; MOST_BANDS], factor: u8, clock_ppm: u16) -> (u128, u64) {
     let (mut sum, mut own) = (0u128, 0u64);
@@ -85,7 +85,7 @@ fn term(s: u64, cure: u32, factor: u8, clock_ppm: u16) -> u128 {
     quotient
 }
 
-/// What of a million counted seconds is credited; at least one.
+/// How many of a million counted seconds are credited; at least one.
 fn credited(clock_ppm: u16) -> u64 {
     MILLION.saturating_sub(u64::from(clock_ppm)).max(1)
 }

@@ -30,11 +30,22 @@ impl Uncertainty {
 
 /// How a cure is measured against its schedule.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Rule {
     /// The cure time of the coldest band met (rule C3): what printed schedules mean.
     Coldest,
     /// The sum over the bands (rule C4), or C3 where that is met first.
     Accrual,
+}
+
+impl Rule {
+    /// The short fixed word of `docs/interfaces.md`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Coldest => "coldest",
+            Self::Accrual => "accrual",
+        }
+    }
 }
 
 /// Settings of a count. Default: 1.0 °C, 5 min, 100 ppm, 180 s.
@@ -159,4 +170,32 @@ pub struct Laxer {
     pub clock_ppm: bool,
     /// Time to settle under 180 s.
     pub settle: bool,
+}
+
+impl Laxer {
+    /// The short fixed words of `docs/interfaces.md` for those that are laxer.
+    pub fn words(self) -> impl Iterator<Item = &'static str> {
+        let all = [
+            (self.uncertainty, "uncertainty"),
+            (self.longest_gap, "longest-gap"),
+            (self.clock_ppm, "clock-ppm"),
+            (self.settle, "settle"),
+        ];
+        all.into_iter().filter(|(is, _)| *is).map(|(_, word)| word)
+    }
+
+    /// The same read back from those words; others are passed over.
+    pub fn of_words<'w>(words: impl Iterator<Item = &'w str>) -> Self {
+        let mut laxer = Self { uncertainty: false, longest_gap: false, clock_ppm: false, settle: false };
+        for word in words {
+            match word {
+                "uncertainty" => laxer.uncertainty = true,
+                "longest-gap" => laxer.longest_gap = true,
+                "clock-ppm" => laxer.clock_ppm = true,
+                "settle" => laxer.settle = true,
+                _ => {}
+            }
+        }
+        laxer
+    }
 }

@@ -92,7 +92,7 @@ pub enum NotApplicable {
     InHoleTime,
     /// The in-hole reading lies outside the sensor's range.
     InHoleRange,
-    /// The fixing was cured by then, so a torque was not early. Should the hole turn out wet, it counts as loading all the same.
+    /// The fixing was cured by then, so a torque was not early. If the hole turns out wet, it still counts as loading.
     Cured,
 }
 

@@ -59,7 +59,7 @@ impl TorqueRange {
     }
 }
 
-/// A fixing as the group is told of it before anything is done.
+/// A fixing as the group first hears of it, before any action.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct FixingSpec {
     /// Declared hole condition.

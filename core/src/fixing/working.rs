@@ -9,8 +9,8 @@ use crate::quantity::Instant;
 use crate::resin::Hole;
 
 impl Fixing {
-    /// Judges an accepted reading before the interval that it closes is counted. `moment` stands before that interval,
-    /// but for its `coldest`, which has the reading in it.
+    /// Judges an accepted reading before the interval that it closes is counted. `moment` stands before that interval; only
+    /// its `coldest` includes the reading already.
     pub(crate) fn judge(&mut self, moment: &Moment<'_>, reading: Accepted, interval: Option<&Interval>) -> Change {
         let frame = moment.frame;
         let limits = frame.rejects(reading.raw);

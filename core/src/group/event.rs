@@ -59,7 +59,7 @@ pub enum Happening {
     Untrusted,
 }
 
-/// What the step made of it.
+/// The step's verdict on what happened.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Verdict {
     /// The reading is accepted.
@@ -94,7 +94,7 @@ pub enum Seconds {
     Interrupted,
 }
 
-/// What came of it, told while the step runs.
+/// A consequence of what happened, told while the step runs.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Event {
     /// An interval between two accepted readings was added.

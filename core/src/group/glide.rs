@@ -6,7 +6,7 @@ use crate::fixing::{Accepted, Asked};
 use crate::probe::within_step_soon;
 use crate::quantity::{Count, Instant};
 
-impl Group {
+impl<const N: usize> Group<N> {
     /// Takes the reading on the short path if nothing about it needs the long one; `false` leaves everything as it was.
     ///
     /// The long path is needed when the reading could be refused, closes an interval that is not observed, rejects by
@@ -76,9 +76,9 @@ impl Group {
         self.quiet_until = DISTANT_PAST;
     }
 
-    /// When attention is due only because six hours have gone by and the count has not stood still for so long, moves
-    /// it on and takes in the recent seconds, which could not be kept for longer; `false` when the reading needs the
-    /// long path for itself or for a fixing.
+    /// Attention may be due only because six hours have gone by, without the count standing still for so long. Then this
+    /// moves it on and takes in the recent seconds, which could not be kept for longer. `false`: the reading needs the long
+    /// path, for itself or for a fixing.
     #[inline(never)]
     pub(super) fn renew_attention(&mut self, at: Instant) -> bool {
         let due = at >= self.attention_at && self.attention_at != DISTANT_PAST;

@@ -62,7 +62,7 @@ impl FixingNumber {
 pub enum GroupError {
     /// The resin does not permit the accrual rule.
     AccrualNotPermitted,
-    /// The group has sixteen fixings already.
+    /// The group has as many fixings as it has room for.
     Full,
 }
 
@@ -70,7 +70,7 @@ impl core::fmt::Display for GroupError {
     fn fmt(&self, formatter: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         formatter.write_str(match self {
             Self::AccrualNotPermitted => "the resin does not permit the accrual rule",
-            Self::Full => "the group has sixteen fixings",
+            Self::Full => "the group has no room for another fixing",
         })
     }
 }
@@ -133,12 +133,13 @@ impl Watch {
     }
 }
 
-/// A group of fixings on one probe.
+/// A group of fixings on one probe, with room for `N` of them, 1 to 16. Each takes its place whether it is there or not; the
+/// log keeps groups of sixteen.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Group {
+pub struct Group<const N: usize = MOST_FIXINGS> {
     watch: Watch,
     /// Raw count of each fixing's coldest reading since its injection, up to the last reading on the long path.
-    coldest: [i16; MOST_FIXINGS],
+    coldest: [i16; N],
     /// Raw count of the coldest reading since then; a full word, so that it is read back with the width it was
     /// written with (a narrower field is read together with its neighbour, which stalls the next reading).
     coldest_since: i32,
@@ -154,7 +155,7 @@ pub struct Group {
     longest_gap: i64,
     /// From this instant on a reading takes the long path; the distant past when every reading must.
     attention_at: Instant,
-    /// A reading before this instant is nothing to any fixing, unless it rejects by itself: no fixing is in its working
+    /// No fixing uses a reading from before this instant, unless that reading rejects by itself: none is in its working
     /// window, and no cure and no hold can be complete. The distant past when it is not known.
     quiet_until: Instant,
     /// Whether a fixing may be in its working time, which ends by itself.
@@ -164,7 +165,7 @@ pub struct Group {
     /// The run of equal counts that was warned of last, by its beginning.
     stuck_told: Option<Instant>,
     /// In a list whose unused places are nothing at all: an empty group is made without a copy of it on the stack.
-    fixings: Vec<Fixing, MOST_FIXINGS>,
+    fixings: Vec<Fixing, N>,
 }
 
 /// Whether the resin permits the rule (C4).
@@ -176,11 +177,22 @@ fn permitted(resin: &Resin, rule: Rule) -> Result<(), GroupError> {
 }
 
 impl Group {
-    /// An empty group.
+    /// An empty group with room for sixteen fixings.
+    ///
+    /// # Errors
+    /// As [`Self::with_room`].
+    pub fn new(resin: Resin, settings: Settings, rule: Rule) -> Result<Self, GroupError> {
+        Self::with_room(resin, settings, rule)
+    }
+}
+
+impl<const N: usize> Group<N> {
+    /// An empty group with room for `N` fixings.
     ///
     /// # Errors
     /// [`GroupError::AccrualNotPermitted`] when the accrual rule is asked of a resin that does not permit it (C4).
-    pub fn new(resin: Resin, settings: Settings, rule: Rule) -> Result<Self, GroupError> {
+    pub fn with_room(resin: Resin, settings: Settings, rule: Rule) -> Result<Self, GroupError> {
+        const { assert!(1 <= N && N <= MOST_FIXINGS, "a group has room for 1 to 16 fixings") };
         permitted(&resin, rule)?;
         let frame = Frame::new(resin, settings, rule);
         Ok(Self {
@@ -196,7 +208,7 @@ impl Group {
                 settling: Settling::new(),
                 deed: Deed::NONE,
             },
-            coldest: [i16::MAX; MOST_FIXINGS],
+            coldest: [i16::MAX; N],
             coldest_since: NOT_YET,
             recent: Recent::NONE,
             recent_from: Instant::from_seconds(0),
@@ -215,7 +227,7 @@ impl Group {
     /// Gives an empty group other settings and another rule.
     ///
     /// # Errors
-    /// As [`Self::new`]; nothing has changed.
+    /// As [`Self::with_room`]; nothing has changed.
     pub(crate) fn set_up(&mut self, settings: Settings, rule: Rule) -> Result<(), GroupError> {
         permitted(self.resin(), rule)?;
         let frame = Frame::new(self.resin().clone(), settings, rule);
@@ -228,7 +240,7 @@ impl Group {
     /// Adds a planned fixing.
     ///
     /// # Errors
-    /// [`GroupError::Full`] after the sixteenth.
+    /// [`GroupError::Full`] when there is no room for it.
     pub fn add(&mut self, spec: &FixingSpec) -> Result<FixingNumber, GroupError> {
         let place = self.fixings.len() as u8; // at most sixteen
         self.fixings.push(Fixing::new(spec)).map_err(|_| GroupError::Full)?;
@@ -236,7 +248,7 @@ impl Group {
     }
 
     /// The numbers of the fixings.
-    pub fn fixings(&self) -> impl Iterator<Item = FixingNumber> + use<> {
+    pub fn fixings(&self) -> impl Iterator<Item = FixingNumber> + use<N> {
         (0..self.fixings.len() as u8).map(FixingNumber)
     }
 

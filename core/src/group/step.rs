@@ -22,9 +22,9 @@ pub(super) struct Latest {
     pub(super) accepted: bool,
 }
 
-impl Group {
-    /// What happened goes in; the verdict comes back, and `tell` is called with every event that comes of it, in order.
-    /// Afterwards [`Group::status`] says where each fixing stands.
+impl<const N: usize> Group<N> {
+    /// What happened goes in; it returns the verdict and calls `tell` with every resulting event, in order. Afterwards
+    /// [`Group::status`] says where each fixing stands.
     #[inline]
     pub fn step(&mut self, what: Happening, tell: &mut (impl FnMut(Event) + ?Sized)) -> Verdict {
         match what {

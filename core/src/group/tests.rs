@@ -8,9 +8,9 @@
 
 extern crate std;
 
-use super::{Darkness, Event, FixingNumber, Group, Happening, MOST_FIXINGS, STUCK_SECONDS, Verdict};
+use super::{Darkness, Event, FixingNumber, Group, GroupError, Happening, MOST_FIXINGS, STUCK_SECONDS, Verdict};
 use crate::cure::{Rule, Settings, Uncertainty};
-use crate::fixing::{Action, FixingSpec, InHole, Injection, Stage, TorqueRange};
+use crate::fixing::{Action, Fixing, FixingSpec, InHole, Injection, Stage, TorqueRange};
 use crate::probe::Refusal;
 use crate::quantity::{Count, Instant, Span, Torque};
 use crate::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec};
@@ -72,6 +72,39 @@ fn group(dice: &mut Dice, gap: u32) -> Group {
     let settings = settings.and_then(|settings| settings.with_settle(settle));
     let rule = if dice.one_in(2) { Rule::Coldest } else { Rule::Accrual };
     Group::new(resin.expect("valid"), settings.expect("in bounds"), rule).expect("accrual is permitted")
+}
+
+#[test]
+fn a_group_with_room_for_one_counts_as_one_with_room_for_sixteen() {
+    let (mut dice, mut cured) = (Dice(16), 0);
+    for _ in 0..50 {
+        let mut many = group(&mut dice, 300);
+        let (resin, settings, rule) = (many.resin().clone(), *many.settings(), many.rule());
+        let mut one = Group::<1>::with_room(resin, settings, rule).expect("as the other");
+        let spec = FixingSpec { hole: Hole::Dry, torque: None };
+        let number = many.add(&spec).expect("room");
+        assert_eq!(one.add(&spec), Ok(number));
+        assert_eq!(one.add(&spec), Err(GroupError::Full));
+        for minute in 0..2_000 {
+            let (at, count) = (Instant::from_seconds(60 * minute), Count::new(dice.between(0, 4_000) as i16));
+            let what = match minute {
+                200 => Happening::Action { at, fixing: number, action: Action::Inject(Injection::default()) },
+                201 => Happening::Action { at, fixing: number, action: Action::Seat },
+                _ => Happening::Reading {
+                    at,
+                    count: Count::new(count.raw() / if minute < 300 { 500 } else { 1 } + 1_400),
+                },
+            };
+            let (mut of_one, mut of_many) = (Vec::new(), Vec::new());
+            let verdict = one.step(what, &mut |event| of_one.push(event));
+            assert_eq!(verdict, many.step(what, &mut |event| of_many.push(event)));
+            cured += of_one.iter().filter(|event| matches!(event, Event::Cured { .. })).count();
+            assert_eq!((of_one, one.status(number)), (of_many, many.status(number)));
+        }
+    }
+    assert!(cured > 10, "{cured} of 50");
+    let fewer = size_of::<Group>() - size_of::<Group<1>>();
+    assert!(fewer >= 15 * size_of::<Fixing>(), "{fewer} bytes");
 }
 
 /// A group on both paths.

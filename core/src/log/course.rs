@@ -1,4 +1,4 @@
-//! A group and what is recorded of it: the step, and the evidence that follows from it.
+//! A group and its record: the step, and the evidence that follows from it.
 //!
 //! What for: the live logger and the mount must agree on which evidence follows a happening, and in which order. Both
 //! use this: the logger writes what [`Course::evidence`] names, the mount compares it with what stands in the log.

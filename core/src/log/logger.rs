@@ -16,6 +16,7 @@ use super::geometry::Geometry;
 use super::item::{Clock, Item, MissingCause, Tie};
 use super::memory::Memory;
 use super::mount::{MountError, Mounted, Report, mount_in_place};
+use super::open::{Items, Written};
 use super::record::{
     Batch, Bytes, ClockTie, DeviceId, FixingRecord, Identity, Job, Loss, Person, PersonNumber, Record, ResetCause,
     ResinRecord, Source,
@@ -43,6 +44,26 @@ pub struct Beginning {
     pub resin: ResinRecord,
     /// The job.
     pub job: Job,
+    /// What it demands of hands; nothing of it is recorded where that is nothing.
+    pub demands: Demands,
+}
+
+/// What a session's first page begins with. Written together: a job that demands something of hands is never there without it.
+struct First<'a> {
+    identity: Identity,
+    beginning: &'a Beginning,
+}
+
+impl Items for First<'_> {
+    fn each(&self, write: &mut dyn FnMut(Written<'_>)) {
+        let mut put = |record| write(Written::Item(&Item::Record(record)));
+        put(Record::Identity(self.identity));
+        put(Record::Resin(self.beginning.resin.clone()));
+        put(Record::Job(self.beginning.job));
+        if self.beginning.demands != Demands::NONE {
+            put(Record::Demands(self.beginning.demands));
+        }
+    }
 }
 
 /// That something was taken.
@@ -246,8 +267,8 @@ impl<M: Memory> Logger<M> {
         self.store.memory()
     }
 
-    /// The memory, for what has nothing to do with the log (a driver's settings, a bus that is shared). Who writes into
-    /// it must mount anew.
+    /// The memory, for uses outside the log (a driver's settings, a bus that is shared). Who writes into it must mount
+    /// anew.
     pub const fn memory_mut(&mut self) -> &mut M {
         self.store.memory_mut()
     }
@@ -310,18 +331,17 @@ impl<M: Memory> Logger<M> {
             geometry: self.store.geometry(),
             free_below: self.store.free_below(),
         };
-        let items = [
-            Item::Record(Record::Identity(identity)),
-            Item::Record(Record::Resin(beginning.resin.clone())),
-            Item::Record(Record::Job(beginning.job)),
-        ];
+        let items = First { identity, beginning };
         let quantum_bits = beginning.source.quantum_bits();
         self.store.begin_session(self.device, quantum_bits, &items).map_err(LogError::Store)?;
         self.replay.reset();
         (self.loss, self.loss_told, self.up) = (None, None, Up::Recorded);
-        for item in &items {
-            self.replay.item(item, &mut |_| {});
-        }
+        items.each(&mut |written| match written {
+            Written::Item(item) => {
+                self.replay.item(item, &mut |_| {});
+            }
+            Written::Stage(..) => {}
+        });
         self.kept.set(None);
         if let Some(habit) = self.store.habit_mut() {
             habit.beat = i64::from(beginning.job.period.seconds());
@@ -349,18 +369,6 @@ impl<M: Memory> Logger<M> {
     pub fn batch(&mut self, batch: Batch) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
         self.put(Item::Record(Record::Batch(batch)), Class::Notes, &mut |_| {}).map(|_| ())
-    }
-
-    /// Records what the job demands of hands; to be said before its fixings are added.
-    ///
-    /// # Errors
-    /// [`LogError::NoSession`] when there is none that is still without a fixing; and when it could not be written.
-    pub fn demand(&mut self, demands: Demands) -> Result<(), LogError> {
-        self.ready(&mut |_| {})?;
-        if self.replay.group().is_none_or(|group| group.fixings().next().is_some()) {
-            return Err(LogError::NoSession);
-        }
-        self.put(Item::Record(Record::Demands(demands)), Class::Notes, &mut |_| {}).map(|_| ())
     }
 
     /// Records a person of the job (rule H6).

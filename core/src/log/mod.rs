@@ -39,6 +39,8 @@ mod replay;
 mod room;
 mod said;
 mod scan;
+#[cfg(feature = "embedded-storage")]
+mod storage;
 mod store;
 mod tag;
 mod tie;
@@ -54,10 +56,12 @@ pub use mount::{MountError, Report, blank, mount};
 pub use page::{Header, Items, LINK, Link, Page, PageError, VERSION};
 pub use record::{
     Batch, BodyError, Bytes, ClockTie, DeviceId, FileHash, FixingRecord, Identity, Job, Loss, MOST_BODY, MOST_PEOPLE,
-    Person, PersonNumber, Record, ResetCause, ResinRecord, Source, StageSeen, StageWord, Standing,
+    Person, PersonNumber, Record, ResetCause, ResinRecord, Source, StageSeen, StageWord,
 };
 pub use replay::{Each, Has, Outcome, Replay, ResinName, Trust, Why};
 pub use scan::{Amiss, Finding, Tail};
+#[cfg(feature = "embedded-storage")]
+pub use storage::StorageMemory;
 pub use store::StoreError;
 pub use tag::PageKey;
 pub use tie::{Chip, Hold, Holds, LEAST_SET, MOST_HOLDS, clock_at};

@@ -144,8 +144,8 @@ pub(crate) fn mount_in_place<M: Memory>(
     Ok(Report { pages: Some(pages), trust: replay.trust(), findings })
 }
 
-/// Makes a memory blank: every slot is overwritten. For its owner to say, when what it holds is no log, or one that
-/// nobody needs. A power cut leaves part of it; do it again.
+/// Makes a memory blank: every slot is overwritten. Its owner calls this when the memory holds no log, or one that nobody
+/// needs. A power cut leaves part of it; do it again.
 ///
 /// # Errors
 /// The memory failed, or has a size no log is made for.

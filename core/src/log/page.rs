@@ -74,8 +74,8 @@ impl core::fmt::Debug for Check {
     }
 }
 
-/// The value that binds a page to the one before it.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+/// The value that binds a page to the one before it, and what is signed to what stands before the signature.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub struct Link(pub [u8; LINK]);
 
 /// What a page says of itself.
@@ -276,7 +276,7 @@ impl<'a> Page<'a> {
         self.bytes.get(..self.bytes.len().saturating_sub(TRAILER)).unwrap_or(&[])
     }
 
-    /// Whether who has the key wrote it.
+    /// Whether it was written with the key.
     pub(crate) fn is_of(&self, key: &PageKey) -> bool {
         let mut tagging = Tagging::new(key);
         tagging.update(self.sealed());

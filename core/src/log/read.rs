@@ -106,7 +106,7 @@ impl<'a> Log<'a> {
     }
 
     /// The pages in the order of their numbers, from the oldest that can still be there. The slot after the newest
-    /// page's is its mirror's, so that the oldest is one of the slots but that one.
+    /// page's is its mirror's, so the oldest is one of the other slots.
     pub fn pages(&self) -> impl Iterator<Item = Found<'a>> + '_ {
         let span = self.geometry.slots() - 2;
         let oldest = self.newest.number.saturating_sub(span);

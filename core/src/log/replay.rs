@@ -1,7 +1,7 @@
 //! A session, rebuilt item by item.
 //!
-//! What for: the second half of a mount, and every later reading of a log. What is recorded as happened goes through
-//! [`crate::group::Group::step`] again, and what it makes of it is compared with the evidence.
+//! What for: the second half of a mount, and every later reading of a log. Every recorded happening goes through
+//! [`crate::group::Group::step`] again, and the outcome is compared with the evidence.
 //! Terms: a log is *untrusted* from the first thing that a power cut cannot have left: a page missing or damaged inside
 //! the session, a broken link, evidence that differs, or a record of distrust. The group is told so at that point and
 //! once more at the end, so that nothing that was begun after the gap is ever cured or released either (rule E4): what
@@ -14,12 +14,13 @@ use super::course::{Course, Evidence, Parts};
 use super::item::{Habit, Item, ItemError, ItemRead, MissingCause, Plain};
 use super::page::Page;
 use super::record::{
-    Bytes, ClockTie, FileHash, FixingRecord, Identity, Job, Loss, PersonNumber, Record, ResinRecord, Source, Standing,
+    Bytes, ClockTie, FileHash, FixingRecord, Identity, Job, Loss, PersonNumber, Record, ResinRecord, Source,
 };
 use super::tie::{Chip, Hold, Holds};
 use crate::cure::{Rule, Settings};
 use crate::group::{Event, FixingNumber, FixingSet, Group, Happening, Verdict};
 use crate::quantity::Instant;
+use crate::resin::ResinUse;
 
 /// Whether a log can be trusted.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -90,7 +91,7 @@ const HEAD_SECONDS: i64 = 86_400;
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct ResinName {
     /// Whether it may be used on site.
-    pub standing: Standing,
+    pub resin_use: ResinUse,
     /// The SHA-256 of the resin file.
     pub file: FileHash,
     /// Its name.
@@ -191,8 +192,8 @@ impl Replay {
 
     /// The resin as it was recorded, put together again; `None` before resin and job were read.
     pub fn resin_record(&self) -> Option<ResinRecord> {
-        let ResinName { standing, file, name } = self.resin?;
-        Some(ResinRecord { resin: self.group()?.resin().clone(), standing, file, name })
+        let ResinName { resin_use, file, name } = self.resin?;
+        Some(ResinRecord { resin: self.group()?.resin().clone(), resin_use, file, name })
     }
 
     /// The job.
@@ -528,7 +529,7 @@ impl Replay {
         if self.course.is_some() {
             return None; // a session has one
         }
-        self.resin = Some(ResinName { standing: resin.standing, file: resin.file, name: resin.name });
+        self.resin = Some(ResinName { resin_use: resin.resin_use, file: resin.file, name: resin.name });
         let group = Group::new(resin.resin.clone(), Settings::DEFAULT, Rule::Coldest).ok()?;
         self.course = Some(Course::new(group));
         Some(Outcome::Noted)

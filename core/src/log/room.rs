@@ -1,12 +1,12 @@
 //! How much memory must stay free, and for what.
 //!
-//! Terms: *end pages* are kept for what is no reading: two for power-ups, ties, losses, read-outs and the like, and one
-//! for every running fixing (its actions, stages and a release record of the longest kind). One page more is left to
-//! records of loss. A reading may begin a page only beyond both.
+//! Terms: *end pages* are kept for everything other than readings: two for power-ups, ties, losses, read-outs and the like,
+//! and one for every running fixing (its actions, stages and a release record of the longest kind). One page more is left
+//! to records of loss. A reading may begin a page only beyond both.
 //! Why a budget for readings and no worst case: a lossless code has none that is of use. A reading of 1/16 °C takes 2 to
 //! 3 bits outdoors and 8.6 when the probe jumps at random over all that rule R2c lets pass, page headers included; the
-//! budget is 10. Should it be overdrawn, or a cure be held for longer than any limit says, readings are lost: counted,
-//! told to the engine as missing, and said so; the end pages are still there.
+//! budget is 10. If it is overdrawn, or a cure is held for longer than any limit says, readings are lost: counted, told to
+//! the engine as missing, and said so; the end pages are still there.
 //! What it does not do: know the ring (`super::store`).
 
 use super::page::MOST_STREAM;

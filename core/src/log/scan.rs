@@ -4,8 +4,8 @@
 //! all that check and stand where their number puts them, and of its two copies the one with more items.
 //! Why the slots around it are looked at too: a power cut leaves one of few pictures there, and others mean that pages
 //! were taken away. While a page that was committed more than once is open, its mirror is a copy of it, or was cut while
-//! it was written. A mirror slot with another page in it, or a blank one, or two broken slots in a row, are no such
-//! picture: the log has a tail that is missing.
+//! it was written. Anything else (a mirror slot with another page in it or a blank one, two broken slots in a row) shows
+//! that the tail of the log is missing.
 //! What it does not do: read items or follow the chain (`super::replay`).
 
 use super::geometry::{Geometry, PAGE};

@@ -6,8 +6,8 @@
 //! Why SipHash-2-4: an open page is committed with every reading, and a keyed hash made for short messages costs some
 //! hundred instructions there; HMAC-SHA-256 would cost ten thousand. A tag is only ever checked by the logger itself, at a
 //! mount, so 8 bytes do: a page made up at random is taken once in 2^64 starts.
-//! What it proves: nothing to anybody else, who has no key; a PC holds signatures against the key file. Nor that a page is
-//! new: an older memory of the same logger has its tags.
+//! What it proves: to the logger, that it wrote the page. Not to anybody else, who has no key (a PC holds signatures
+//! against the key file); and not that a page is new: an older memory of the same logger has its tags.
 
 use core::hash::Hasher;
 use siphasher::sip::SipHasher24;
@@ -20,7 +20,7 @@ pub(crate) const TAG: usize = 8;
 pub struct PageKey([u8; 16]);
 
 impl PageKey {
-    /// The key of who has none: a log written without a secret. Anybody can work such tags out.
+    /// The key of a log that is written without a secret. Anybody can work such tags out.
     pub const KNOWN: Self = Self([0; 16]);
 
     /// Made of the seed of the logger's signing key: the first 16 bytes of SHA-256 of `holdoff page key` and the seed. The seed

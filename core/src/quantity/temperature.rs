@@ -5,6 +5,7 @@
 /// Range -128 to 127 255/256 °C. Which way a decimal is rounded to a count is decided where it enters (rule Q1:
 /// readings and greatest limits down, least limits, band edges and reject temperatures up); a `Count` itself is exact.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Count(i16);
 
 impl Count {

@@ -2,6 +2,7 @@
 
 /// A length of time in whole seconds, 0 to 4 294 967 295 s (136 years).
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Default)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Span(u32);
 
 impl Span {

@@ -5,6 +5,7 @@ use crate::quantity::{Count, Fine, Span};
 
 /// One band of the schedule: from its lower edge up to the next band's.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Band {
     /// Lower edge, inclusive; rounded up to a count (rule Q1).
     pub from: Count,

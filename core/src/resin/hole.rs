@@ -2,6 +2,7 @@
 
 /// Condition of the drilled hole, milder to stricter (rule S3).
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Hole {
     /// Dry substrate.
     Dry,
@@ -14,6 +15,15 @@ pub enum Hole {
 impl Hole {
     /// All conditions, milder to stricter.
     pub const ALL: [Self; 3] = [Self::Dry, Self::Wet, Self::Flooded];
+
+    /// The short fixed word of `docs/interfaces.md`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Dry => "dry",
+            Self::Wet => "wet",
+            Self::Flooded => "flooded",
+        }
+    }
 }
 
 /// A set of hole conditions.

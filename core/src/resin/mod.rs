@@ -29,6 +29,7 @@ pub const GREATEST_WET_FACTOR: u8 = 10;
 
 /// Limits on the substrate: least limits rounded up to a count, greatest limits rounded down (rule Q1).
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Limits {
     /// Injection is refused when a reading's `low` is under it (rule A1).
     pub install_least: Count,
@@ -48,11 +49,22 @@ pub struct Limits {
 
 /// Whether the cure may be summed up over the bands (rule C4).
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum Accrual {
     /// Only the coldest-band rule.
     Forbidden,
     /// The job may ask for the accrual rule.
     Permitted,
+}
+
+/// Whether a resin may be used on site.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum ResinUse {
+    /// From the maker's printed instructions.
+    OnSite,
+    /// Invented; never on site.
+    Demo,
 }
 
 /// What a resin file says, not yet checked.

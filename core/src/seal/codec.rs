@@ -4,13 +4,13 @@ use super::counted::CountedSeconds;
 use super::field::{Field, RecordError, unzigzag, zigzag};
 use super::label::{Label, LabelError};
 use super::layout::{self, Head, LONGEST, MOST_RECORD};
-use super::record::{End, Particulars, ReleaseRecord, ResinUse, WallClock};
+use super::record::{End, Particulars, ReleaseRecord, WallClock};
 use super::wire::{Reader, Writer};
 use crate::cure::{Rule, Settings, Uncertainty};
 use crate::fixing::TorqueRange;
 use crate::group::FixingNumber;
 use crate::quantity::{Count, Fine, Instant, Span, Torque};
-use crate::resin::Hole;
+use crate::resin::{Hole, ResinUse};
 
 impl ReleaseRecord {
     /// The record's bytes, at most [`MOST_RECORD`]; gives the part of the buffer that was filled.

@@ -7,10 +7,10 @@
 //!
 //! Terms: the *place* is a page, how many of its items are bound, and the seal value after them; a *challenge* is the reader's
 //! random bytes. Bytes: `docs/log-format.md`.
-//! What it proves: that who has the key signed this place. A copied key signs as well, and an older memory has its own heads:
-//! nothing but a challenge says that there is no later one.
+//! What it proves: that whoever has the key signed this place. A copied key signs as well, and an older memory has its own
+//! heads: nothing but a challenge says that there is no later one.
 
-use super::identity::{ChainHead, DeviceId, KeyId};
+use super::identity::KeyId;
 #[cfg(feature = "verify")]
 use super::key::PublicKey;
 use super::key::{SecretKey, SignatureBytes};
@@ -19,7 +19,7 @@ use super::release::NotSealed;
 #[cfg(feature = "verify")]
 use super::signature::VerifyError;
 use super::signature::{SealError, joined};
-use crate::log::{self, Bytes, Has, Logger, Memory};
+use crate::log::{Bytes, ChainHead, DeviceId, Has, Link, Logger, Memory};
 use crate::quantity::Instant;
 
 /// What stands before the head in the signed message.
@@ -54,7 +54,7 @@ pub struct Head {
     /// How many of its items are bound.
     pub items: u16,
     /// The beginning of the seal value after them.
-    pub chain: ChainHead,
+    pub chain: Link,
     /// Of a head in the log the time of the last item that has one, of an answer the instant it was given.
     pub at: Instant,
     /// The wall clock then.
@@ -135,7 +135,7 @@ impl Head {
         let key = KeyId(take(&mut rest).ok_or(length)?);
         let page = u32::from_le_bytes(take(&mut rest).ok_or(length)?);
         let items = u16::from_le_bytes(take(&mut rest).ok_or(length)?);
-        let chain = ChainHead(take(&mut rest).ok_or(length)?);
+        let chain = Link(take(&mut rest).ok_or(length)?);
         let at = Instant::from_seconds(i64::from_le_bytes(take(&mut rest).ok_or(length)?));
         let ahead = i64::from_le_bytes(take(&mut rest).ok_or(length)?);
         let offset_minutes = i16::from_le_bytes(take(&mut rest).ok_or(length)?);
@@ -238,11 +238,10 @@ impl<'a> HeadView<'a> {
 
 /// Where the log stands; of a blank memory nowhere, with a seal value of zeros.
 fn head_of<M: Memory>(logger: &Logger<M>, key: &SecretKey, at: Instant, challenge: Option<[u8; CHALLENGE]>) -> Head {
-    let none = log::ChainHead { page: 0, items: 0, value: [0; 32] };
-    let log::ChainHead { page, items, value } = logger.head().unwrap_or(none);
+    let head = logger.head().unwrap_or(ChainHead { page: 0, items: 0, value: [0; 32] });
     let clock = WallClock::at(logger.session().holds(), at);
-    let (device, key) = (DeviceId(logger.device().0), key.public().id());
-    Head { device, key, page, items, chain: ChainHead::of_digest(&value), at, clock, challenge }
+    let (device, key) = (logger.device(), key.public().id());
+    Head { device, key, page: head.page, items: head.items, chain: head.link(), at, clock, challenge }
 }
 
 /// Whether a head is to be signed before anything else is recorded: there is reason to

@@ -7,12 +7,13 @@
 //! | --- | --- | --- | --- |
 //! | job, resin | 12 | 2^96 trials | who writes *both* files beforehand needs 2^48, but may as well write the false schedule into the only one; the log has all 32 bytes, and the signature binds the log |
 //! | batch | 6 | 2^48 trials | it is a few printed characters that the installer types in; who lies needs no trial at all |
-//! | chain head | 12 | 2^96 trials | as the links of the log |
+//! | chain head | 12 | 2^96 trials | it is a link of the log |
 //! | key | 4 | no matter | only says which key to try; the signature decides |
 //!
 //! Sixteen bytes for job and resin would leave no room for the fixing's label in a code of version 8.
 
 use super::key::PublicKey;
+use crate::log::DeviceId;
 use sha2::{Digest, Sha256};
 
 /// The first `N` bytes of the SHA-256 of all parts, one after another.
@@ -33,14 +34,7 @@ fn first_of<const N: usize>(bytes: &[u8]) -> [u8; N] {
     first
 }
 
-/// The device's own number, 8 bytes.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub struct DeviceId(pub [u8; 8]);
-
 impl DeviceId {
-    /// Bytes of a device's number.
-    pub const BYTES: usize = 8;
-
     /// The number of a device that has none of its own: the first 8 bytes of SHA-256 of `holdoff device` and its public
     /// key. What runs on a PC instead of a logger is named so.
     pub fn of_key(key: &PublicKey) -> Self {
@@ -123,19 +117,5 @@ impl BatchHash {
     /// Whether a batch was declared.
     pub fn is_declared(&self) -> bool {
         *self != Self::UNDECLARED
-    }
-}
-
-/// Where the log stood when the record was made: a truncated SHA-256, as the log gives it.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub struct ChainHead(pub [u8; 12]);
-
-impl ChainHead {
-    /// Bytes of a chain head.
-    pub const BYTES: usize = 12;
-
-    /// Of a whole SHA-256.
-    pub fn of_digest(digest: &[u8; 32]) -> Self {
-        Self(first_of(digest))
     }
 }

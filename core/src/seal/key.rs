@@ -3,7 +3,7 @@
 //! Invariants: a secret key is never shown, not by `Debug` either, and never leaves this value; it is overwritten when it
 //! is dropped, as far as safe code can. Signing needs no random source (RFC 8032, 5.1.6). What was signed is verified
 //! before it is given out, since a signature made while a bit fell over could give the key away ([`super::ed25519`]).
-//! Verifying for others is done by a library, which shares no code with what signs.
+//! A library verifies for others; it shares no code with the signing.
 //! What it does not do: make keys. Whoever has a good random source gives 32 bytes of it.
 
 use super::ed25519::Key;

@@ -1,14 +1,13 @@
 //! What a fixing is called on site.
 
+use crate::log::Bytes;
+
 /// Most bytes of a label.
 pub const MOST_LABEL: usize = 16;
 
 /// A label: up to 16 bytes of UTF-8 without control characters; may be empty.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub struct Label {
-    bytes: [u8; MOST_LABEL],
-    used: u8,
-}
+pub struct Label(Bytes<MOST_LABEL>);
 
 /// Why a label is refused.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -28,35 +27,30 @@ pub enum LabelError {
 
 impl Label {
     /// No label.
-    pub const EMPTY: Self = Self { bytes: [0; MOST_LABEL], used: 0 };
+    pub const EMPTY: Self = Self(Bytes::EMPTY);
 
     /// Checks a label.
     ///
     /// # Errors
     /// [`LabelError`] when it is too long, or no plain text.
     pub fn new(bytes: &[u8]) -> Result<Self, LabelError> {
-        let too_long = LabelError::TooLong { found: bytes.len() };
-        let mut made = Self::EMPTY;
-        made.used = u8::try_from(bytes.len()).map_err(|_| too_long)?;
-        for (place, &byte) in made.bytes.get_mut(..bytes.len()).ok_or(too_long)?.iter_mut().zip(bytes) {
-            *place = byte;
-        }
+        let made = Bytes::new(bytes).ok_or(LabelError::TooLong { found: bytes.len() })?;
         let text = core::str::from_utf8(bytes).map_err(|error| LabelError::NotText { offset: error.valid_up_to() })?;
         match text.char_indices().find(|(_, character)| character.is_control()) {
             Some((offset, _)) => Err(LabelError::NotText { offset }),
-            None => Ok(made),
+            None => Ok(Self(made)),
         }
     }
 
     /// The label.
     pub fn text(&self) -> &str {
         // checked when it was made, so this never falls back
-        core::str::from_utf8(self.bytes()).unwrap_or_default()
+        self.0.text().unwrap_or_default()
     }
 
     /// The label as bytes.
     pub fn bytes(&self) -> &[u8] {
-        self.bytes.get(..usize::from(self.used)).unwrap_or_default()
+        self.0.bytes()
     }
 }
 

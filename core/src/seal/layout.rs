@@ -20,9 +20,10 @@
 //! 18004, table of capacities), 4 go for the prefix, 275 in base45 are 183 bytes, 64 of those are the signature.
 
 use super::field::{RecordError, Unrecordable};
-use super::identity::{BatchHash, ChainHead, DeviceId, JobHash, KeyId, ResinHash};
+use super::identity::{BatchHash, JobHash, KeyId, ResinHash};
 use super::label::MOST_LABEL;
 use super::wire::Reader;
+use crate::log::{DeviceId, LINK, Link};
 use core::ops::Range;
 
 /// Version of the format, the first byte.
@@ -36,7 +37,7 @@ const KEY: Range<usize> = DEVICE.end..DEVICE.end + KeyId::BYTES;
 const JOB: Range<usize> = KEY.end..KEY.end + JobHash::BYTES;
 const RESIN: Range<usize> = JOB.end..JOB.end + ResinHash::BYTES;
 const BATCH: Range<usize> = RESIN.end..RESIN.end + BatchHash::BYTES;
-const CHAIN: Range<usize> = BATCH.end..BATCH.end + ChainHead::BYTES;
+const CHAIN: Range<usize> = BATCH.end..BATCH.end + LINK;
 /// Where the label begins.
 pub(super) const LABEL: usize = CHAIN.end;
 
@@ -129,8 +130,8 @@ impl<'a> Head<'a> {
         BatchHash(self.array(BATCH))
     }
 
-    pub(super) fn chain(&self) -> ChainHead {
-        ChainHead(self.array(CHAIN))
+    pub(super) fn chain(&self) -> Link {
+        Link(self.array(CHAIN))
     }
 
     fn array<const N: usize>(&self, range: Range<usize>) -> [u8; N] {

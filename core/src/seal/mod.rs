@@ -5,8 +5,8 @@
 //! that can be read out over the phone. `docs/release-code.md` gives every byte, and what the signature proves and not.
 //!
 //! Terms: the *release record* is what is signed; *sealed* is the record with its signature; the *release code* is the
-//! sealed record as text for a QR code; the *short form* is 24 digits that name a record; the *chain head* is where the
-//! log stood, so that the signature holds for every reading before it.
+//! sealed record as text for a QR code; the *short form* is 24 digits that name a record; the *chain head* is the link of the log
+//! where it stood, so that the signature holds for every reading before it.
 //!
 //! ```text
 //!   Group ──> ReleaseRecord ──seal──> Sealed ──> release code ──> Symbol (QR, version 8)
@@ -46,12 +46,12 @@ pub use head::{
     CHALLENGE, HEAD_CONTEXT, Head, HeadError, HeadView, MOST_HEAD_MESSAGE, MOST_SEALED_HEAD, SealedHead, answer,
     is_head_due, seal_due_head, seal_head,
 };
-pub use identity::{BatchHash, ChainHead, DeviceId, JobHash, KeyId, ResinHash};
+pub use identity::{BatchHash, JobHash, KeyId, ResinHash};
 pub use key::{KeyError, PublicKey, SecretKey, SignatureBytes};
 pub use label::{Label, LabelError, MOST_LABEL};
 pub use layout::MOST_RECORD;
 pub use qr::{MODULES, QUIET, Strength, Symbol, SymbolBuffers, SymbolError};
-pub use record::{Departure, End, Particulars, ReleaseRecord, ResinUse, WallClock};
+pub use record::{Departure, End, Particulars, ReleaseRecord, WallClock};
 pub use release::{NotSealed, Unlogged, seal_release};
 pub use short::{SHORT_TEXT, ShortError, ShortForm};
 pub use signature::{CONTEXT, MOST_MESSAGE, MOST_SEALED, SealError, Sealed, SealedView};

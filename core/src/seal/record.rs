@@ -12,24 +12,15 @@
 
 use super::counted::CountedSeconds;
 use super::field::{Field, MOST_OFFSET, Unrecordable, zigzag};
-use super::identity::{BatchHash, ChainHead, DeviceId, JobHash, KeyId, ResinHash};
+use super::identity::{BatchHash, JobHash, KeyId, ResinHash};
 use super::label::Label;
 use super::layout::MOST_RECORD;
 use crate::cure::{Rule, Settings, served};
 use crate::fixing::{Stage, Status, TorqueRange};
 use crate::group::{FixingNumber, Group};
-use crate::log::{Hold, clock_at};
+use crate::log::{DeviceId, Hold, Link, clock_at};
 use crate::quantity::{Count, Fine, Instant, Torque};
-use crate::resin::Hole;
-
-/// Whether the resin may be used on site.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum ResinUse {
-    /// From the maker's printed instructions.
-    OnSite,
-    /// An invented demo resin; never on site.
-    Demo,
-}
+use crate::resin::{Hole, ResinUse};
 
 /// What ties the monotonic clock to the wall clock when the record is made.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
@@ -83,7 +74,7 @@ pub struct Particulars {
     /// The resin batch of this fixing.
     pub batch: BatchHash,
     /// Where the log stands.
-    pub chain: ChainHead,
+    pub chain: Link,
     /// What the fixing is called.
     pub label: Label,
     /// Whether the resin may be used on site.

@@ -3,13 +3,13 @@
 //! What it does not do: choose when. A release is sealed right after the happening that made it.
 
 use super::field::Unrecordable;
-use super::identity::{BatchHash, ChainHead, DeviceId, JobHash, ResinHash};
+use super::identity::{BatchHash, JobHash, ResinHash};
 use super::key::SecretKey;
 use super::label::Label;
-use super::record::{Particulars, ReleaseRecord, ResinUse, WallClock};
+use super::record::{Particulars, ReleaseRecord, WallClock};
 use super::signature::{SealError, Sealed};
 use crate::group::FixingNumber;
-use crate::log::{Bytes, LogError, Logger, Memory, Standing};
+use crate::log::{Bytes, LogError, Logger, Memory};
 
 /// What neither the engine nor the log knows of a release.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -55,17 +55,14 @@ pub fn seal_release<M: Memory>(
         return Err(NotSealed::NoSession);
     };
     let particulars = Particulars {
-        device: DeviceId(identity.device.0),
+        device: identity.device,
         key: key.public().id(),
         job: JobHash::of_digest(&job.file.0),
         resin: ResinHash::of_digest(&resin.file.0),
         batch: unlogged.batch,
-        chain: ChainHead::of_digest(&head.value),
+        chain: head.link(),
         label: Label::new(unlogged.label.bytes()).unwrap_or(Label::EMPTY),
-        resin_use: match resin.standing {
-            Standing::Demo => ResinUse::Demo,
-            Standing::ForUse => ResinUse::OnSite,
-        },
+        resin_use: resin.resin_use,
         clock: unlogged.clock,
     };
     let record = ReleaseRecord::of(group, fixing, &particulars).map_err(NotSealed::Record)?;

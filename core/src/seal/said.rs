@@ -1,5 +1,5 @@
-//! What the errors of the seal say to who builds with the crate: short English, for a terminal or a trace. What the users of
-//! a tool read is a phrase of its own table.
+//! Texts of the seal's errors for whoever builds with the crate: short English, for a terminal or a trace. What users of a
+//! tool read is a phrase of the tool's own table.
 
 use super::base45::Base45Error;
 use super::code::CodeError;

@@ -1,19 +1,19 @@
 //! What the link asks of the device.
 
 use super::load::LoadedJob;
-use super::message::{Clock, Identity, Log, Refusal, Tie};
-use super::status::{Fixing, Group};
 use heapless::{String, Vec};
 use holdoff_core::log::MOST_HOLDS;
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD};
+use holdoff_link::message::{Clock, Identity, Log, Refusal, Tie};
+use holdoff_link::status::{Fixing, Group};
 
 /// The device, as the link sees it.
 ///
 /// What for: the session knows messages, order and repeats; what they mean is done here. `super::over_log` does most of
 /// it from a [`Logger`](holdoff_core::log::Logger).
-/// Contract: the session calls nothing that changes anything ([`Self::set_clock`], [`Self::load`], [`Self::read_out`])
-/// while [`Self::running`] names a fixing, but for the setting of a clock that failed; the device refuses it then as well. A method that returns an error has changed
-/// nothing.
+/// Contract: the session calls none of what changes anything ([`Self::set_clock`], [`Self::load`], [`Self::read_out`])
+/// while [`Self::running`] names a fixing, but for the setting of a clock that failed; the device refuses it then as well.
+/// A method that returns an error has changed nothing.
 pub trait Host {
     /// Who it is. It is asked behind every greeting: the public key is worked out once, at the start.
     fn identity(&mut self) -> Identity;

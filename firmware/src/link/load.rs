@@ -5,18 +5,14 @@
 //! Invariants: everything kept has passed the checks of its own type; a [`LoadedJob`] is complete.
 //! What it does not do: begin the session.
 
-use super::message::{Accrual, Batch, Hole, Job, Planned, Refusal, Resin, Rule, Standing};
-use holdoff_core::cure::{Settings, Uncertainty};
+use holdoff_core::cure::{Rule, Settings, Uncertainty};
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::group::MOST_FIXINGS;
-use holdoff_core::log::{Bytes, FileHash, Job as JobRecord, ResinRecord, Standing as LogStanding};
-use holdoff_core::quantity::{Count, Span, Torque};
-use holdoff_core::resin::{
-    Accrual as CoreAccrual, Band, Hole as CoreHole, Holes, Limits, Resin as CoreResin, ResinSpec,
-};
+use holdoff_core::log::{Bytes, FileHash, Job as JobRecord, ResinRecord};
+use holdoff_core::quantity::{Span, Torque};
+use holdoff_core::resin::{Accrual, Hole, Holes, Resin as CoreResin, ResinSpec};
+use holdoff_link::message::{Batch, Job, MOST_BATCHES, Planned, Refusal, Resin};
 
-/// Most batches of one job.
-pub const MOST_BATCHES: usize = 4;
 /// The farthest that local time is from UTC, minutes.
 pub const FARTHEST_OFFSET: i16 = 18 * 60;
 /// No batch.
@@ -49,7 +45,7 @@ struct KeptBatch {
 #[derive(Clone, Copy, Debug)]
 struct Kept {
     label: Bytes<16>,
-    hole: CoreHole,
+    hole: Hole,
     batch: u8,
     torque: (u32, u32),
 }
@@ -135,12 +131,13 @@ impl Stage {
         if job.period == 0 || job.period > job.longest_gap {
             return Err(Refusal::Settings);
         }
-        let rule = match job.rule {
-            Rule::Coldest => holdoff_core::cure::Rule::Coldest,
-            Rule::Accrual => holdoff_core::cure::Rule::Accrual,
-        };
         self.0 = Some(Begun {
-            job: JobRecord { file: FileHash(job.file), settings, rule, period: Span::from_seconds(job.period) },
+            job: JobRecord {
+                file: FileHash(job.file),
+                settings,
+                rule: job.rule,
+                period: Span::from_seconds(job.period),
+            },
             offset_minutes: job.offset_minutes,
             undecided: job.undecided,
             batches: job.batches,
@@ -161,8 +158,8 @@ impl Stage {
         let begun = self.begun()?;
         let record = record(resin)?;
         match (begun.job.rule, record.resin.accrual()) {
-            (holdoff_core::cure::Rule::Accrual, CoreAccrual::Forbidden) => return Err(Refusal::Accrual),
-            (holdoff_core::cure::Rule::Accrual, CoreAccrual::Permitted) | (holdoff_core::cure::Rule::Coldest, _) => {}
+            (Rule::Accrual, Accrual::Forbidden) => return Err(Refusal::Accrual),
+            (Rule::Accrual, Accrual::Permitted) | (Rule::Coldest, _) => {}
         }
         begun.resin = Some(record);
         Ok(())
@@ -195,14 +192,9 @@ impl Stage {
             Some(batch) if batch < begun.batches => batch,
             Some(_) => return Err(Refusal::Number),
         };
-        let hole = match fixing.hole {
-            Hole::Dry => CoreHole::Dry,
-            Hole::Wet => CoreHole::Wet,
-            Hole::Flooded => CoreHole::Flooded,
-        };
         let mut places = begun.fixing.iter_mut().take(usize::from(begun.fixings));
         let place = places.nth(usize::from(fixing.number)).ok_or(Refusal::Number)?;
-        *place = Some(Kept { label, hole, batch, torque });
+        *place = Some(Kept { label, hole: fixing.hole, batch, torque });
         Ok(())
     }
 
@@ -229,44 +221,24 @@ fn plain<const N: usize>(text: &str) -> Result<Bytes<N>, Refusal> {
 }
 
 fn record(resin: &Resin) -> Result<ResinRecord, Refusal> {
-    let nothing = Band { from: Count::new(0), working: Span::ZERO, cure: Span::ZERO };
-    let mut bands = [nothing; super::message::MOST_BANDS];
-    for (place, band) in bands.iter_mut().zip(&resin.bands) {
-        let (working, cure) = (Span::from_seconds(band.working), Span::from_seconds(band.cure));
-        *place = Band { from: Count::new(band.from), working, cure };
-    }
-    if resin.holes >> CoreHole::ALL.len() != 0 {
+    if resin.holes >> Hole::ALL.len() != 0 {
         return Err(Refusal::Resin);
     }
     let allowed = |bit: usize| resin.holes >> bit & 1 == 1;
-    let holes = CoreHole::ALL.into_iter().enumerate();
+    let holes = Hole::ALL.into_iter().enumerate();
     let holes = holes.fold(Holes::NONE, |holes, (bit, hole)| if allowed(bit) { holes.with(hole) } else { holes });
     let spec = ResinSpec {
-        limits: Limits {
-            install_least: Count::new(resin.install.0),
-            install_greatest: Count::new(resin.install.1),
-            cure_least: Count::new(resin.cure.0),
-            cure_greatest: Count::new(resin.cure.1),
-            reject_below: resin.reject_below.map(Count::new),
-            reject_above: resin.reject_above.map(Count::new),
-            longest_hold: resin.longest_hold.map(Span::from_seconds),
-        },
-        cartridge_least: Count::new(resin.cartridge.0),
-        cartridge_greatest: Count::new(resin.cartridge.1),
+        limits: resin.limits,
+        cartridge_least: resin.cartridge.0,
+        cartridge_greatest: resin.cartridge.1,
         holes,
         wet_factor: resin.wet_factor,
-        accrual: match resin.accrual {
-            Accrual::Forbidden => CoreAccrual::Forbidden,
-            Accrual::Permitted => CoreAccrual::Permitted,
-        },
-        bands: bands.get(..resin.bands.len()).unwrap_or(&bands),
+        accrual: resin.accrual,
+        bands: &resin.bands,
     };
     Ok(ResinRecord {
         resin: CoreResin::new(&spec).map_err(|_| Refusal::Resin)?,
-        standing: match resin.standing {
-            Standing::ForUse => LogStanding::ForUse,
-            Standing::Demo => LogStanding::Demo,
-        },
+        resin_use: resin.resin_use,
         file: FileHash(resin.file),
         name: plain(&resin.name)?,
     })

@@ -6,19 +6,17 @@
 //! screen).
 
 use super::load::{FARTHEST_OFFSET, LoadedJob};
-use super::message::{Head, Hole, Log, LogState, Refusal, Rule, Standing, Tie};
-use super::status::{Fixing, Loaded, Reading, Readings, Release, Stage, Trust};
 use core::str::FromStr;
 use heapless::{String, Vec};
-use holdoff_core::fixing::{Stage as CoreStage, Status};
+use holdoff_core::fixing::{Demands, Stage as CoreStage, Status};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{
-    Batch, Beginning, ClockTie, Has, LogError, Logger, MOST_HOLDS, Memory, MountError, Source, StageSeen, StageWord,
-    StoreError,
+    Batch, Beginning, ClockTie, Has, LogError, Logger, MOST_HOLDS, Memory, MountError, Source, StageSeen, StoreError,
 };
 use holdoff_core::quantity::Instant;
-use holdoff_core::resin::Hole as CoreHole;
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD, SecretKey, answer};
+use holdoff_link::message::{Head, Log, LogState, Refusal, Tie};
+use holdoff_link::status::{Fixing, Loaded, Reading, Readings, Release, Trust};
 
 /// Pages that the fixings and batches of any job fit into: 16 fixings of 31 bytes, 16 batches of 35 with their frames.
 const PAGES_OF_A_JOB: u32 = 4;
@@ -57,7 +55,9 @@ pub fn begin<M: Memory>(
     if room.left < PAGES_OF_A_JOB {
         return Err(Refusal::Full { left: room.left });
     }
-    let beginning = Beginning { firmware, source, resin: job.resin.clone(), job: job.job };
+    // its questions are not there yet
+    let demands = Demands::NONE;
+    let beginning = Beginning { firmware, source, resin: job.resin.clone(), job: job.job, demands };
     logger.begin(&beginning).map_err(refusal)?;
     for fixing in job.fixings() {
         let number = logger.add(fixing.label, fixing.spec).map_err(refusal)?;
@@ -138,14 +138,8 @@ pub fn loaded<M: Memory>(logger: &Logger<M>) -> Option<Loaded> {
         job: job.file.0,
         resin: text(resin.name.text()),
         resin_file: resin.file.0,
-        standing: match resin.standing {
-            holdoff_core::log::Standing::ForUse => Standing::ForUse,
-            holdoff_core::log::Standing::Demo => Standing::Demo,
-        },
-        rule: match job.rule {
-            holdoff_core::cure::Rule::Coldest => Rule::Coldest,
-            holdoff_core::cure::Rule::Accrual => Rule::Accrual,
-        },
+        resin_use: resin.resin_use,
+        rule: job.rule,
         uncertainty: job.settings.uncertainty().counts(),
         longest_gap: job.settings.longest_gap().seconds(),
         clock_ppm: job.settings.clock_ppm(),
@@ -201,13 +195,9 @@ pub fn fixing<M: Memory>(number: u8, label: Option<&str>, logger: &Logger<M>) ->
     Ok(Fixing {
         number,
         label: text(label),
-        stage: stage(seen.word),
+        stage: seen.word,
         since: seconds(seen.since),
-        hole: match status.hole {
-            CoreHole::Dry => Hole::Dry,
-            CoreHole::Wet => Hole::Wet,
-            CoreHole::Flooded => Hole::Flooded,
-        },
+        hole: status.hole,
         injected_at: seconds(status.injected_at),
         seated_at: seconds(status.seated_at),
         seat_by: seconds(status.seat_by),
@@ -259,19 +249,4 @@ fn millionths(status: &Status) -> u32 {
     const { assert!(holdoff_core::cure::WHOLE == 1 << 64) };
     let upper = u32::try_from(status.accrued >> 32).map_or(1 << 32, u64::from);
     u32::try_from((upper * 1_000_000) >> 32).unwrap_or(u32::MAX)
-}
-
-const fn stage(word: StageWord) -> Stage {
-    match word {
-        StageWord::Planned => Stage::Planned,
-        StageWord::Refused => Stage::Refused,
-        StageWord::Working => Stage::Working,
-        StageWord::Curing => Stage::Curing,
-        StageWord::Held => Stage::Held,
-        StageWord::Cured => Stage::Cured,
-        StageWord::Released => Stage::Released,
-        StageWord::Rejected => Stage::Rejected,
-        StageWord::AcceptedAsIs => Stage::AcceptedAsIs,
-        StageWord::Removed => Stage::Removed,
-    }
 }

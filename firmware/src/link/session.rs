@@ -2,21 +2,22 @@
 //!
 //! Why one buffer: a request is read out of it before its answer is written into it, for the PC asks one thing at a time.
 //! Repeats: a request with the number and the check of the last one that acted is that request again; its answer was lost.
-//! It gets the same answer, and nothing is done. A greeting with another talk's number begins anew: what was being loaded is
-//! dropped, and so is the memory of the last request, since another talk's numbers mean nothing. After a break the PC
-//! greets with the number it had, and goes on where it was.
-//! Invariants: whatever bytes come, nothing is sent but answers to whole requests; a request of a talk that was not begun here
-//! is refused; nothing acts while a fixing runs, but that a clock that failed is set; pages are signed out only when the PC has
-//! shown, page by page, that it has them.
+//! It gets the same answer, and the logger does nothing again. A greeting with another talk's number begins anew: what was
+//! being loaded is dropped, and so is the memory of the last request, since another talk's numbers mean nothing. After a
+//! break the PC greets with the number it had, and goes on where it was.
+//! Invariants: whatever bytes come, the logger sends only answers to whole requests; it refuses a request of a talk that
+//! was not begun here; while a fixing runs no request acts, except setting a clock that failed; pages are signed out only
+//! when the PC has shown, page by page, that it has them.
 //! What it does not do: wait, or drive the line.
 
-use super::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
 use super::host::Host;
 use super::load::{FARTHEST_OFFSET, Stage};
-use super::message::{Answer, Asked, Greeting, PIECE, Refusal, Request, Since, Welcome};
-use super::{LEAST_VERSION, VERSION};
 use heapless::Vec;
 use holdoff_core::log::PAGE;
+use holdoff_link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
+use holdoff_link::message::{Answer, Asked, Greeting, PIECE, Refusal, Request, Since, Welcome};
+use holdoff_link::wire::{whole, write};
+use holdoff_link::{LEAST_VERSION, VERSION};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -243,7 +244,7 @@ impl Session {
         let buffer = self.decoder.buffer();
         let room = buffer.get_mut(3..MOST_FRAME - (AROUND - 3)).unwrap_or_default();
         // every answer fits; the tests try the longest of each
-        let Some(length) = super::write::write(message, room) else { return };
+        let Some(length) = write(message, room) else { return };
         if let Some(frame) = seal(buffer, Speaker::Logger, version, sequence, length) {
             send(frame, out);
         }
@@ -263,14 +264,6 @@ fn hear(frame: &Frame<'_>) -> Option<Heard> {
         LEAST_VERSION..=VERSION => Heard::Request { sequence, check: frame.check, asked: whole(frame.message) },
         version => Heard::Stranger { sequence, version },
     })
-}
-
-/// A message, when the bytes are it and nothing more.
-pub fn whole<'a, T: serde::Deserialize<'a>>(bytes: &'a [u8]) -> Option<T> {
-    match postcard::take_from_bytes(bytes) {
-        Ok((message, [])) => Some(message),
-        Ok(_) | Err(_) => None,
-    }
 }
 
 #[cfg(test)]

@@ -9,8 +9,6 @@ use super::ui::{Mode, Place};
 use super::{Probed, Stuck, VERSION, Works};
 use crate::board::Board;
 use crate::driver::probe::KIND;
-use crate::link::message::{Clock, Identity, Log, Refusal, Tie};
-use crate::link::status::{ClockState, Fixing, Group, Probe, Readings, Trust};
 use crate::link::{Host, LoadedJob, over_log};
 use crate::run::start::Phase;
 use crate::run::time::{NoTime, Now, WallKnown};
@@ -22,6 +20,8 @@ use heapless::{String, Vec};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{MOST_HOLDS, Memory, MemoryError, PAGE, Source, VERSION as LOG_VERSION};
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD};
+use holdoff_link::message::{Clock, Identity, Log, Refusal, Tie};
+use holdoff_link::status::{ClockState, Fixing, Group, Probe, Readings, Trust};
 
 /// The device while it answers a PC.
 pub(super) struct Serving<'a, 'b, B: Board> {

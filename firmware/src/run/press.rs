@@ -2,9 +2,9 @@
 //!
 //! Why the first edge counts: whoever presses looks at the display and wants an answer. What bounces within
 //! [`BOUNCE_MS`] afterwards is not looked at.
-//! Invariants: a button that was down when the board started gives nothing before it was seen up; two buttons that go down
-//! together are nobody's wish and give nothing; one that goes down while another is held gives nothing either, so a thumb
-//! across two of them can't both choose YES and confirm it. One that is jammed is not held for ever ([`TOGETHER_MS`]).
+//! Invariants: a button that was down when the board started does nothing until it was seen up; two buttons at once do
+//! nothing; a second one while the first is held does nothing, so a thumb across two of them can't both choose YES and
+//! confirm it. A jammed one does not block the others for ever ([`TOGETHER_MS`]).
 
 use crate::board::Buttons;
 

@@ -15,8 +15,9 @@ use crate::view::{
 };
 use holdoff_core::fixing::{Ground, IN_HOLE_SECONDS, Stage, Status};
 use holdoff_core::group::{FixingNumber, Group};
-use holdoff_core::log::{Bytes, DeviceId, Standing, Trust, clock_at};
+use holdoff_core::log::{Bytes, DeviceId, Trust, clock_at};
 use holdoff_core::quantity::{Count, Instant, Span};
+use holdoff_core::resin::ResinUse;
 use holdoff_core::seal::{Label, ReleaseCode, SealedView, ShortForm, Symbol, SymbolBuffers};
 
 impl<B: Board> Works<B> {
@@ -286,7 +287,7 @@ impl<B: Board> Works<B> {
         Head {
             which: self.which(fixing),
             label: Label::new(label.bytes()).unwrap_or(Label::EMPTY),
-            resin: self.standing(),
+            resin: self.resin_use(),
             around: self.around(now, uptime),
         }
     }
@@ -295,8 +296,8 @@ impl<B: Board> Works<B> {
         Which { number: (fixing.place() as u8).saturating_add(1), of: self.count() }
     }
 
-    fn standing(&self) -> Standing {
-        self.logger.session().resin().map_or(Standing::Demo, |resin| resin.standing)
+    fn resin_use(&self) -> ResinUse {
+        self.logger.session().resin().map_or(ResinUse::Demo, |resin| resin.resin_use)
     }
 
     fn materials(&self, status: &Status) -> Page<'static> {
@@ -337,7 +338,7 @@ impl<B: Board> Works<B> {
                 *place = glance;
             }
         }
-        Overview { fixings, chosen: self.which(chosen), resin: self.standing() }
+        Overview { fixings, chosen: self.which(chosen), resin: self.resin_use() }
     }
 
     fn glance(&self, fixing: FixingNumber, status: &Status) -> Glance {

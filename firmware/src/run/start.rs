@@ -19,7 +19,7 @@ use crate::view::{Battery, ClockFailure, Goes};
 use holdoff_core::group::{Darkness, Event};
 use holdoff_core::log::{DeviceId, LogError, MountError, Owner, PageKey, ResetCause};
 use holdoff_core::quantity::{Instant, Span};
-use holdoff_core::seal::{DeviceId as SealedId, SecretKey};
+use holdoff_core::seal::SecretKey;
 
 /// Milliseconds between tries to mount a memory that does not answer.
 const MOUNT_AGAIN_MS: u32 = 5_000;
@@ -44,7 +44,7 @@ const STANDING_MS: u32 = 3_000;
 pub(super) enum Phase {
     /// The cells are below empty at the start. It waits in the dark, and has neither read nor written the memory.
     Starved { until: u32 },
-    /// The memory is not mounted, for it does not answer; when to try again.
+    /// The memory is not mounted because it does not answer; when to try again.
     NoMemory { again_at: Option<u32> },
     /// The memory is none that can be written on.
     Refused(MountError),
@@ -84,8 +84,8 @@ impl<B: Board> Works<B> {
         let tags = key.as_ref().map_or(PageKey::KNOWN, SecretKey::page_key);
         let public = key.map(|key| key.public());
         self.public = public.map(|public| *public.bytes());
-        let own = public.map_or([0; 8], |public| SealedId::of_key(&public).0);
-        self.logger.set_owner(Owner { device: DeviceId(board.number().unwrap_or(own)), key: tags });
+        let own = public.map_or(DeviceId([0; 8]), |public| DeviceId::of_key(&public));
+        self.logger.set_owner(Owner { device: board.number().map_or(own, DeviceId), key: tags });
         self.logger.memory_mut().plug(board.bus());
         self.look_at_battery(board, uptime);
         if self.battery() == Battery::VeryLow {

@@ -1,7 +1,7 @@
 //! What a press does.
 //!
-//! Invariants: nothing is done to a fixing but by select on a question that stands at YES, and that never begins there; what a
-//! question asks is done to the fixing whose number is on the display.
+//! Invariants: select acts only on a question that stands at YES, and no question begins there; it acts on the fixing whose
+//! number is on the display.
 
 use super::Works;
 use super::press::Press;

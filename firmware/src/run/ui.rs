@@ -176,7 +176,7 @@ impl Ui {
         self.mode = Mode::Browse(Place::Status);
     }
 
-    /// Takes the buttons. A press that lights the display gives nothing.
+    /// Takes the buttons. A press that lights the display does nothing else.
     pub(super) fn take(&mut self, levels: Buttons, uptime: u32) -> Option<Press> {
         let press = self.presses.take(levels, self.repeats(), uptime)?;
         let was_lit = self.is_lit(uptime);

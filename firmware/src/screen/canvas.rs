@@ -127,7 +127,7 @@ impl<'a, D: DrawTarget<Color = BinaryColor>> Canvas<'a, D> {
         )
     }
 
-    /// What of these rows lies in what is drawn on; the rest is not worth working out.
+    /// The part of these rows that lies in the target; the rest need not be worked out.
     fn rows(&self, from: i32, end: i32) -> (i32, i32) {
         let shown = self.target.bounding_box();
         let (top, bottom) = (shown.top_left.y, shown.top_left.y + shown.size.height as i32); // 64 at most

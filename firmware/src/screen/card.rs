@@ -1,7 +1,7 @@
 //! The card: what nearly every screen is, once its words are chosen.
 //!
-//! Why one shape: who reads it with tired eyes should know where to look. A heading of a few large words, framed where
-//! something may be done and filled where it may not; below it one large number or a few words.
+//! Why one shape: tired eyes must find the place. A heading of a few large words, framed where something may be done and
+//! filled where it may not; below it one large number or a few words.
 
 use super::canvas::{Canvas, Ink, WIDTH};
 use super::font::{Font, LARGE, MIDDLE, NUMBER, SMALL};

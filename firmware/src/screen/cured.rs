@@ -5,8 +5,8 @@ use super::line::Line;
 use super::{number, words};
 use crate::view::{Head, Wall, middle};
 use holdoff_core::fixing::TorqueRange;
-use holdoff_core::log::Standing;
 use holdoff_core::quantity::Torque;
+use holdoff_core::resin::ResinUse;
 
 /// It may be torqued.
 pub(super) fn torque_now(card: &mut Card, head: &Head, range: TorqueRange, too_low: Option<Torque>) {
@@ -19,10 +19,10 @@ pub(super) fn torque_now(card: &mut Card, head: &Head, range: TorqueRange, too_l
         (Some(torque), _) => {
             number::torque(card.next(), torque).and(words::TOO_LOW);
         }
-        (None, Standing::Demo) => {
+        (None, ResinUse::Demo) => {
             card.next().and(words::NOT_ON_SITE);
         }
-        (None, Standing::ForUse) => {}
+        (None, ResinUse::OnSite) => {}
     }
     if !card.fits() {
         // numbers that no wrench has: better small than cut off
@@ -36,8 +36,8 @@ pub(super) fn torque_now(card: &mut Card, head: &Head, range: TorqueRange, too_l
 pub(super) fn cured(card: &mut Card, head: &Head) {
     card.may(words::CURED);
     match head.resin {
-        Standing::ForUse => card.lines(words::NO_TORQUE),
-        Standing::Demo => card.words(words::NO_TORQUE_SHORT, words::NEVER_ON_SITE),
+        ResinUse::OnSite => card.lines(words::NO_TORQUE),
+        ResinUse::Demo => card.words(words::NO_TORQUE_SHORT, words::NEVER_ON_SITE),
     }
 }
 
@@ -46,10 +46,10 @@ pub(super) fn may_be_loaded(card: &mut Card, head: &Head, torque: Torque, at: Op
     card.may(words::MAY_BE_LOADED).large().and(words::FOREMAN_DECIDES);
     let line = card.next();
     match head.resin {
-        Standing::Demo => {
+        ResinUse::Demo => {
             line.and(words::NEVER_ON_SITE);
         }
-        Standing::ForUse => {
+        ResinUse::OnSite => {
             number::newton_metres(line, torque);
             if let Some(at) = at {
                 number::clock_and_day(line.byte(b' '), at, head.around.now);

@@ -7,7 +7,7 @@ use super::{number, words};
 use crate::view::{Alert, Around, Battery, Head};
 use embedded_graphics::draw_target::DrawTarget;
 use embedded_graphics::pixelcolor::BinaryColor;
-use holdoff_core::log::Standing;
+use holdoff_core::resin::ResinUse;
 
 /// The top of the capitals of the first row.
 const FIRST: i32 = 0;
@@ -34,8 +34,8 @@ pub(super) fn first_row<D: DrawTarget<Color = BinaryColor>>(
 ) -> Result<(), D::Error> {
     number_and_time(canvas, head)?;
     match head.resin {
-        Standing::ForUse => canvas.right(&SMALL, LEFT_OF_CLOCK, FIRST, &temperature(&head.around), Ink::Lit),
-        Standing::Demo => demo(canvas, head.resin, LEFT_OF_CLOCK, FIRST + 1),
+        ResinUse::OnSite => canvas.right(&SMALL, LEFT_OF_CLOCK, FIRST, &temperature(&head.around), Ink::Lit),
+        ResinUse::Demo => demo(canvas, head.resin, LEFT_OF_CLOCK, FIRST + 1),
     }
 }
 
@@ -89,13 +89,13 @@ pub(super) fn clock(around: &Around) -> Line {
 /// The mark of an invented resin, dark on lit, up to the column before `end`.
 pub(super) fn demo<D: DrawTarget<Color = BinaryColor>>(
     canvas: &mut Canvas<'_, D>,
-    resin: Standing,
+    resin: ResinUse,
     end: i32,
     y: i32,
 ) -> Result<(), D::Error> {
     match resin {
-        Standing::ForUse => Ok(()),
-        Standing::Demo => {
+        ResinUse::OnSite => Ok(()),
+        ResinUse::Demo => {
             canvas.fill(end - 25, y - 1, 25, 9)?;
             canvas.right(&SMALL, end - 1, y, &Line::of(words::DEMO), Ink::Dark)
         }

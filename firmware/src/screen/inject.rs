@@ -6,8 +6,8 @@ use super::words::Said;
 use super::{number, words};
 use crate::view::{Head, May};
 use holdoff_core::fixing::{Ground, Grounds};
-use holdoff_core::log::Standing;
 use holdoff_core::quantity::{Count, Span};
+use holdoff_core::resin::ResinUse;
 
 /// Nothing has been injected.
 pub(super) fn not_injected(card: &mut Card, head: &Head, may: May) {
@@ -15,8 +15,8 @@ pub(super) fn not_injected(card: &mut Card, head: &Head, may: May) {
         number::reading(card.may(words::MAY_INJECT).number(), head.around.temperature);
         card.next().and(words::DEGREES);
         match head.resin {
-            Standing::ForUse => {}
-            Standing::Demo => {
+            ResinUse::OnSite => {}
+            ResinUse::Demo => {
                 card.next().and(words::NOT_ON);
                 card.next().and(words::SITE);
             }

@@ -9,7 +9,7 @@ use holdoff_core::quantity::{Span, Torque};
 pub enum State {
     /// Nothing has been injected; whether it may be.
     NotInjected(May),
-    /// Nothing has been injected, and nothing stands against it but that the probe has not settled (rule R6).
+    /// Nothing has been injected, and the only thing against it is that the probe has not settled (rule R6).
     Settling {
         /// How long it takes at least, if the temperature stays.
         still: Span,
@@ -120,7 +120,7 @@ impl May {
         self.grounds.is_empty() && self.lacks.is_empty()
     }
 
-    /// Whether nothing stands against it but that the probe has not settled (rule R6).
+    /// Whether the only thing against it is that the probe has not settled (rule R6).
     pub fn is_settling(self) -> bool {
         self.lacks.is_empty() && self.grounds == Grounds::only(Ground::ProbeNotSettled)
     }

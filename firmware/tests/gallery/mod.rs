@@ -5,9 +5,9 @@ mod release;
 
 use holdoff_core::cure::{Laxer, Rule};
 use holdoff_core::fixing::{Ground, Grounds, TorqueRange};
-use holdoff_core::log::{Bytes, DeviceId, ResetCause, Standing};
+use holdoff_core::log::{Bytes, DeviceId, ResetCause};
 use holdoff_core::quantity::{Count, Fine, Span, Torque};
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, ResinUse};
 use holdoff_core::seal::{Label, ShortForm, Symbol};
 use holdoff_firmware::view::{
     Alert, Answer, Around, Battery, Cartridge, ClockFailure, Counting, Declared, Fault, Forecast, Glance, Goes, Head,
@@ -53,13 +53,13 @@ pub(crate) fn head(hundredths: i32) -> Head {
     Head {
         which: Which { number: 3, of: 6 },
         label: Label::new(b"bollard 3 stud 3").expect("a label"),
-        resin: Standing::ForUse,
+        resin: ResinUse::OnSite,
         around: around(hundredths),
     }
 }
 
 fn demo(hundredths: i32) -> Head {
-    Head { resin: Standing::Demo, ..head(hundredths) }
+    Head { resin: ResinUse::Demo, ..head(hundredths) }
 }
 
 fn not(ground: Ground) -> May {
@@ -288,7 +288,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
     for (place, glance) in fixings.iter_mut().zip(six) {
         *place = Some(glance);
     }
-    let overview = Overview { fixings, chosen: Which { number: 3, of: 6 }, resin: Standing::ForUse };
+    let overview = Overview { fixings, chosen: Which { number: 3, of: 6 }, resin: ResinUse::OnSite };
     show("overview", "the group at a glance", View::Overview(overview));
     let all_words = [
         Glance::Load,
@@ -309,7 +309,7 @@ pub(crate) fn gallery<'a>(symbol: &'a Symbol<'a>, short: ShortForm) -> Vec<Shown
         Glance::Settling,
     ];
     let sixteen =
-        Overview { fixings: all_words.map(Some), chosen: Which { number: 12, of: 16 }, resin: Standing::Demo };
+        Overview { fixings: all_words.map(Some), chosen: Which { number: 12, of: 16 }, resin: ResinUse::Demo };
     show("overview-sixteen", "the second half of sixteen", View::Overview(sixteen));
 
     let failed = |how, goes| Fault::ClockFailed { how, goes };

@@ -4,9 +4,9 @@ use super::range;
 use fastrand::Rng;
 use holdoff_core::cure::{Laxer, Rule};
 use holdoff_core::fixing::{Grounds, NotApplicable};
-use holdoff_core::log::{Bytes, DeviceId, ResetCause, Standing};
+use holdoff_core::log::{Bytes, DeviceId, ResetCause};
 use holdoff_core::quantity::{Count, Fine, Span, Torque};
-use holdoff_core::resin::Hole;
+use holdoff_core::resin::{Hole, ResinUse};
 use holdoff_core::seal::{Label, ShortForm, Symbol};
 use holdoff_firmware::view::{
     Alert, Answer, Around, Battery, Cartridge, ClockFailure, Counting, Declared, Fault, Forecast, Glance, Goes, Head,
@@ -135,7 +135,7 @@ impl<'a> Maker<'a> {
         Head {
             which: self.which(),
             label: Label::new(self.text(16).as_bytes()).expect("a label"),
-            resin: self.of(&[Standing::ForUse, Standing::Demo]),
+            resin: self.of(&[ResinUse::OnSite, ResinUse::Demo]),
             around: self.around(),
         }
     }
@@ -362,7 +362,7 @@ impl<'a> Maker<'a> {
         for place in fixings.iter_mut().take(usize::from(chosen.of)) {
             *place = Some(self.of(&all));
         }
-        Overview { fixings, chosen, resin: self.of(&[Standing::ForUse, Standing::Demo]) }
+        Overview { fixings, chosen, resin: self.of(&[ResinUse::OnSite, ResinUse::Demo]) }
     }
 
     /// Any view.

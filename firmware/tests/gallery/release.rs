@@ -3,11 +3,12 @@
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec, Injection, TorqueRange};
 use holdoff_core::group::{Group, Happening};
+use holdoff_core::log::{DeviceId, Link};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
-use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec};
+use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec, ResinUse};
 use holdoff_core::seal::{
-    BatchHash, ChainHead, DeviceId, JobHash, Label, Particulars, ReleaseCode, ReleaseRecord, ResinHash, ResinUse,
-    Sealed, SecretKey, ShortForm, WallClock,
+    BatchHash, JobHash, Label, Particulars, ReleaseCode, ReleaseRecord, ResinHash, Sealed, SecretKey, ShortForm,
+    WallClock,
 };
 
 /// Seconds of an invented cure.
@@ -61,7 +62,7 @@ pub(crate) fn release() -> (ReleaseCode, ShortForm) {
         job: JobHash::of_file(b"job: bollard 3, invented"),
         resin: ResinHash::of_file(b"resin: Harbour slow, invented"),
         batch: BatchHash::of_text("L-2231 B"),
-        chain: ChainHead::of_digest(&[0xC4; 32]),
+        chain: Link([0xC4; 12]),
         label: Label::new(b"bollard 3 stud 3").expect("a label"),
         resin_use: ResinUse::Demo,
         clock: WallClock::Tied { ahead: 0, offset_minutes: 60 },

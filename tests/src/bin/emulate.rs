@@ -1,17 +1,19 @@
 //! `tests/emulate`: the firmware on the emulated board, with a recorded trace at its probe.
 
 use clap::Parser;
-use holdoff::keys::{NamedKey, from_hex};
-use holdoff::problem::Problem;
-use holdoff::resin_file::ResinFile;
-use holdoff::stamp::{Stamp, format_seconds};
-use holdoff::trace::{self, Row};
-use holdoff::words::{CAUTION, DEMO_CAUTION};
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::TorqueRange;
+use holdoff_core::log::DeviceId;
 use holdoff_core::quantity::Torque;
 use holdoff_core::resin::Hole;
-use holdoff_core::seal::{DeviceId, SecretKey};
+use holdoff_core::seal::SecretKey;
+use holdoff_disk::Load;
+use holdoff_evidence::keys::{NamedKey, from_hex};
+use holdoff_files::problem::Problem;
+use holdoff_files::resin_file::ResinFile;
+use holdoff_files::stamp::{Stamp, format_seconds};
+use holdoff_files::trace::{self, Row};
+use holdoff_present::words::{CAUTION, DEMO_CAUTION};
 use holdoff_tests::emulator::{Cure, EmulatorError, Held, known_seed};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -115,7 +117,7 @@ fn run(arguments: &Arguments) -> Result<(), Failed> {
     let torque_at = arguments.torque_at.as_ref().map(|text| time("--torque-at", text)).transpose()?;
     let until = arguments.until.as_ref().map(|text| time("--until", text)).transpose()?;
     let torque = torque(arguments, torque_at)?;
-    let settle = holdoff::duration::parse(&arguments.settle)
+    let settle = holdoff_files::duration::parse(&arguments.settle)
         .ok()
         .filter(|settle| Settings::DEFAULT.with_settle(*settle).is_ok())
         .ok_or_else(|| Failed::Usage(format!("--settle {}: give 0s to 1h", arguments.settle)))?;
@@ -215,7 +217,7 @@ fn newton_metres(option: &str, text: &str) -> Result<u32, Failed> {
 }
 
 fn rows(name: &str) -> Result<Vec<Row>, Failed> {
-    let mut trace = trace::open(name, &trace::Options::default())?;
+    let mut trace = holdoff_disk::open_trace(name, &trace::Options::default())?;
     let mut rows = Vec::new();
     while let Some(row) = trace.next_row()? {
         if rows.last().is_some_and(|before: &Row| row.seconds <= before.seconds) {
@@ -229,7 +231,7 @@ fn rows(name: &str) -> Result<Vec<Row>, Failed> {
 
 /// The seed that a secret key file holds.
 fn seed(path: &Path) -> Result<[u8; 32], Failed> {
-    holdoff::keys::SecretFile::load(path)?; // says what is wrong with it
+    holdoff_evidence::keys::SecretFile::load(path)?; // says what is wrong with it
     let text = std::fs::read_to_string(path)?;
     let line = text.lines().find_map(|line| line.trim().strip_prefix("seed")).unwrap_or_default();
     let hex = line.trim_matches(|letter: char| !letter.is_ascii_hexdigit());

@@ -6,11 +6,12 @@
 //! firmware that they stand in. A copy, a division or a hash is counted to the part that called it.
 
 use holdoff::link::{BatchText, Patience};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::fixing::{FixingSpec, Stage, TorqueRange};
 use holdoff_core::log::Bytes;
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_disk::Load;
+use holdoff_files::resin_file::ResinFile;
 use holdoff_tests::emulator::{
     Button, Counting, Deed, EmulatorError, Felt, Held, Image, Kind, MEMORY_SIZE, Machine, Part, Parts, RAM, RAM_SIZE,
     Setup, Site, blank_memory, known_seed, load_job, shipment, talk,

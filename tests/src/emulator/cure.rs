@@ -5,12 +5,12 @@
 
 use super::{Deed, EmulatorError, Felt, Held, Image, Kind, Machine, Setup, Site, blank_memory, load_job, shipment};
 use holdoff::link::{Patience, Shipment};
-use holdoff::resin_file::ResinFile;
-use holdoff::trace::Row;
 use holdoff_core::cure::Settings;
 use holdoff_core::fixing::{FixingSpec, Ground, Stage, TorqueRange};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_files::resin_file::ResinFile;
+use holdoff_files::trace::Row;
 use sha2::{Digest, Sha256};
 use std::path::Path;
 

@@ -92,7 +92,7 @@ impl std::fmt::Display for EmulatorError {
             Self::Hangs(why) => write!(formatter, "the emulated board does not come back: {why}"),
             Self::Device(why) => write!(formatter, "the emulated device: {why}"),
             Self::Late { second, now } => {
-                let stamp = |seconds| holdoff::stamp::format_seconds(seconds, 0);
+                let stamp = |seconds| holdoff_files::stamp::format_seconds(seconds, 0);
                 write!(formatter, "nothing can be pressed at {} any more: it is {}", stamp(*second), stamp(*now))
             }
             Self::Photo(why) => write!(formatter, "a picture of the display: {why}"),

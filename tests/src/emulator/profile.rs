@@ -48,10 +48,11 @@ impl Part {
     }
 
     fn of_file(file: &str) -> Option<Self> {
-        const ROOMS: [(&str, Part); 8] = [
+        const ROOMS: [(&str, Part); 9] = [
             ("core/src/log/", Part::Log),
             ("core/src/seal/", Part::Seal),
             ("core/src/", Part::Engine),
+            ("core/link/src/", Part::Link),
             ("firmware/src/driver/", Part::Driver),
             ("firmware/src/board", Part::Driver),
             ("firmware/src/screen", Part::Screen),

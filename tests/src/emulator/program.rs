@@ -1,8 +1,9 @@
 //! The `holdoff` program, as its users call it, and key files for it.
 
 use super::EmulatorError;
-use holdoff::keys::to_hex;
-use holdoff_core::seal::{DeviceId, SecretKey};
+use holdoff_core::log::DeviceId;
+use holdoff_core::seal::SecretKey;
+use holdoff_evidence::keys::to_hex;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::OnceLock;

@@ -156,5 +156,5 @@ fn load(command: &mut Command, path: &Path, bytes: &[u8], at: u32) -> Result<(),
 
 /// As the emulator takes a time: no offset, UTC meant.
 pub(super) fn stamp(seconds: i64) -> String {
-    holdoff::stamp::format_seconds(seconds, 0).chars().take("2026-01-05T06:00:00".len()).collect()
+    holdoff_files::stamp::format_seconds(seconds, 0).chars().take("2026-01-05T06:00:00".len()).collect()
 }

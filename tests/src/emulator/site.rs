@@ -7,8 +7,8 @@
 //! Invariant: an action's confirming press falls into the very second it is meant for, or it is an error.
 
 use super::{Button, EmulatorError, Machine};
-use holdoff::trace::{Row, Sample};
 use holdoff_core::quantity::Torque;
+use holdoff_files::trace::{Row, Sample};
 
 /// What the probe gives where the trace has no temperature: 127.9375 °C.
 const NO_TEMPERATURE: i32 = 0x7FF;

@@ -6,10 +6,10 @@
 
 use super::{EmulatorError, Machine};
 use holdoff::link::{BatchText, Patience, Port, Shipment, Talk, load};
-use holdoff::resin_file::ResinFile;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::FixingSpec;
 use holdoff_core::quantity::Span;
+use holdoff_files::resin_file::ResinFile;
 use std::io::{ErrorKind, Read, Write};
 use std::os::unix::net::{UnixListener, UnixStream};
 use std::path::Path;

@@ -5,47 +5,39 @@
 
 use super::bench::KEY;
 use super::talk::JobPlan;
-use holdoff::keys::{SecretFile, to_hex};
-use holdoff::memory_image::{Loaded, Recorder};
-use holdoff::problem::Problem;
-use holdoff::replay::{Act, Fixing, Hands, Plan, build, run};
-use holdoff::resin_file::ResinFile;
-use holdoff::trace::{Row, Rows, Sample};
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::log::read::Log;
-use holdoff_core::log::{Item, Record, Source};
+use holdoff_core::log::{DeviceId, Item, Record, Source};
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Span, Torque};
-use holdoff_core::resin::{Accrual as CoreAccrual, Hole as CoreHole};
-use holdoff_core::seal::{DeviceId, SecretKey};
-use holdoff_firmware::link::message::{Accrual, Band, Hole, Resin, Standing};
+use holdoff_core::resin::{Hole, ResinUse};
+use holdoff_core::seal::SecretKey;
+use holdoff_disk::Load;
+use holdoff_evidence::keys::{SecretFile, to_hex};
+use holdoff_evidence::recorder::{Loaded, Recorder};
+use holdoff_files::deeds::{Act, Fixing, Plan, build};
+use holdoff_files::hands::Hands;
+use holdoff_files::problem::Problem;
+use holdoff_files::resin_file::ResinFile;
+use holdoff_files::trace::{Row, Rows, Sample};
+use holdoff_link::message::Resin;
+use holdoff_site::replay::run;
 use std::fmt::Write;
 
 /// A resin file as the link loads it.
 pub fn loaded(file: &ResinFile) -> Resin {
-    let (resin, limits) = (file.resin(), file.resin().limits());
+    let resin = file.resin();
     Resin {
         name: file.name().parse().expect("a short name"),
         file: sha256(file.source()),
-        standing: if file.demo() { Standing::Demo } else { Standing::ForUse },
-        install: (limits.install_least.raw(), limits.install_greatest.raw()),
-        cure: (limits.cure_least.raw(), limits.cure_greatest.raw()),
-        cartridge: (resin.cartridge_least().raw(), resin.cartridge_greatest().raw()),
-        reject_below: limits.reject_below.map(|count| count.raw()),
-        reject_above: limits.reject_above.map(|count| count.raw()),
-        longest_hold: limits.longest_hold.map(|hold| hold.seconds()),
-        holes: (0..3).filter(|bit| resin.holes().allows(CoreHole::ALL[*bit])).fold(0, |holes, bit| holes | 1 << bit),
+        resin_use: if file.demo() { ResinUse::Demo } else { ResinUse::OnSite },
+        limits: *resin.limits(),
+        cartridge: (resin.cartridge_least(), resin.cartridge_greatest()),
+        holes: (0..3).filter(|bit| resin.holes().allows(Hole::ALL[*bit])).fold(0, |holes, bit| holes | 1 << bit),
         wet_factor: resin.wet_factor(),
-        accrual: match resin.accrual() {
-            CoreAccrual::Forbidden => Accrual::Forbidden,
-            CoreAccrual::Permitted => Accrual::Permitted,
-        },
-        bands: resin
-            .bands()
-            .iter()
-            .map(|band| Band { from: band.from.raw(), working: band.working.seconds(), cure: band.cure.seconds() })
-            .collect(),
+        accrual: resin.accrual(),
+        bands: resin.bands().iter().collect(),
     }
 }
 
@@ -86,11 +78,7 @@ pub fn again(image: &[u8], file: &ResinFile, plan: &JobPlan) -> Vec<u8> {
         .map(|planned| Fixing {
             name: Some(planned.label.clone()),
             spec: FixingSpec {
-                hole: match planned.hole {
-                    Hole::Dry => CoreHole::Dry,
-                    Hole::Wet => CoreHole::Wet,
-                    Hole::Flooded => CoreHole::Flooded,
-                },
+                hole: planned.hole,
                 torque: planned.torque.and_then(|(least, greatest)| {
                     TorqueRange::new(Torque::from_hundredths(least), Torque::from_hundredths(greatest))
                 }),

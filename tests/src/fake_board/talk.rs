@@ -1,11 +1,12 @@
 //! What a PC says to the device, as short as it goes: for tests that are about something else.
 
 use super::bench::Bench;
-use holdoff_firmware::link::frame::{self, AROUND, Decoder, Frame, MOST_FRAME, Speaker};
-use holdoff_firmware::link::message::{
-    Accrual, Answer, Asked, Band, Batch, Greeting, Hole, Job, Request, Resin, Rule, Standing,
-};
-use holdoff_firmware::link::{VERSION, message};
+use holdoff_core::cure::Rule;
+use holdoff_core::quantity::{Count, Span};
+use holdoff_core::resin::{Accrual, Band, Hole, Limits, ResinUse};
+use holdoff_link::frame::{self, AROUND, Decoder, Frame, MOST_FRAME, Speaker};
+use holdoff_link::message::{Answer, Asked, Batch, Greeting, Job, Request, Resin};
+use holdoff_link::{VERSION, message};
 
 /// The number of every talk here.
 const TALK: u32 = 7;
@@ -45,20 +46,24 @@ pub struct Planned {
 /// A job of so many fixings under an invented resin: 5 to 40 °C, from 5 °C on 20 min to work and 2 h to cure, from 10 °C on
 /// 10 min and 1 h, from 20 °C on 5 min and 30 min; held for 6 h at most; rejected under -10 °C.
 pub fn plan(fixings: usize) -> JobPlan {
-    let count = |degrees: i16| degrees * 256;
-    let band = |from, working: u32, cure: u32| Band { from: count(from), working: working * 60, cure: cure * 60 };
+    let (count, minutes) = (Count::from_degrees, |minutes: u32| Span::from_seconds(60 * minutes));
+    let band = |from, working, cure| Band { from: count(from), working: minutes(working), cure: minutes(cure) };
     JobPlan {
         file: super::again::sha256(""),
         resin: Resin {
             name: text("Quay grey, invented"),
             file: [0x51; 32],
-            standing: Standing::Demo,
-            install: (count(5), count(40)),
-            cure: (count(5), count(40)),
+            resin_use: ResinUse::Demo,
+            limits: Limits {
+                install_least: count(5),
+                install_greatest: count(40),
+                cure_least: count(5),
+                cure_greatest: count(40),
+                reject_below: Some(count(-10)),
+                reject_above: Some(count(60)),
+                longest_hold: Some(minutes(6 * 60)),
+            },
             cartridge: (count(5), count(35)),
-            reject_below: Some(count(-10)),
-            reject_above: Some(count(60)),
-            longest_hold: Some(6 * 3600),
             holes: 0b111,
             wet_factor: 2,
             accrual: Accrual::Forbidden,

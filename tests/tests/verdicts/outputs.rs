@@ -3,7 +3,7 @@
 //! One function an output; all of them read text that a person reads, but for the screen, of which they read the view.
 
 use crate::scene::{Asked, Played, Reader, Site};
-use holdoff_core::log::Standing;
+use holdoff_core::resin::ResinUse;
 use holdoff_firmware::view::{Page, State, Wait};
 use holdoff_tests::fake_board::{Bench, shown};
 use holdoff_tests::link_command::holdoff_link;
@@ -108,7 +108,7 @@ fn screen(bench: &mut Bench) -> String {
         State::TooLate | State::DoNotLoad { .. } | State::Removed { .. } => "do-not-load",
     };
     let mut all = vec![verdict];
-    if resin == Some(Standing::Demo) {
+    if resin == Some(ResinUse::Demo) {
         all.push("demo");
     }
     if fault.starts_with("Clock") {

@@ -3,8 +3,9 @@
 //! The resin is that of `fake_board::plan`, as a file; at 12 °C it is worked for 10 min and cures in 1 h.
 
 use crate::scene::NUMBER;
-use holdoff::job::JobFile;
 use holdoff_core::log::ResetCause;
+use holdoff_disk::Load;
+use holdoff_files::job::JobFile;
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::{Item, Page};
 use holdoff_tests::fake_board::{Bench, JobPlan, KEY, World, loaded, noisy, plan, planned_as, sha256};
@@ -115,7 +116,7 @@ impl Setup {
         let [job, resin] = ["job.toml", "quay.toml"].map(|name| folder.path().join(name));
         std::fs::write(&job, &self.job).expect("written");
         std::fs::write(&resin, &self.resin).expect("written");
-        let file = JobFile::load(&job.to_string_lossy()).unwrap_or_else(|problem| panic!("{problem}"));
+        let file = JobFile::load(&job).unwrap_or_else(|problem| panic!("{problem}"));
         let mut made = plan(2);
         (made.file, made.resin, made.period) = (sha256(&self.job), loaded(file.resin()), self.period);
         for fixing in &mut made.fixings {

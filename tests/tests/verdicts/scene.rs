@@ -1,9 +1,9 @@
 //! What a situation leaves, and the site that its evidence is taken in at.
 
-use holdoff::keys::to_hex;
 use holdoff_core::log::DeviceId;
 use holdoff_core::seal::SecretKey;
-use holdoff_firmware::link::status::ClockState;
+use holdoff_evidence::keys::to_hex;
+use holdoff_link::status::ClockState;
 use holdoff_tests::fake_board::{Bench, KEY};
 use holdoff_tests::link_command::{holdoff, holdoff_register};
 use holdoff_tests::link_device::FakeDevice;
@@ -276,7 +276,7 @@ fn code(file: &str) -> String {
 pub(crate) fn of_trace(resin: &str) -> Vec<u8> {
     let site = Site::new("trace", &Files { resin: resin.to_owned() });
     let begin = now() - 5 * 3600;
-    let at = |seconds: i64| holdoff::stamp::format_seconds(begin + seconds, 3600);
+    let at = |seconds: i64| holdoff_files::stamp::format_seconds(begin + seconds, 3600);
     let mut trace = String::from("time,temperature_c\n");
     for row in 0..180 {
         writeln!(trace, "{},12.0", at(row * 60)).expect("a text");

@@ -20,7 +20,7 @@ mod text;
 
 pub use body::{BodyError, MOST_BODY};
 pub use people::{MOST_PEOPLE, Person, PersonNumber};
-pub use session::{Batch, DeviceId, FileHash, FixingRecord, Identity, Job, ResinRecord, Source, Standing};
+pub use session::{Batch, DeviceId, FileHash, FixingRecord, Identity, Job, ResinRecord, Source};
 pub use stage::{StageSeen, StageWord};
 pub use text::Bytes;
 

@@ -8,11 +8,16 @@ use crate::group::FixingNumber;
 use crate::log::geometry::Geometry;
 use crate::probe::SensorKind;
 use crate::quantity::{Count, Instant, Span, Torque};
-use crate::resin::{Accrual, Band, Hole, Holes, Limits, MOST_BANDS, Resin, ResinSpec};
+use crate::resin::{Accrual, Band, Hole, Holes, Limits, MOST_BANDS, Resin, ResinSpec, ResinUse};
 
-/// The device's own number.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+/// The device's own number, 8 bytes.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
 pub struct DeviceId(pub [u8; 8]);
+
+impl DeviceId {
+    /// Bytes of a device's number.
+    pub const BYTES: usize = 8;
+}
 
 /// The SHA-256 of a file.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -72,22 +77,13 @@ pub struct Identity {
     pub free_below: u32,
 }
 
-/// Whether a resin may be used on site.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Standing {
-    /// From the maker's printed instructions.
-    ForUse,
-    /// Invented; never on site.
-    Demo,
-}
-
 /// The resin as loaded.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct ResinRecord {
     /// The schedule.
     pub resin: Resin,
     /// Whether it may be used on site.
-    pub standing: Standing,
+    pub resin_use: ResinUse,
     /// The SHA-256 of the resin file.
     pub file: FileHash,
     /// Its name.
@@ -158,7 +154,7 @@ impl ResinRecord {
         flags |= u8::from(limits.reject_below.is_some()) << 4;
         flags |= u8::from(limits.reject_above.is_some()) << 5;
         flags |= u8::from(limits.longest_hold.is_some()) << 6;
-        flags |= u8::from(self.standing == Standing::Demo) << 7;
+        flags |= u8::from(self.resin_use == ResinUse::Demo) << 7;
         body.byte(flags);
         body.byte(resin.wet_factor());
         let temperatures = [
@@ -233,9 +229,9 @@ impl ResinRecord {
         let accrual = if given(3) { Accrual::Permitted } else { Accrual::Forbidden };
         let spec = ResinSpec { limits, cartridge_least, cartridge_greatest, holes, wet_factor, accrual, bands: places };
         let resin = Resin::new(&spec).map_err(|_| Wrong)?;
-        let standing = if given(7) { Standing::Demo } else { Standing::ForUse };
+        let resin_use = if given(7) { ResinUse::Demo } else { ResinUse::OnSite };
         let file = FileHash(body.array()?);
-        Ok(Self { resin, standing, file, name: text(body)? })
+        Ok(Self { resin, resin_use, file, name: text(body)? })
     }
 }
 

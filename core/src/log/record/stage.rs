@@ -9,6 +9,7 @@ use crate::quantity::Instant;
 /// The stages of [`Stage`] without what they carry. A stage read from a log is this and never a `Stage`: `Cured` and
 /// `Released` exist only as results of the step.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub enum StageWord {
     /// Nothing has been injected.
     Planned,
@@ -46,6 +47,22 @@ impl StageWord {
         Self::AcceptedAsIs,
         Self::Removed,
     ];
+
+    /// The stage as a record names it.
+    pub const fn of(stage: &Stage) -> Self {
+        match stage {
+            Stage::Planned => Self::Planned,
+            Stage::Refused => Self::Refused,
+            Stage::Working => Self::Working,
+            Stage::Curing => Self::Curing,
+            Stage::Held => Self::Held,
+            Stage::Cured(_) => Self::Cured,
+            Stage::Released(_) => Self::Released,
+            Stage::Rejected(_) => Self::Rejected,
+            Stage::AcceptedAsIs(_) => Self::AcceptedAsIs,
+            Stage::Removed(_) => Self::Removed,
+        }
+    }
 
     /// The short fixed word of `docs/interfaces.md`.
     pub const fn word(self) -> &'static str {
@@ -85,19 +102,15 @@ impl StageSeen {
 
     /// What is recorded of a stage, and of the grounds of a refusal or rejection.
     pub fn of(stage: Stage, grounds: Grounds) -> Self {
-        let (word, since) = match stage {
-            Stage::Planned => (StageWord::Planned, None),
-            Stage::Refused => (StageWord::Refused, None),
-            Stage::Working => (StageWord::Working, None),
-            Stage::Curing => (StageWord::Curing, None),
-            Stage::Held => (StageWord::Held, None),
-            Stage::Cured(cured) => (StageWord::Cured, Some(cured.at())),
-            Stage::Released(released) => (StageWord::Released, Some(released.at())),
-            Stage::Rejected(rejection) => (StageWord::Rejected, Some(rejection.at)),
-            Stage::AcceptedAsIs(rejection) => (StageWord::AcceptedAsIs, Some(rejection.at)),
-            Stage::Removed(rejection) => (StageWord::Removed, Some(rejection.at)),
+        let since = match stage {
+            Stage::Planned | Stage::Refused | Stage::Working | Stage::Curing | Stage::Held => None,
+            Stage::Cured(cured) => Some(cured.at()),
+            Stage::Released(released) => Some(released.at()),
+            Stage::Rejected(rejection) | Stage::AcceptedAsIs(rejection) | Stage::Removed(rejection) => {
+                Some(rejection.at)
+            }
         };
-        Self { word, since, grounds }
+        Self { word: StageWord::of(&stage), since, grounds }
     }
 
     pub(in crate::log) fn write<const N: usize>(&self, fixing: FixingNumber, body: &mut BodyWriter<N>) {

@@ -1,8 +1,8 @@
 //! Points of the curve -x^2 + y^2 = 1 + d x^2 y^2 (RFC 8032, section 5.1), and multiples of them.
 //!
-//! A point is kept as X, Y, Z, T with x = X/Z, y = Y/Z, x y = T/Z, and added and doubled by the formulas of RFC 8032, section
-//! 5.1.4, which hold for every two points, so that nothing depends on which they are. Both end in four products of E, F, G and
-//! H; these four are kept instead ([`Made`]), since doubling needs no T.
+//! A point is kept as X, Y, Z, T with x = X/Z, y = Y/Z, x y = T/Z. The formulas of RFC 8032, section 5.1.4, add and double
+//! it; they hold for every two points, so nothing depends on which they are. Both end in four products of E, F, G and H;
+//! these four are kept instead ([`Made`]), since doubling needs no T.
 
 use super::field::Element;
 use super::scalar::Scalar;

@@ -1,0 +1,109 @@
+//! One file a command: parse what the command line says, call a capability, print.
+//!
+//! Invariants: on an unusable file or wrong usage nothing goes to standard output, the message goes to standard error,
+//! and the exit status says which (`docs/interfaces.md`).
+
+#[cfg(feature = "register")]
+pub mod board;
+mod columns;
+pub mod completions;
+pub mod demo;
+pub mod depth;
+pub mod examples;
+pub mod job_check;
+pub mod job_take_off;
+pub mod keys;
+#[cfg(feature = "link")]
+pub mod link;
+mod load;
+mod loaded_from;
+pub mod man;
+mod one_fixing;
+pub mod plan;
+mod progress;
+pub mod prove;
+pub mod read;
+#[cfg(feature = "register")]
+pub mod register;
+#[cfg(feature = "register")]
+mod register_follow;
+#[cfg(feature = "register")]
+mod register_link;
+pub mod replay;
+pub mod report;
+#[cfg(feature = "register")]
+mod report_register;
+pub mod resin_check;
+mod setting;
+mod speech;
+
+use holdoff_files::problem::{Exit, Problem, json_without_format, without_format};
+use std::io::{IsTerminal, Write};
+use std::time::{SystemTime, UNIX_EPOCH};
+
+/// Seconds since 1970-01-01T00:00:00Z.
+fn now() -> i64 {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |since| since.as_secs());
+    i64::try_from(since).unwrap_or(i64::MAX)
+}
+
+/// Where a command prints.
+pub struct Streams {
+    /// Standard output.
+    pub out: Box<dyn Write>,
+    /// Standard error.
+    pub err: Box<dyn Write>,
+    /// Whether standard error is a terminal a person looks at.
+    pub watched: bool,
+}
+
+impl Streams {
+    /// The program's own.
+    pub fn standard() -> Self {
+        let err = std::io::stderr();
+        let watched = err.is_terminal();
+        Self { out: Box::new(std::io::stdout()), err: Box::new(err), watched }
+    }
+
+    /// Prints what a person reads. What turns the direction of writing round in it comes from a file, and is written out.
+    fn print(&mut self, text: &str) -> Exit {
+        self.put(&without_format(text))
+    }
+
+    /// Prints JSON, which means the same with such characters escaped.
+    fn print_json(&mut self, text: &str) -> Exit {
+        self.put(&json_without_format(text))
+    }
+
+    /// Writes a result. A reader that has gone away (a closed pipe) is no error of ours.
+    fn put(&mut self, text: &str) -> Exit {
+        let written = self.out.write_all(text.as_bytes()).and_then(|()| self.out.flush());
+        match written {
+            Ok(()) => Exit::Ran,
+            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Exit::Ran,
+            Err(error) => self.refuse(&Problem::unusable("standard output", error.to_string(), "check where it leads")),
+        }
+    }
+
+    /// Prints a warning.
+    fn warn(&mut self, text: &str) {
+        let _ = writeln!(self.err, "warning: {}", without_format(text));
+    }
+
+    /// The exit of a command that has run, or why it could not.
+    fn end(&mut self, result: Result<Exit, Problem>) -> Exit {
+        result.unwrap_or_else(|problem| self.refuse(&problem))
+    }
+
+    /// Prints why it can't be done.
+    fn refuse(&mut self, problem: &Problem) -> Exit {
+        let _ = writeln!(self.err, "error: {}", without_format(&problem.to_string()));
+        problem.exit()
+    }
+}
+
+impl std::fmt::Debug for Streams {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Streams").field("watched", &self.watched).finish_non_exhaustive()
+    }
+}

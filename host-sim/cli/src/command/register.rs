@@ -1,0 +1,387 @@
+//! `holdoff register`: the register of a site.
+
+use super::load::Evidence;
+use super::speech::SpeechArguments;
+use super::{Streams, now, register_link};
+use holdoff_core::seal::PREFIX;
+use holdoff_disk::Load;
+use holdoff_disk::ring_file;
+use holdoff_disk::{Kind, Outputs};
+use holdoff_evidence::keys::{Ring, to_hex};
+use holdoff_evidence::row::{CodeRow, FixingRow, Is, Verdict};
+use holdoff_files::problem::{Exit, Problem};
+use holdoff_files::stamp::format_seconds;
+use holdoff_present::replay::celsius;
+use holdoff_present::words::{Language, RegisterPhrase, Speech, coded};
+use holdoff_register::{
+    Added, Life, Refusal, Register, Settlement, VERSION, added_text, csv_files, export_csv, export_json, list_text,
+    proved_text, release_cautions,
+};
+use serde_json::{Value, json};
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+/// `holdoff register`.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The register
+    #[arg(long, value_name = "SITE.db")]
+    file: PathBuf,
+    #[command(flatten)]
+    speech: SpeechArguments,
+    #[command(subcommand)]
+    what: What,
+}
+
+impl Arguments {
+    /// The same, with another time to wait for a logger's answer before a request is sent again.
+    #[must_use]
+    pub fn awaiting(mut self, answer: Duration) -> Self {
+        if let What::Link(link) = &mut self.what {
+            link.line.answer = answer;
+        }
+        self
+    }
+}
+
+#[derive(Debug, clap::Subcommand)]
+enum What {
+    /// Take in memories that were read out, and release codes; makes the register where there is none
+    Add(AddArguments),
+    /// Read a logger's memory out and take it in; goes on where it was broken off
+    Link(register_link::Arguments),
+    /// Every fixing with its status
+    List(ListArguments),
+    /// Hold every release against keys, and store what comes of it
+    Prove(ProveArguments),
+    /// Say, as who answers for it, that the contradictions of a logger are settled (docs/register.md)
+    Settle(SettleArguments),
+    /// All of it for other programs (docs/register.md)
+    Export(ExportArguments),
+}
+
+#[derive(Debug, clap::Args)]
+struct SettleArguments {
+    /// The logger's number, 16 hexadecimal digits
+    #[arg(value_name = "LOGGER")]
+    device: String,
+    /// Who answers for it
+    #[arg(long, value_name = "NAME")]
+    by: String,
+    /// Why
+    #[arg(long, value_name = "TEXT")]
+    because: String,
+    /// One of the two memory images: what it says is told from now on
+    #[arg(long, value_name = "IMAGE")]
+    keep: Option<String>,
+}
+
+#[derive(Debug, clap::Args)]
+struct AddArguments {
+    /// Raw memory images, release codes (or text files with one), pictures of codes (PNG, JPEG)
+    #[arg(value_name = "IMAGE|CODE|PICTURE", required = true)]
+    evidence: Vec<String>,
+    /// The public keys that count
+    #[arg(long, value_name = "FILE")]
+    keys: Option<PathBuf>,
+    /// The logger's memory was made blank by its owner since it was read out last
+    #[arg(long)]
+    blanked: bool,
+    /// Print one JSON object a line for what was taken in
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+struct ListArguments {
+    /// Print one JSON object
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+struct ProveArguments {
+    /// The public keys that count
+    #[arg(long, value_name = "FILE")]
+    keys: PathBuf,
+}
+
+#[derive(Debug, clap::Args)]
+#[group(required = true, multiple = false)]
+struct ExportArguments {
+    /// One CSV file a table, into this folder
+    #[arg(long, value_name = "DIR")]
+    csv: Option<PathBuf>,
+    /// One JSON object a line, to standard output
+    #[arg(long)]
+    json: bool,
+    /// One Parquet file a table, into this folder
+    #[cfg(feature = "parquet")]
+    #[arg(long, value_name = "DIR")]
+    parquet: Option<PathBuf>,
+}
+
+/// Runs the command.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
+    let file = arguments.file.to_string_lossy().into_owned();
+    let speech = arguments.speech.speech();
+    match &arguments.what {
+        What::Add(add) => added(&arguments.file, add, speech, streams),
+        What::Link(link) => register_link::run(&arguments.file, link, speech, streams),
+        What::List(list) => {
+            let text = Register::open(&arguments.file).and_then(|register| listed(&register, list, speech));
+            match text {
+                Ok(text) if list.json => streams.print_json(&text),
+                Ok(text) => streams.print(&text),
+                Err(refusal) => streams.refuse(&refusal.problem(&file)),
+            }
+        }
+        What::Prove(prove) => proved(&arguments.file, prove, speech, streams),
+        What::Settle(settle) => {
+            let result = settled(&arguments.file, settle, speech, streams);
+            streams.end(result)
+        }
+        What::Export(export) => {
+            let result = exported(&arguments.file, export, streams);
+            streams.end(result)
+        }
+    }
+}
+
+/// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
+fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
+    let ring = match add.keys.as_deref().map(Ring::load).transpose() {
+        Ok(ring) => ring,
+        Err(problem) => return streams.refuse(&problem),
+    };
+    // looked at before a register is made for it
+    let first = match add.evidence.first().map(|argument| Evidence::of(argument, streams)) {
+        Some(Err(problem)) if add.evidence.len() == 1 => return streams.refuse(&problem),
+        Some(first) => first,
+        None => return Exit::Ran,
+    };
+    let read = add.evidence.iter().map(PathBuf::from).chain(add.keys.as_deref().map(ring_file));
+    if let Err(problem) = Outputs::beside(read).take(file, &Kind::Register) {
+        return streams.refuse(&problem);
+    }
+    let mut register = match Register::open_or_make(file) {
+        Ok(register) => register,
+        Err(refusal) => return streams.refuse(&refusal.problem(&file.to_string_lossy())),
+    };
+    let life = if add.blanked { Life::BeginsAnew } else { Life::GoesOn };
+    let mut exit = Exit::Ran;
+    let mut first = Some(first);
+    let mut releases = Vec::new();
+    for argument in &add.evidence {
+        let evidence = first.take().unwrap_or_else(|| Evidence::of(argument, streams));
+        let typed = argument.starts_with(PREFIX);
+        let name = if typed { RegisterPhrase::Code.of(Language::English) } else { argument.as_str() };
+        let said_name = if typed { speech.say(RegisterPhrase::Code) } else { argument.as_str() };
+        let taken = evidence.and_then(|evidence| {
+            let taken = match evidence {
+                Evidence::Image(image) => {
+                    register.add_image(argument, &image, ring.as_ref(), life, now()).map(|added| vec![added])
+                }
+                Evidence::Codes(codes) => {
+                    let source = if typed { "" } else { argument };
+                    register.add_codes(source, &codes, ring.as_ref(), now())
+                }
+            };
+            taken.map_err(|refusal| match &refusal {
+                Refusal::Busy | Refusal::Database(_) => refusal.problem(&file.to_string_lossy()),
+                _ => refusal.problem(name),
+            })
+        });
+        match taken {
+            Ok(all) => {
+                let not = all.iter().flat_map(|added| &added.releases).any(|one| one.verdict == Verdict::NotProved);
+                if not && exit == Exit::Ran {
+                    exit = Exit::NotProved;
+                }
+                if all.iter().any(|added| !added.conflicts.is_empty()) && exit != Exit::Unusable {
+                    exit = Exit::Contradicted;
+                }
+                for added in &all {
+                    let text = if add.json { added_json(name, added) } else { added_text(said_name, added, speech) };
+                    let printed = if add.json { streams.print_json(&text) } else { streams.print(&text) };
+                    if printed != Exit::Ran {
+                        return printed;
+                    }
+                }
+                releases.extend(all.into_iter().flat_map(|added| added.releases));
+            }
+            Err(problem) => exit = streams.refuse(&problem),
+        }
+    }
+    if releases.is_empty() || add.json {
+        return exit;
+    }
+    match streams.print(&(release_cautions(&releases, speech) + "\n")) {
+        Exit::Ran => exit,
+        printed => printed,
+    }
+}
+
+pub(super) fn added_json(name: &str, added: &Added) -> String {
+    format!("{}\n", added_object(name, added))
+}
+
+pub(super) fn added_object(name: &str, added: &Added) -> Value {
+    let releases: Vec<Value> = added
+        .releases
+        .iter()
+        .map(|one| {
+            json!({
+                "fixing": Speech::PLAIN.name(&one.fixing, one.number),
+                "verdict": one.verdict.word(),
+                "why": one.why.as_ref().map(coded),
+                "laxer": one.laxer.words().collect::<Vec<_>>(),
+                "outside_at_seating": one.outside_at_seating.map(celsius),
+            })
+        })
+        .collect();
+    json!({
+        "added": name,
+        "device": added.device,
+        "fixings": added.fixings,
+        "changed": added.changed,
+        "releases": releases,
+        "findings": added.findings.iter().map(coded).collect::<Vec<_>>(),
+        "contradictions": added.conflicts.iter().map(coded).collect::<Vec<_>>(),
+    })
+}
+
+fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
+    let ring = match Ring::load(&prove.keys) {
+        Ok(ring) => ring,
+        Err(problem) => return streams.refuse(&problem),
+    };
+    let done = if file.exists() { Register::open_or_make(file) } else { Err(Refusal::Missing) };
+    match done.and_then(|mut register| register.prove(&ring)) {
+        Ok(all) => {
+            let (text, good) = proved_text(&all, speech);
+            match streams.print(&text) {
+                Exit::Ran if good < all.len() => Exit::NotProved,
+                exit => exit,
+            }
+        }
+        Err(refusal) => streams.refuse(&refusal.problem(&file.to_string_lossy())),
+    }
+}
+
+fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<String, Refusal> {
+    let (fixings, codes) = (register.fixings_since(-1)?, register.codes()?);
+    let id = to_hex(&register.id()?);
+    Ok(if list.json { list_json(&id, &fixings, &codes) } else { list_text(&fixings, &codes, speech, now()) })
+}
+
+fn list_json(id: &str, fixings: &[FixingRow], codes: &[CodeRow]) -> String {
+    let demo = fixings.iter().any(|row| row.session.demo == Is::Yes) || codes.iter().any(|code| code.demo == Is::Yes);
+    let fixings: Vec<Value> = fixings.iter().map(|row| fixing_json(row, now())).collect();
+    let codes: Vec<Value> = codes.iter().map(code_json).collect();
+    let register = json!({"id": id, "schema": VERSION});
+    let object =
+        json!({"register": register, "fixings": fixings, "codes": codes, "caution": Speech::PLAIN.cautions(demo)});
+    format!("{object}\n")
+}
+
+fn fixing_json(row: &FixingRow, now: i64) -> Value {
+    let (fixing, session) = (&row.fixing, &row.session);
+    let time = |at: Option<i64>| at.map(|at| Speech::PLAIN.dated(session.wall.clock(at), at));
+    let grounds: Vec<&str> = fixing.seen.grounds.iter().map(|ground| ground.word()).collect();
+    let standing = Speech::PLAIN.standing_of(fixing, session);
+    json!({
+        "fixing": Speech::PLAIN.fixing_name(fixing),
+        "group": Speech::PLAIN.group_name(session),
+        "device": session.device,
+        "first_page": session.first_page,
+        "number": fixing.number,
+        "stage": fixing.seen.word.word(),
+        "since": time(fixing.seen.since.map(holdoff_core::quantity::Instant::seconds)),
+        "reasons": grounds,
+        "injected_at": time(fixing.injected_at),
+        "seated_at": time(fixing.seated_at),
+        "seat_by": time(fixing.seat_by),
+        "cured_at": time(fixing.cured_at),
+        "announced_at": time(fixing.announced_at),
+        "required_s": fixing.required,
+        "served_s": fixing.served,
+        "verdict": fixing.verdict.map(Verdict::word),
+        "why": fixing.why.as_ref().map(coded),
+        "claim": fixing.claim(session).word(),
+        "contradicted": fixing.conflicts.iter().map(coded).collect::<Vec<_>>(),
+        "status": standing.sentence,
+        "not_covered": standing.weight,
+        "time_passed": fixing.passed(session, now).is_some(),
+        "as_of": time(session.span.map(|span| span.1)),
+        "read_out_at": session.read.map(|read| format_seconds(read.at, 0)),
+        "clock_ahead_s": session.read.and_then(|read| read.ahead),
+        "untrusted": session.untrusted.as_ref().map(coded),
+        "source": if session.of_trace == Is::Yes { "trace" } else { "logger" },
+        "resin": session.resin,
+        "demo": session.demo == Is::Yes,
+        "laxer": session.laxer().words().collect::<Vec<_>>(),
+        "outside_at_seating": fixing.outside_at_seating.map(celsius),
+    })
+}
+
+fn code_json(code: &CodeRow) -> Value {
+    json!({
+        "fixing": Speech::PLAIN.name(&code.label, code.number),
+        "device": code.device,
+        "number": code.number,
+        "cured_at": Speech::PLAIN.dated(code.clock, code.cured),
+        "speaks_for": Speech::PLAIN.dated(code.clock, code.speaks_for),
+        "torque_nm": code.torque.map(|torque| f64::from(torque.hundredths()) / 100.0),
+        "verdict": code.verdict.word(),
+        "why": code.why.as_ref().map(coded),
+        "claim": code.claim().word(),
+        "contradicted": code.contradicted.as_ref().map(coded),
+        "short": code.short,
+        "demo": code.demo == Is::Yes,
+        "laxer": code.laxer.words().collect::<Vec<_>>(),
+        "outside_at_seating": code.outside_at_seating.map(celsius),
+    })
+}
+
+fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
+    if settle.by.trim().is_empty() || settle.because.trim().is_empty() {
+        let remedy = "say who answers for it, and why";
+        return Err(Problem::usage("nobody is named who settles it, or no reason".to_owned(), remedy));
+    }
+    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
+    let keep = settle.keep.as_deref().map(super::load::image).transpose()?;
+    if !file.exists() {
+        return Err(failed(Refusal::Missing));
+    }
+    let mut register = Register::open_or_make(file).map_err(failed)?;
+    let settlement = Settlement {
+        device: &settle.device,
+        by: settle.by.trim(),
+        because: settle.because.trim(),
+        keep: keep.as_deref(),
+        at: now(),
+    };
+    let done = register.settle(&settlement).map_err(failed)?;
+    let number = done.settled.to_string();
+    let said = speech.fill(RegisterPhrase::Settled, &[("device", &settle.device), ("number", &number)]);
+    Ok(streams.print(&format!("{said}\n\n{}\n", speech.caution())))
+}
+
+fn exported(file: &Path, export: &ExportArguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
+    let register = Register::open(file).map_err(failed)?;
+    if let Some(folder) = &export.csv {
+        let files = Outputs::beside([file]).take_in(folder, &csv_files())?;
+        return export_csv(&register, &files).map(|()| Exit::Ran).map_err(failed);
+    }
+    #[cfg(feature = "parquet")]
+    if let Some(folder) = &export.parquet {
+        let files = Outputs::beside([file]).take_in(folder, &holdoff_register::parquet_files())?;
+        return holdoff_register::export_parquet(&register, &files).map(|()| Exit::Ran).map_err(failed);
+    }
+    match export_json(&register, &mut streams.out) {
+        Ok(()) | Err(Refusal::Enough) => Ok(Exit::Ran),
+        Err(refusal) => Err(failed(refusal)),
+    }
+}

@@ -1,0 +1,75 @@
+//! Signed heads: the logger's word for its log up to a place, in the log itself and behind an image that was read out.
+//!
+//! Terms: an *answer* is the head that the logger signed over the reader's challenge when it was read out; it stands behind the
+//! memory in the same file, and says that nothing followed at that instant. A head in the log says nothing of what came later.
+//! What it does not do: judge a head of a key that was not given: it vouches for nothing, and contradicts nothing.
+
+use super::doubt::NotProved;
+use super::memory::{Held, PageSeen, Place};
+use crate::keys::Ring;
+use crate::keys::verify::{self, prove_head};
+use holdoff_core::log::{DeviceId, Geometry, Page, Replay, head_after};
+use holdoff_core::seal::{Head, HeadView, MOST_SEALED_HEAD};
+use holdoff_files::stamp::Clock;
+
+/// A memory, and the answer that stands behind it, where one does.
+pub fn split(bytes: &[u8]) -> (&[u8], Option<&[u8]>) {
+    let sized = |length: usize| u32::try_from(length).is_ok_and(|length| Geometry::of_size(length).is_some());
+    match bytes.len().checked_sub(MOST_SEALED_HEAD) {
+        Some(length) if sized(length) => {
+            let (memory, answer) = bytes.split_at(length);
+            (memory, Some(answer))
+        }
+        Some(_) | None => (bytes, None),
+    }
+}
+
+/// When the logger itself said that its log ended there.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Answered {
+    /// The instant, on the logger's clock.
+    pub at: i64,
+    /// The wall clock that labels it.
+    pub clock: Option<Clock>,
+}
+
+/// A head that stands at a place of the log, held against the keys.
+pub(super) fn recorded(replay: &Replay, page: &Page<'_>, place: Place, sealed: &[u8], ring: Option<&Ring>) -> Held {
+    let Some(ring) = ring else { return Held::NoKeys };
+    let fails = |why| Held::Fails { why };
+    let Ok(view) = HeadView::parse(sealed) else { return fails(NotProved::HeadUnreadable) };
+    let (key, head) = match prove_head(&view, ring) {
+        Ok(proved) => proved,
+        Err(verify::NotProved::NoSuchKey { .. }) => return Held::NoKeys,
+        Err(why) => return fails(why.into()),
+    };
+    if replay.identity().is_none_or(|identity| identity.device != head.device) {
+        return fails(NotProved::RecordOfOtherDevice);
+    }
+    // as a release: signed over all that stands before it
+    let here = head_after(page, place.item).map(|head| head.link());
+    let before = (place.item == 0).then_some(page.header().link);
+    if Some(head.chain) != here && Some(head.chain) != before {
+        return fails(NotProved::SignedOverOtherLog);
+    }
+    Held::Holds { key: key.name.clone(), binds: place }
+}
+
+/// The answer behind an image, held against the keys and the newest page; `None` where it vouches for nothing.
+pub(super) fn answered(
+    sealed: &[u8],
+    device: DeviceId,
+    newest: Option<&PageSeen>,
+    ring: Option<&Ring>,
+) -> Option<(Place, Answered)> {
+    let view = HeadView::parse(sealed).ok()?;
+    let (_, head) = prove_head(&view, ring?).ok()?;
+    let Head { page, items, chain, at, clock, challenge, .. } = head;
+    let newest = newest?;
+    let same = (page, items) == (newest.number, newest.items) && newest.head.starts_with(&chain.0);
+    if !same || head.device != device || challenge.is_none() {
+        return None;
+    }
+    let answered = Answered { at: at.seconds(), clock: Clock::of_release(clock) };
+    Some((Place { page, item: items }, answered))
+}

@@ -1,0 +1,9 @@
+//! What a job needs: a trace through the engine, the take-off, the shift plan, the temperature at the bottom of the hole.
+//!
+//! Invariants: the engine counts, nothing here does; no file system, no clock, no network, no words for a person.
+
+pub mod depth;
+pub mod plan;
+pub mod replay;
+pub mod series;
+pub mod take_off;
