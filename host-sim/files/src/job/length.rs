@@ -66,7 +66,13 @@ impl fmt::Display for LengthError {
 
 /// A number of thousandths as a decimal without needless zeros.
 pub fn thousandths(number: u64) -> String {
-    let text = format!("{}.{:03}", number / 1000, number % 1000);
+    shortest(number, 3)
+}
+
+/// A number in units of a decimal place as a decimal without needless zeros, exactly.
+pub(super) fn shortest(number: u64, places: usize) -> String {
+    let unit = (0..places).fold(1, |unit, _| unit * 10);
+    let text = format!("{}.{:0places$}", number / unit, number % unit);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
