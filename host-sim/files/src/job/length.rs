@@ -2,19 +2,23 @@
 
 use crate::decimal::Decimal;
 use std::fmt;
+use thiserror::Error;
 
 /// A length in micrometres, more than 0 and at most 10 m: as exact as any drawing.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub struct Length(u32);
 
 /// Why a number of millimetres is no length of a job.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Error)]
 pub enum LengthError {
     /// Zero or less.
+    #[error("is not more than zero")]
     NotPositive,
     /// More than 10 m.
+    #[error("is longer than 10 m")]
     TooLong,
     /// Finer than a micrometre.
+    #[error("is finer than 0.001 mm")]
     TooFine,
 }
 
@@ -51,16 +55,6 @@ impl fmt::Display for Length {
     /// Millimetres without needless zeros and without the unit, exactly.
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.pad(&thousandths(u64::from(self.0)))
-    }
-}
-
-impl fmt::Display for LengthError {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str(match self {
-            Self::NotPositive => "is not more than zero",
-            Self::TooLong => "is longer than 10 m",
-            Self::TooFine => "is finer than 0.001 mm",
-        })
     }
 }
 
