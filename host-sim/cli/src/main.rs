@@ -78,7 +78,7 @@ fn program() -> clap::Command {
 fn main() -> ExitCode {
     let arguments = Arguments::from_arg_matches(&program().get_matches()).unwrap_or_else(|error| error.exit());
     let mut streams = Streams::standard();
-    let exit = match &arguments.command {
+    let result = match &arguments.command {
         Command::Replay(arguments) => command::replay::run(arguments, &mut streams),
         Command::Depth(arguments) => command::depth::run(arguments, &mut streams),
         Command::Plan(arguments) => command::plan::run(arguments, &mut streams),
@@ -98,8 +98,8 @@ fn main() -> ExitCode {
         #[cfg(feature = "link")]
         Command::Link(arguments) => command::link::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
-        Command::Completions(arguments) => command::completions::run(arguments, program(), &mut streams),
-        Command::Man(arguments) => command::man::run(arguments, program(), &mut streams),
+        Command::Completions(arguments) => Ok(command::completions::run(arguments, program(), &mut streams)),
+        Command::Man(arguments) => command::man::run(arguments, program()),
     };
-    ExitCode::from(exit.status())
+    ExitCode::from(streams.end(result).status())
 }

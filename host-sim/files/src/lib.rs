@@ -18,3 +18,4 @@ pub mod scenario;
 pub mod stamp;
 pub mod toml_file;
 pub mod trace;
+mod words;

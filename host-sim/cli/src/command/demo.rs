@@ -42,13 +42,8 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments, streams);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let speech = arguments.speech.speech();
     let scenario = Scenario::parse("quay.toml", SCENARIO)?;
     let resin = ResinFile::parse("harbour-slow.toml", RESIN)?;

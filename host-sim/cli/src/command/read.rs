@@ -30,16 +30,8 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    match try_run(arguments) {
-        Ok(text) if arguments.json => streams.print_json(&text),
-        Ok(text) => streams.print(&text),
-        Err(problem) => streams.refuse(&problem),
-    }
-}
-
-fn try_run(arguments: &Arguments) -> Result<String, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let image = super::load::image(&arguments.image)?;
     let remedy = "give the raw memory of a logger, as it was read out";
     let listing = list(&image).map_err(|error| Problem::unusable(&arguments.image, mount_error(&error), remedy))?;
@@ -47,9 +39,9 @@ fn try_run(arguments: &Arguments) -> Result<String, Problem> {
         draw(&listing, folder, &arguments.image)?;
     }
     Ok(match (arguments.json, arguments.csv) {
-        (true, _) => listing_json(&listing),
-        (false, true) => csv(&listing),
-        (false, false) => listing_text(&listing, arguments.speech.speech()),
+        (true, _) => streams.print_json(&listing_json(&listing)),
+        (false, true) => streams.print(&csv(&listing)),
+        (false, false) => streams.print(&listing_text(&listing, arguments.speech.speech())),
     })
 }
 

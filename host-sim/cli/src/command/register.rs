@@ -121,53 +121,40 @@ struct ExportArguments {
     parquet: Option<PathBuf>,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let file = arguments.file.to_string_lossy().into_owned();
-    let speech = arguments.speech.speech();
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let (file, speech) = (&arguments.file, arguments.speech.speech());
     match &arguments.what {
-        What::Add(add) => added(&arguments.file, add, speech, streams),
-        What::Link(link) => register_link::run(&arguments.file, link, speech, streams),
+        What::Add(add) => added(file, add, speech, streams),
+        What::Link(link) => register_link::run(file, link, speech, streams),
         What::List(list) => {
-            let text = Register::open(&arguments.file).and_then(|register| listed(&register, list, speech));
-            match text {
-                Ok(text) if list.json => streams.print_json(&text),
-                Ok(text) => streams.print(&text),
-                Err(refusal) => streams.refuse(&refusal.problem(&file)),
-            }
+            let text = Register::open(file).and_then(|register| listed(&register, list, speech));
+            let text = text.map_err(of(file))?;
+            Ok(if list.json { streams.print_json(&text) } else { streams.print(&text) })
         }
-        What::Prove(prove) => proved(&arguments.file, prove, speech, streams),
-        What::Settle(settle) => {
-            let result = settled(&arguments.file, settle, speech, streams);
-            streams.end(result)
-        }
-        What::Export(export) => {
-            let result = exported(&arguments.file, export, streams);
-            streams.end(result)
-        }
+        What::Prove(prove) => proved(file, prove, speech, streams),
+        What::Settle(settle) => settled(file, settle, speech, streams),
+        What::Export(export) => exported(file, export, streams),
     }
 }
 
+/// A refusal of the register in this file.
+fn of(file: &Path) -> impl Fn(Refusal) -> Problem + use<'_> {
+    |refusal| refusal.problem(&file.to_string_lossy())
+}
+
 /// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
-fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
-    let ring = match add.keys.as_deref().map(Ring::load).transpose() {
-        Ok(ring) => ring,
-        Err(problem) => return streams.refuse(&problem),
-    };
+fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
+    let ring = add.keys.as_deref().map(Ring::load).transpose()?;
     // looked at before a register is made for it
     let first = match add.evidence.first().map(|argument| Evidence::of(argument, streams)) {
-        Some(Err(problem)) if add.evidence.len() == 1 => return streams.refuse(&problem),
+        Some(Err(problem)) if add.evidence.len() == 1 => return Err(problem),
         Some(first) => first,
-        None => return Exit::Ran,
+        None => return Ok(Exit::Ran),
     };
     let read = add.evidence.iter().map(PathBuf::from).chain(add.keys.as_deref().map(ring_file));
-    if let Err(problem) = Outputs::beside(read).take(file, &Kind::Register) {
-        return streams.refuse(&problem);
-    }
-    let mut register = match Register::open_or_make(file) {
-        Ok(register) => register,
-        Err(refusal) => return streams.refuse(&refusal.problem(&file.to_string_lossy())),
-    };
+    Outputs::beside(read).take(file, &Kind::Register)?;
+    let mut register = Register::open_or_make(file).map_err(of(file))?;
     let life = if add.blanked { Life::BeginsAnew } else { Life::GoesOn };
     let mut exit = Exit::Ran;
     let mut first = Some(first);
@@ -188,7 +175,7 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                 }
             };
             taken.map_err(|refusal| match &refusal {
-                Refusal::Busy | Refusal::Database(_) => refusal.problem(&file.to_string_lossy()),
+                Refusal::Busy | Refusal::Database(_) => of(file)(refusal),
                 _ => refusal.problem(name),
             })
         });
@@ -205,7 +192,7 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                     let text = if add.json { added_json(name, added) } else { added_text(said_name, added, speech) };
                     let printed = if add.json { streams.print_json(&text) } else { streams.print(&text) };
                     if printed != Exit::Ran {
-                        return printed;
+                        return Ok(printed);
                     }
                 }
                 releases.extend(all.into_iter().flat_map(|added| added.releases));
@@ -214,12 +201,12 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
         }
     }
     if releases.is_empty() || add.json {
-        return exit;
+        return Ok(exit);
     }
-    match streams.print(&(release_cautions(&releases, speech) + "\n")) {
+    Ok(match streams.print(&(release_cautions(&releases, speech) + "\n")) {
         Exit::Ran => exit,
         printed => printed,
-    }
+    })
 }
 
 pub(super) fn added_json(name: &str, added: &Added) -> String {
@@ -251,22 +238,19 @@ pub(super) fn added_object(name: &str, added: &Added) -> Value {
     })
 }
 
-fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
-    let ring = match Ring::load(&prove.keys) {
-        Ok(ring) => ring,
-        Err(problem) => return streams.refuse(&problem),
-    };
-    let done = if file.exists() { Register::open_or_make(file) } else { Err(Refusal::Missing) };
-    match done.and_then(|mut register| register.prove(&ring)) {
-        Ok(all) => {
-            let (text, good) = proved_text(&all, speech);
-            match streams.print(&text) {
-                Exit::Ran if good < all.len() => Exit::NotProved,
-                exit => exit,
-            }
-        }
-        Err(refusal) => streams.refuse(&refusal.problem(&file.to_string_lossy())),
-    }
+fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
+    let ring = Ring::load(&prove.keys)?;
+    let all = there(file).and_then(|mut register| register.prove(&ring)).map_err(of(file))?;
+    let (text, good) = proved_text(&all, speech);
+    Ok(match streams.print(&text) {
+        Exit::Ran if good < all.len() => Exit::NotProved,
+        exit => exit,
+    })
+}
+
+/// The register to be written in; none is made.
+fn there(file: &Path) -> Result<Register, Refusal> {
+    if file.exists() { Register::open_or_make(file) } else { Err(Refusal::Missing) }
 }
 
 fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<String, Refusal> {
@@ -349,12 +333,8 @@ fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut 
         let remedy = "say who answers for it, and why";
         return Err(Problem::usage("nobody is named who settles it, or no reason".to_owned(), remedy));
     }
-    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
     let keep = settle.keep.as_deref().map(super::load::image).transpose()?;
-    if !file.exists() {
-        return Err(failed(Refusal::Missing));
-    }
-    let mut register = Register::open_or_make(file).map_err(failed)?;
+    let mut register = there(file).map_err(of(file))?;
     let settlement = Settlement {
         device: &settle.device,
         by: settle.by.trim(),
@@ -362,15 +342,15 @@ fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut 
         keep: keep.as_deref(),
         at: now(),
     };
-    let done = register.settle(&settlement).map_err(failed)?;
+    let done = register.settle(&settlement).map_err(of(file))?;
     let number = done.settled.to_string();
     let said = speech.fill(RegisterPhrase::Settled, &[("device", &settle.device), ("number", &number)]);
     Ok(streams.print(&format!("{said}\n\n{}\n", speech.caution())))
 }
 
 fn exported(file: &Path, export: &ExportArguments, streams: &mut Streams) -> Result<Exit, Problem> {
-    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
-    let register = Register::open(file).map_err(failed)?;
+    let failed = of(file);
+    let register = Register::open(file).map_err(&failed)?;
     if let Some(folder) = &export.csv {
         let files = Outputs::beside([file]).take_in(folder, &csv_files())?;
         return export_csv(&register, &files).map(|()| Exit::Ran).map_err(failed);

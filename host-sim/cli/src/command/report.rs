@@ -87,13 +87,8 @@ impl Telling<'_> {
     }
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, _: &mut Streams) -> Result<Exit, Problem> {
     let out = Outputs::beside(arguments.inputs()).take(&arguments.out, &Kind::Html)?;
     let ring = arguments.keys.as_deref().map(Ring::load).transpose()?;
     let jobs: Vec<JobFile> = arguments.job.iter().map(JobFile::load).collect::<Result<_, _>>()?;

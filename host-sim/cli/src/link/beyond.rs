@@ -210,18 +210,7 @@ fn times_cannot_be(fixing: &Fixing, now: Option<i64>) -> bool {
 fn torque_cannot_be(fixing: &Fixing) -> bool {
     let torque = Torque::from_hundredths;
     let range = fixing.range.map(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest)));
-    let released = match fixing.stage {
-        StageWord::Released => true,
-        StageWord::Planned
-        | StageWord::Refused
-        | StageWord::Working
-        | StageWord::Curing
-        | StageWord::Held
-        | StageWord::Cured
-        | StageWord::Rejected
-        | StageWord::AcceptedAsIs
-        | StageWord::Removed => false,
-    };
+    let released = fixing.stage == StageWord::Released;
     // a release is a torque as specified; one that was applied once more may be another
     range == Some(None) || released && (range.is_none() || fixing.torque.is_none())
 }

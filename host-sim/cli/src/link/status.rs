@@ -5,7 +5,7 @@
 use super::beyond::{Beyond, Doubt, counts_cannot_be, known_grounds};
 use super::talk::Talk;
 use super::trouble::Trouble;
-use holdoff_core::cure::{Laxer, Rule, Settings, Uncertainty};
+use holdoff_core::cure::{Laxer, Settings, Uncertainty};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
@@ -321,10 +321,7 @@ struct FixingObject<'a> {
 }
 
 /// The same as one JSON object.
-///
-/// # Errors
-/// None that is known of; the library may have some.
-pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
+pub fn object(of: &Standing) -> impl Serialize {
     let group = &of.group;
     // times without a wall clock would be taken for times
     let time = |at: Option<i64>| at.and_then(|at| of.wall.stamp(at));
@@ -335,10 +332,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         LoadedObject {
             resin: &loaded.resin,
             demo,
-            rule: match loaded.rule {
-                Rule::Coldest => "coldest",
-                Rule::Accrual => "accrual",
-            },
+            rule: loaded.rule.word(),
             laxer: laxer(loaded).words().collect::<Vec<_>>(),
             job_sha256: to_hex(&loaded.job),
             resin_sha256: to_hex(&loaded.resin_file),
@@ -371,7 +365,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         doubts: Doubt::of(of, fixing).into_iter().map(Doubt::word).collect(),
         status: said(of, fixing, Speech::PLAIN).1,
     });
-    serde_json::to_string(&Object {
+    Object {
         device: to_hex(&of.identity.device),
         at: now,
         battery_mv: group.battery_mv,
@@ -381,5 +375,5 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         loaded,
         fixings: fixings.collect(),
         caution: Speech::PLAIN.cautions(demo),
-    })
+    }
 }

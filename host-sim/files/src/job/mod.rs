@@ -26,6 +26,7 @@ mod place;
 mod print;
 mod read;
 mod read_group;
+mod reader;
 mod rules;
 pub mod sampling;
 mod volume;
@@ -48,6 +49,7 @@ pub fn kilonewtons(load: sampling::Force) -> String {
 
 use crate::problem::Problem;
 use crate::resin_file::ResinFile;
+use crate::stamp::past_from;
 use crate::toml_file::{Findings, file_hash};
 use chrono::NaiveDate;
 use holdoff_core::cure::Settings;
@@ -122,9 +124,7 @@ pub struct JobFile {
 impl Batch {
     /// The first second past its date, where the clock is `offset_seconds` ahead of UTC (rule A1: good through that day).
     pub fn past_from(&self, offset_seconds: i32) -> Instant {
-        let next = self.use_by.succ_opt().unwrap_or(self.use_by);
-        let midnight = next.and_time(chrono::NaiveTime::MIN).and_utc().timestamp();
-        Instant::from_seconds(midnight.saturating_sub(i64::from(offset_seconds)))
+        past_from(self.use_by, offset_seconds)
     }
 }
 

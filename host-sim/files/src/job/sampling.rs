@@ -9,6 +9,7 @@
 //! What it does not do: choose which fixings are tested, or judge displacement.
 
 use super::Length;
+use super::length::shortest;
 use holdoff_core::quantity::Span;
 
 /// A share in hundredths of a percent, more than 0 and at most 100 %.
@@ -94,8 +95,7 @@ impl Share {
 impl std::fmt::Display for Share {
     /// Percent without needless zeros and without the sign, exactly.
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let text = format!("{}.{:02}", self.0 / 100, self.0 % 100);
-        formatter.pad(text.trim_end_matches('0').trim_end_matches('.'))
+        formatter.pad(&shortest(u64::from(self.0), 2))
     }
 }
 

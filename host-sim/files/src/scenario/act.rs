@@ -1,24 +1,14 @@
 //! The actions of a fixing in a scenario.
 
-use super::hole;
-use super::reader::Table;
 use crate::decimal::Decimal;
-use crate::deeds::Act;
-use crate::problem::{Problem, shown};
-use crate::stamp::{Stamp, parse_date};
+use crate::deeds::{Act, in_hole};
+use crate::stamp::{Stamp, past_from};
+use crate::toml_file::{Findings, HOLES, Need, Table};
 use holdoff_core::fixing::{Action, Cartridge, Decision, InHole, Injection};
-use holdoff_core::probe::{SENSOR_GREATEST, SENSOR_LEAST};
 use holdoff_core::quantity::{Count, Instant, Torque};
 
 const KEYS: &[&str] = &["at", "inject", "seat", "hole", "carried_out", "torque", "torqued_early", "decide"];
 const INJECT_KEYS: &[&str] = &["in_hole", "cartridge", "use_by"];
-
-/// Which way a torque finer than 0.01 N·m is rounded: always so that the fixing is judged the more strictly.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum Hundredths {
-    Up,
-    Down,
-}
 
 #[derive(Debug)]
 struct Written {
@@ -37,8 +27,11 @@ enum What {
 pub(super) struct Acts(Vec<Written>);
 
 impl Acts {
-    pub(super) fn read(fixing: &Table<'_, '_>) -> Result<Self, Problem> {
-        fixing.tables("action")?.iter().map(written).collect::<Result<_, _>>().map(Self)
+    /// `None`, with findings, where any of them can't be used.
+    pub(super) fn read(fixing: &Table<'_, '_>, findings: &mut Findings) -> Option<Self> {
+        let tables = fixing.tables("action", "[[fixing.action]]", Need::Optional, findings);
+        let acts: Vec<_> = tables.iter().map(|table| written(table, findings)).collect();
+        acts.into_iter().collect::<Option<_>>().map(Self)
     }
 
     /// The actions for the engine, each rounded to its second as its kind asks (rule Q2).
@@ -66,86 +59,82 @@ impl Acts {
     }
 }
 
-fn written(table: &Table<'_, '_>) -> Result<Written, Problem> {
-    table.only(KEYS)?;
-    let (text, span) = table.time("at")?.ok_or_else(|| table.missing("at"))?;
-    let at = Stamp::parse(&text)
-        .map_err(|error| table.wrong_at(&span, format!("{}: {error}", shown(text.as_bytes())), error.remedy()))?;
+fn written(table: &Table<'_, '_>, findings: &mut Findings) -> Option<Written> {
+    super::only(table, KEYS, findings);
+    let at = table.stamp("at", Need::Required, findings);
     let named = KEYS.iter().skip(1).filter(|key| table.has(key)).count();
     if named != 1 {
         let remedy = "name exactly one of: inject, seat, hole, carried_out, torque, torqued_early, decide";
-        return Err(table.wrong(format!("an action with {named} things done"), remedy));
+        findings.error(table.span.clone(), format!("an action with {named} things done"), remedy);
+        return None;
     }
-    let what = if let Some(inject) = table.table("inject")? {
-        injection(&inject, &at)?
-    } else if table.is_so("seat")? {
-        What::Other(Action::Seat)
-    } else if table.is_so("carried_out")? {
-        What::Other(Action::CarriedOut)
-    } else if let Some(hole) = hole(table, "hole")? {
-        What::Other(Action::Hole(hole))
-    } else if let Some(torque) = applied(table, "torque")? {
-        What::Other(Action::Torque(torque))
-    } else if let Some(torque) = applied(table, "torqued_early")? {
-        What::Other(Action::TorquedEarly(torque))
+    if let Some(inject) = table.table_if_there("inject", "inject = {}", findings) {
+        return at.map(|at| Written { what: injection(&inject, at, findings), at });
+    }
+    let action = if is_so(table, "seat", findings) {
+        Action::Seat
+    } else if is_so(table, "carried_out", findings) {
+        Action::CarriedOut
+    } else if let Some(hole) = table.word("hole", Need::Optional, &HOLES, findings) {
+        Action::Hole(hole.value)
+    } else if let Some(torque) = applied(table, "torque", findings) {
+        Action::Torque(torque)
+    } else if let Some(torque) = applied(table, "torqued_early", findings) {
+        Action::TorquedEarly(torque)
     } else {
-        match table.word("decide", &["accept", "remove"])? {
-            Some("accept") => What::Other(Action::Decide(Decision::Accept)),
-            Some(_) | None => What::Other(Action::Decide(Decision::Remove)),
-        }
+        let decisions = [("accept", Decision::Accept), ("remove", Decision::Remove)];
+        Action::Decide(table.word("decide", Need::Optional, &decisions, findings)?.value)
     };
-    Ok(Written { at, what })
+    Some(Written { at: at?, what: What::Other(action) })
 }
 
-fn injection(table: &Table<'_, '_>, at: &Stamp) -> Result<What, Problem> {
-    table.only(INJECT_KEYS)?;
-    let in_hole = match table.decimal("in_hole")? {
-        None => None,
-        Some((celsius, span)) => {
-            let (least, greatest) = (i64::from(SENSOR_LEAST.raw() / 256), i64::from(SENSOR_GREATEST.raw() / 256));
-            let inside = celsius.cmp_whole(least).is_ge() && celsius.cmp_whole(greatest).is_le();
-            let count = celsius.floor_count().filter(|_| inside).ok_or_else(|| {
-                let what = format!("in_hole {celsius} is outside the sensor's range, {least} to {greatest} °C");
-                table.wrong_at(&span, what, "give the reading at the bottom of the hole")
-            })?;
-            Some(count)
-        }
-    };
-    let past_from = match table.time("use_by")? {
-        None => None,
-        Some((text, span)) => {
-            let day = parse_date(&text).map_err(|error| {
-                table.wrong_at(&span, format!("{}: {error}", shown(text.as_bytes())), error.remedy())
-            })?;
-            let next = day.succ_opt().unwrap_or(day).and_time(chrono::NaiveTime::MIN).and_utc().timestamp();
-            Some(Instant::from_seconds(next.saturating_sub(i64::from(at.offset_seconds()))))
-        }
-    };
-    let cartridge = table.decimal("cartridge")?.map(|(celsius, _)| celsius);
-    Ok(What::Inject { in_hole, cartridge, past_from })
-}
-
-/// A torque of the specification.
-pub(super) fn torque(table: &Table<'_, '_>, key: &str, way: Hundredths) -> Result<Option<Torque>, Problem> {
-    let Some((value, span)) = table.decimal(key)? else { return Ok(None) };
-    let hundredths = match way {
-        Hundredths::Up => value.ceil_times(100),
-        Hundredths::Down => value.floor_times(100),
-    };
-    let fits = u32::try_from(hundredths).ok().filter(|hundredths| *hundredths <= 10_000_000);
-    fits.map(|hundredths| Some(Torque::from_hundredths(hundredths)))
-        .ok_or_else(|| table.wrong_at(&span, format!("{key} {value} is not 0 to 100000 N·m"), "give the torque in N·m"))
-}
-
-/// A torque that was applied. Between two hundredths it is rounded up when its floor could still be a release, so that
-/// over the tolerance stays over; a value a hair under the least is under it by its own floor.
-fn applied(table: &Table<'_, '_>, key: &str) -> Result<Option<Torque>, Problem> {
-    let (up, down) = (torque(table, key, Hundredths::Up)?, torque(table, key, Hundredths::Down)?);
-    match (up, down) {
-        (Some(up), Some(down)) if up != down => {
-            let span = table.decimal(key)?.map_or(0..0, |(_, span)| span);
-            Err(table.wrong_at(&span, format!("{key} is finer than 0.01 N·m"), "give it as the wrench shows it"))
-        }
-        (found, _) => Ok(found),
+/// Whether the key is there and true; false is refused, since it would say nothing.
+fn is_so(table: &Table<'_, '_>, key: &str, findings: &mut Findings) -> bool {
+    let Some(said) = table.yes_or_no(key, Need::Optional, findings) else { return false };
+    if !said.value {
+        findings.error(said.span, format!("{key} = false says nothing"), "leave the line out");
     }
+    said.value
+}
+
+fn injection(table: &Table<'_, '_>, at: Stamp, findings: &mut Findings) -> What {
+    super::only(table, INJECT_KEYS, findings);
+    let in_hole = table.number("in_hole", Need::Optional, findings).and_then(|celsius| {
+        let found = in_hole(&celsius.value);
+        if let Err(what) = &found {
+            let remedy = "give the reading at the bottom of the hole";
+            findings.error(celsius.span, format!("in_hole {what}"), remedy);
+        }
+        found.ok()
+    });
+    let use_by = table.date("use_by", Need::Optional, findings);
+    let past_from = use_by.map(|day| past_from(day.value, at.offset_seconds()));
+    let cartridge = table.number("cartridge", Need::Optional, findings).map(|celsius| celsius.value);
+    What::Inject { in_hole, cartridge, past_from }
+}
+
+/// A torque of the specification. One that is finer than 0.01 N·m is rounded so that the fixing is judged the more strictly.
+pub(super) fn torque(
+    table: &Table<'_, '_>,
+    key: &str,
+    need: Need,
+    rounded_times: impl Fn(&Decimal, u16) -> i64,
+    findings: &mut Findings,
+) -> Option<Torque> {
+    let hundredths = |newton_metres: &Decimal| {
+        let hundredths = u32::try_from(rounded_times(newton_metres, 100)).ok();
+        hundredths.filter(|found| *found <= 10_000_000).map(Torque::from_hundredths)
+    };
+    let wrong = ("is not 0 to 100000 N·m", "give the torque in N·m");
+    table.number_as(key, need, hundredths, wrong, findings).map(|found| found.value)
+}
+
+/// A torque that was applied. Between two hundredths it is refused: rounded down it could be a release.
+fn applied(table: &Table<'_, '_>, key: &str, findings: &mut Findings) -> Option<Torque> {
+    let found = torque(table, key, Need::Optional, Decimal::floor_times, findings)?;
+    let number = table.number(key, Need::Optional, findings)?;
+    if number.value.exactly(100).is_none() {
+        findings.error(number.span, format!("{key} is finer than 0.01 N·m"), "give it as the wrench shows it");
+    }
+    Some(found)
 }

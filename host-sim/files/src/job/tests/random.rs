@@ -52,7 +52,8 @@ fn cleaning(random: &mut Rng) -> Cleaning {
     if random.u8(..) < 30 {
         return Cleaning::DustExtractingBit;
     }
-    let step = |random: &mut Rng| CleaningStep { what: CleaningAct::ALL[random.usize(..3)], times: random.u8(1..=32) };
+    let step =
+        |random: &mut Rng| CleaningStep { what: CleaningAct::WORDS[random.usize(..3)].1, times: random.u8(1..=32) };
     Cleaning::Steps((0..random.usize(1..6)).map(|_| step(random)).collect())
 }
 
