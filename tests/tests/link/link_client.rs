@@ -5,8 +5,8 @@ mod english;
 
 use holdoff::command::examples::EXAMPLES;
 use holdoff::link::{
-    Effect, Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, part_file, read_image, sign_out, status_json,
-    table, watch,
+    Effect, GroupStatus, Part, Patience, Port, ReadTrouble, Talk, Trouble, part_file, read_image, sign_out,
+    status_json, table, watch,
 };
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::log::{DeviceId, MountError, StageWord};
@@ -422,7 +422,7 @@ fn a_status_says_too_late_by_the_loggers_clock_before_its_next_reading_does() {
     standing.fixings.truncate(1);
     let fixing = &mut standing.fixings[0];
     (fixing.stage, fixing.since, fixing.seated_at, fixing.seat_by) = (StageWord::Working, None, None, Some(now));
-    let look = |standing: &Standing| {
+    let look = |standing: &GroupStatus| {
         let json: serde_json::Value = serde_json::from_str(&status_json(standing).expect("JSON")).expect("JSON");
         (table(standing, Speech::PLAIN), json)
     };

@@ -1,7 +1,7 @@
 //! A fixing as a row of the page.
 
 use super::{Section, words};
-use crate::words::{PagePhrase as P, ProofPhrase, Speech, Standing};
+use crate::words::{ClaimWords, PagePhrase as P, ProofPhrase, Speech};
 use holdoff_core::log::StageWord;
 use holdoff_evidence::row::{CodeRow, Fixing, FixingRow, Is, Verdict};
 use holdoff_evidence::{Claim, CodeClaim};
@@ -302,8 +302,8 @@ impl Entry {
             CodeClaim::Signed => (speech.headline(StageWord::Cured), by_code),
         };
         let lets_load = Section::of_code(code) != Section::DoNotLoad;
-        let standing = Standing { headline: head, sentence, weight: None };
-        let Standing { headline, sentence, .. } = of_other(kept.from, &code.job, lets_load, standing, speech);
+        let standing = ClaimWords { headline: head, sentence, weight: None };
+        let ClaimWords { headline, sentence, .. } = of_other(kept.from, &code.job, lets_load, standing, speech);
         Self {
             headline,
             sentence,
@@ -376,12 +376,12 @@ fn runs(fixings: &[(usize, String)], speech: Speech) -> String {
 
 /// What is said of a row by what its logger was loaded from: under another file than the job's nothing is told that lets
 /// somebody torque or load it.
-fn of_other(from: LoadedFrom, job: &str, lets_load: bool, standing: Standing, speech: Speech) -> Standing {
+fn of_other(from: LoadedFrom, job: &str, lets_load: bool, standing: ClaimWords, speech: Speech) -> ClaimWords {
     match from {
         LoadedFrom::Another if lets_load => {
             let gaps = [("headline", standing.headline), ("hash", short_hash(job))];
             let sentence = speech.fill(P::OtherFileSentence, &gaps);
-            Standing { headline: speech.say(P::OtherFileHead), sentence, weight: standing.weight }
+            ClaimWords { headline: speech.say(P::OtherFileHead), sentence, weight: standing.weight }
         }
         LoadedFrom::Job | LoadedFrom::Another => standing,
     }

@@ -6,7 +6,7 @@ use holdoff_core::cure::Rule;
 use holdoff_core::quantity::Instant;
 use holdoff_files::decimal::Decimal;
 use holdoff_site::plan::{
-    Began, Fate, GroupPlan, ShiftPlan, Standing, Start, Variant, Window, deadline, shown, windows,
+    Began, Fate, GroupPlan, Outlook, ShiftPlan, Start, Variant, Window, deadline, shown, windows,
 };
 use std::fmt::Write;
 
@@ -148,16 +148,16 @@ impl Told<'_> {
             told += 1;
             let span = self.clock.span(window.from, window.to);
             let (word, words) = match window.standing {
-                Standing::Cures => (P::Inject, self.working(&span, &variant.starts, &window)),
-                Standing::Open => {
+                Outlook::Cures => (P::Inject, self.working(&span, &variant.starts, &window)),
+                Outlook::Open => {
                     let window = self.working(&span, &variant.starts, &window);
                     (P::Inject, speech.fill(P::CuredBeyond, &[("window", &window)]))
                 }
-                Standing::Refused(grounds) => {
+                Outlook::Refused(grounds) => {
                     let gaps = [("span", &*span), ("reasons", &*speech.grounds(grounds))];
                     (P::DoNot, speech.fill(P::Because, &gaps))
                 }
-                Standing::RejectedLater(grounds) => {
+                Outlook::RejectedLater(grounds) => {
                     let gaps = [("span", &*span), ("reasons", &*speech.grounds(grounds))];
                     (P::DoNot, speech.fill(P::RejectedLater, &gaps))
                 }

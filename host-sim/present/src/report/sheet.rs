@@ -21,7 +21,7 @@ use maud::{Markup, PreEscaped, html};
 
 /// What is said of a fixing in the overview and at the head of its sheet.
 #[derive(Debug)]
-pub(super) struct Standing {
+pub(super) struct SheetHead {
     pub(super) headline: &'static str,
     pub(super) sentence: String,
     /// That no signature covers it, or that it was held against no key.
@@ -40,23 +40,23 @@ pub(super) enum First {
 }
 
 /// Where a fixing stands, by the order of claims; a stage does not count where something else stands against it.
-pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]) -> Standing {
+pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]) -> SheetHead {
     let speech = said.speech;
     let grounds = fixing.grounds(said.session);
     let claim = claim(&grounds);
     let told = Told::of(&fixing.status, fixing.spec.torque);
-    let words::Standing { headline, sentence, weight } = speech.standing(&claim, &told, &|at| said.instant(at));
+    let words::ClaimWords { headline, sentence, weight } = speech.standing(&claim, &told, &|at| said.instant(at));
     let against = against(speech, objections);
     let stage = match claim {
         Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => {
-            return Standing { headline, sentence, weight, against, first: First::Yes };
+            return SheetHead { headline, sentence, weight, against, first: First::Yes };
         }
         Claim::NotCovered(stage, _) | Claim::Stage(stage, _) => stage,
     };
     if let (Some(why), Some(worst), false) = (&against, objections.first(), keeps_stage(stage)) {
         // it is the sentence
         let sentence = why.clone();
-        return Standing { headline: speech.say(worst.head()), sentence, weight, against: None, first: First::Yes };
+        return SheetHead { headline: speech.say(worst.head()), sentence, weight, against: None, first: First::Yes };
     }
     let first = match stage {
         StageWord::Rejected => First::Yes,
@@ -73,14 +73,14 @@ pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]
         | StageWord::AcceptedAsIs
         | StageWord::Removed => First::No,
     };
-    Standing { headline, sentence, weight, against, first }
+    SheetHead { headline, sentence, weight, against, first }
 }
 
 /// The sheet; `notes` are about the job file.
 pub(super) fn sheet(
     said: Said<'_>,
     fixing: &Fixing,
-    (id, standing): (&str, &Standing),
+    (id, standing): (&str, &SheetHead),
     notes: &Markup,
     tests: &Markup,
 ) -> Markup {

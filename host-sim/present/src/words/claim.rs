@@ -13,7 +13,7 @@ use holdoff_files::stamp::format_seconds;
 
 /// What is said of a fixing.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Standing {
+pub struct ClaimWords {
     /// In capitals.
     pub headline: &'static str,
     /// The same as a sentence.
@@ -24,8 +24,8 @@ pub struct Standing {
 
 impl Speech {
     /// A claim in words; `told` is the fixing as the engine has it, `time` shows an instant as the clock on the wall did.
-    pub fn standing(&self, claim: &Claim<'_>, told: &Told, time: &dyn Fn(Instant) -> String) -> Standing {
-        let plain = |headline: P, sentence: String| Standing { headline: self.say(headline), sentence, weight: None };
+    pub fn standing(&self, claim: &Claim<'_>, told: &Told, time: &dyn Fn(Instant) -> String) -> ClaimWords {
+        let plain = |headline: P, sentence: String| ClaimWords { headline: self.say(headline), sentence, weight: None };
         match claim {
             Claim::NotTrusted(why) => plain(P::UntrustedHead, self.do_not_load(why)),
             Claim::Contradicted(conflicts) => plain(P::ContradictedHead, self.contradicted(conflicts)),
@@ -33,11 +33,11 @@ impl Speech {
             Claim::LogVoid(why) => plain(P::LogVoidHead, self.fill(P::LogVoid, &[("why", &why.words(*self))])),
             Claim::NotCovered(word, cover) => {
                 let (headline, sentence) = self.uncovered(*word, told, time);
-                Standing { headline, sentence, weight: Some(self.not_covered(*cover)) }
+                ClaimWords { headline, sentence, weight: Some(self.not_covered(*cover)) }
             }
             Claim::Stage(word, backing) => {
                 let weight = self.rests_on(*word, *backing);
-                Standing { headline: self.told_headline(told), sentence: self.told_sentence(told, time), weight }
+                ClaimWords { headline: self.told_headline(told), sentence: self.told_sentence(told, time), weight }
             }
         }
     }

@@ -16,7 +16,7 @@ mod trace;
 mod units;
 
 pub use account::{Account, account};
-pub use claim::Standing;
+pub use claim::ClaimWords;
 pub use evidence::{Worded, coded};
 pub use sentence::status_sentence;
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};

@@ -1,6 +1,6 @@
 //! What is told of a fixing, a session and a read-out as they are kept.
 
-use super::{PagePhrase, RegisterPhrase, Speech, Standing};
+use super::{ClaimWords, PagePhrase, RegisterPhrase, Speech};
 use holdoff_core::quantity::Instant;
 use holdoff_evidence::Passed;
 use holdoff_evidence::row::{Fixing, Is, ReadOut, Session};
@@ -18,7 +18,7 @@ impl Speech {
     }
 
     /// What may be said of a fixing.
-    pub fn standing_of(self, fixing: &Fixing, session: &Session) -> Standing {
+    pub fn standing_of(self, fixing: &Fixing, session: &Session) -> ClaimWords {
         let time = |at: Instant| self.dated(session.wall.clock(at.seconds()), at.seconds());
         self.standing(&fixing.claim(session), &fixing.told(), &time)
     }
