@@ -6,8 +6,8 @@
 
 use crate::keys::Ring;
 use crate::{
-    Claim, CodeClaim, Conflict, Cover, Grounds, NotProved, Passed, Place, RecordFault, Told, Untrusted, Why, claim,
-    claim_of_code, prove_code,
+    Claim, CodeClaim, Conflict, Cover, Grounds, NotProved, Passed, Place, RecordFault, StageFacts, Untrusted, Why,
+    claim, claim_of_code, prove_code,
 };
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
@@ -180,9 +180,9 @@ pub struct Fixing {
 
 impl Fixing {
     /// What is told of it.
-    pub fn told(&self) -> Told {
+    pub fn stage_facts(&self) -> StageFacts {
         let instant = |at: Option<i64>| at.map(Instant::from_seconds);
-        Told {
+        StageFacts {
             seen: self.seen,
             torque: self.torque,
             range: self.range,
@@ -213,7 +213,7 @@ impl Fixing {
         match self.claim(session) {
             Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => None,
             Claim::NotCovered(..) | Claim::Stage(..) => {
-                self.told().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
+                self.stage_facts().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
             }
         }
     }

@@ -9,7 +9,7 @@ use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{MountError, head_after};
 use holdoff_core::quantity::{Fine, Instant};
 use holdoff_core::resin::ResinUse;
-use holdoff_evidence::Told;
+use holdoff_evidence::StageFacts;
 use holdoff_evidence::keys::{Ring, to_hex};
 use holdoff_evidence::row::{Fixing, Is, Session, Verdict, shared_words};
 use holdoff_evidence::{self, Cover, Finding, Keep, Overwritten, PageSeen, Proving, Why};
@@ -170,7 +170,7 @@ fn verdict(proving: &Proving) -> (Option<Verdict>, Option<Why>) {
 fn fixing(seen: &holdoff_evidence::Fixing) -> Fixing {
     let seconds = |at: Option<Instant>| at.map(Instant::seconds);
     let status = &seen.status;
-    let told = Told::of(status, seen.spec.torque);
+    let told = StageFacts::of(status, seen.spec.torque);
     let (verdict, why) = verdict(&seen.proving);
     Fixing {
         number: seen.number.place() as u8, // at most 15

@@ -12,7 +12,7 @@ use holdoff_core::quantity::{Fine, Instant, Span, Torque};
 use holdoff_core::resin::ResinUse;
 use holdoff_evidence::Passed;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::{Told, is_rejection};
+use holdoff_evidence::{StageFacts, is_rejection};
 use holdoff_files::problem::visible;
 use holdoff_files::stamp::{Clock, Wall};
 use holdoff_link::message::{Answer, Identity, Request};
@@ -174,10 +174,10 @@ pub fn table(of: &GroupStatus, speech: Speech) -> String {
 }
 
 /// What the logger tells of a fixing, for the words that everything here speaks in.
-fn told(fixing: &Fixing) -> Told {
+fn told(fixing: &Fixing) -> StageFacts {
     let torque = Torque::from_hundredths;
     let instant = |at: Option<i64>| at.map(Instant::from_seconds);
-    Told {
+    StageFacts {
         seen: StageSeen { word: fixing.stage, since: instant(fixing.since), grounds: known_grounds(fixing) },
         torque: fixing.torque.map(torque),
         range: fixing.range.and_then(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest))),

@@ -49,7 +49,7 @@ pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
     }
     for group in &plan.groups {
         text.push('\n');
-        Told { plan, group, speech, clock, text: &mut text }.whole();
+        GroupAccount { plan, group, speech, clock, text: &mut text }.whole();
     }
     let laxer = speech.laxer(plan.laxer);
     if !laxer.is_empty() {
@@ -88,7 +88,7 @@ fn rounded(speech: Speech, celsius: &str) -> Option<String> {
 }
 
 /// A group as it is told.
-struct Told<'a> {
+struct GroupAccount<'a> {
     plan: &'a ShiftPlan,
     group: &'a GroupPlan,
     speech: Speech,
@@ -96,7 +96,7 @@ struct Told<'a> {
     text: &'a mut String,
 }
 
-impl Told<'_> {
+impl GroupAccount<'_> {
     fn whole(&mut self) {
         let (group, speech, number) = (self.group, self.speech, self.group.number.to_string());
         let gaps = [

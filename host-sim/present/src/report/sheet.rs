@@ -12,7 +12,7 @@ use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::{Count, Fine, Instant};
-use holdoff_evidence::Told;
+use holdoff_evidence::StageFacts;
 use holdoff_evidence::keys::to_hex;
 use holdoff_evidence::{Claim, Deed, Fixing, Proving, Session, claim};
 use holdoff_files::deeds::Act;
@@ -44,7 +44,7 @@ pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]
     let speech = said.speech;
     let grounds = fixing.grounds(said.session);
     let claim = claim(&grounds);
-    let told = Told::of(&fixing.status, fixing.spec.torque);
+    let told = StageFacts::of(&fixing.status, fixing.spec.torque);
     let words::ClaimWords { headline, sentence, weight } = speech.standing(&claim, &told, &|at| said.instant(at));
     let against = against(speech, objections);
     let stage = match claim {

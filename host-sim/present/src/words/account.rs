@@ -8,7 +8,7 @@ use holdoff_core::log::StageWord;
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::{Count, Fine, Instant};
 use holdoff_core::resin::Accrual;
-use holdoff_evidence::Told;
+use holdoff_evidence::StageFacts;
 use holdoff_files::deeds::{Act, Fixing, Plan};
 use holdoff_files::problem::visible;
 use holdoff_site::replay::{Outcome, Seen, Story, Why};
@@ -87,7 +87,7 @@ fn line(text: &mut String, speech: Speech, word: Option<P>, what: &str) {
 fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixing, status: &Status) {
     let (speech, offset) = (of.speech, fixing.offset_seconds);
     let name = fixing.name.as_deref().map_or(String::new(), |name| format!("{}: ", visible(name)));
-    let _ = writeln!(text, "{name}{}", speech.told_headline(&Told::of(status, fixing.spec.torque)));
+    let _ = writeln!(text, "{name}{}", speech.told_headline(&StageFacts::of(status, fixing.spec.torque)));
     let _ = writeln!(text, "{}\n", speech.status_sentence(status, fixing.spec.torque, offset));
     let rule = speech.rule(of.outcome.group.rule());
     line(text, speech, Some(P::Resin), &format!("{}, {rule}", visible(of.resin)));

@@ -6,7 +6,7 @@
 use super::{ProofPhrase as P, Speech, StatusPhrase, Worded};
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Instant;
-use holdoff_evidence::Told;
+use holdoff_evidence::StageFacts;
 use holdoff_evidence::{Backing, Claim, Conflict, Cover, Piece};
 use holdoff_files::problem::shown_file;
 use holdoff_files::stamp::format_seconds;
@@ -24,7 +24,7 @@ pub struct ClaimWords {
 
 impl Speech {
     /// A claim in words; `told` is the fixing as the engine has it, `time` shows an instant as the clock on the wall did.
-    pub fn standing(&self, claim: &Claim<'_>, told: &Told, time: &dyn Fn(Instant) -> String) -> ClaimWords {
+    pub fn standing(&self, claim: &Claim<'_>, told: &StageFacts, time: &dyn Fn(Instant) -> String) -> ClaimWords {
         let plain = |headline: P, sentence: String| ClaimWords { headline: self.say(headline), sentence, weight: None };
         match claim {
             Claim::NotTrusted(why) => plain(P::UntrustedHead, self.do_not_load(why)),
@@ -43,7 +43,12 @@ impl Speech {
     }
 
     /// Headline and sentence of a stage that no signature covers.
-    fn uncovered(&self, word: StageWord, told: &Told, time: &dyn Fn(Instant) -> String) -> (&'static str, String) {
+    fn uncovered(
+        &self,
+        word: StageWord,
+        told: &StageFacts,
+        time: &dyn Fn(Instant) -> String,
+    ) -> (&'static str, String) {
         let since = told.seen.since.map_or_else(|| self.say(StatusPhrase::UnknownTime).to_owned(), time);
         match word {
             StageWord::Cured => (self.say(P::CuredUncoveredHead), self.fill(P::CuredUncovered, &[("since", &since)])),

@@ -20,7 +20,7 @@ impl Speech {
     /// What may be said of a fixing.
     pub fn standing_of(self, fixing: &Fixing, session: &Session) -> ClaimWords {
         let time = |at: Instant| self.dated(session.wall.clock(at.seconds()), at.seconds());
-        self.standing(&fixing.claim(session), &fixing.told(), &time)
+        self.standing(&fixing.claim(session), &fixing.stage_facts(), &time)
     }
 
     /// What is said of a time that has passed.

@@ -16,7 +16,7 @@ pub enum Passed {
 /// What is told of a fixing: read off a status, or off what is recorded of one. A record of a stage is no stage: what is
 /// read back from a file is words only, and makes nothing cured or released.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Told {
+pub struct StageFacts {
     /// Stage, since when, and grounds of a refusal or rejection.
     pub seen: StageSeen,
     /// The torque that released it, or the last that was applied.
@@ -33,7 +33,7 @@ pub struct Told {
     pub served: u64,
 }
 
-impl Told {
+impl StageFacts {
     /// What is said when its forecast, or its working time, has passed by `now`; `None` where nothing is.
     pub fn passed(&self, now: Instant) -> Option<Passed> {
         let (at, passed) = match self.seen.word {
