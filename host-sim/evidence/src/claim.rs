@@ -16,7 +16,7 @@ use super::contradiction::Conflict;
 use super::cover::Cover;
 use super::doubt::NotProved;
 use super::finding::Untrusted;
-use super::memory::{Fixing, Place, Proving, Session};
+use super::memory::{Fixing, LogPlace, Proving, Session};
 use super::proof::Why;
 use holdoff_core::log::StageWord;
 
@@ -26,7 +26,7 @@ pub struct Grounds<'e> {
     /// The stage as the engine has it.
     pub stage: StageWord,
     /// Where the log has it from; `None` where that is not recorded yet.
-    pub stage_at: Option<Place>,
+    pub stage_at: Option<LogPlace>,
     /// Why the log cannot be trusted; `None` where it can.
     pub untrusted: Option<Untrusted>,
     /// What contradicts it.
@@ -182,7 +182,7 @@ impl Fixing {
 #[cfg(test)]
 mod tests {
     use super::super::contradiction::{Conflict, Contradiction, Piece};
-    use super::{Backing, Claim, Cover, Grounds, NotProved, Place, StageWord, Untrusted, claim};
+    use super::{Backing, Claim, Cover, Grounds, LogPlace, NotProved, StageWord, Untrusted, claim};
 
     const SIGNED: Cover = Cover::UpTo { page: 2, items: 5 };
 
@@ -201,7 +201,7 @@ mod tests {
         let (conflicts, why) = (conflicts(), NotProved::SignedOverOtherLog);
         let all = Grounds {
             stage: StageWord::Released,
-            stage_at: Some(Place { page: 2, item: 5 }),
+            stage_at: Some(LogPlace { page: 2, item: 5 }),
             untrusted: Some(Untrusted::TailMissing),
             conflicts: &conflicts,
             not_proved: Some(&why),
@@ -212,7 +212,7 @@ mod tests {
         let agreed = Grounds { conflicts: &[], ..no_hole };
         let own_holds = Grounds { not_proved: None, ..agreed };
         let all_hold = Grounds { failed: None, ..own_holds };
-        let covered = Grounds { stage_at: Some(Place { page: 2, item: 4 }), ..all_hold };
+        let covered = Grounds { stage_at: Some(LogPlace { page: 2, item: 4 }), ..all_hold };
         assert_eq!(claim(&all), Claim::NotTrusted(Untrusted::TailMissing));
         assert_eq!(claim(&no_hole), Claim::Contradicted(&conflicts));
         assert_eq!(claim(&agreed), Claim::Void(&why));
@@ -236,7 +236,7 @@ mod tests {
         for stage in StageWord::ALL {
             let sound = Grounds {
                 stage,
-                stage_at: Some(Place { page: 0, item: 0 }),
+                stage_at: Some(LogPlace { page: 0, item: 0 }),
                 untrusted: None,
                 conflicts: &[],
                 not_proved: None,

@@ -5,7 +5,7 @@
 //! What it does not do: judge a head of a key that was not given: it vouches for nothing, and contradicts nothing.
 
 use super::doubt::NotProved;
-use super::memory::{Held, PageSeen, Place};
+use super::memory::{Held, LogPlace, PageSeen};
 use crate::keys::Ring;
 use crate::keys::verify::{self, prove_head};
 use holdoff_core::log::{DeviceId, Geometry, Page, Replay, head_after};
@@ -34,7 +34,7 @@ pub struct Answered {
 }
 
 /// A head that stands at a place of the log, held against the keys.
-pub(super) fn recorded(replay: &Replay, page: &Page<'_>, place: Place, sealed: &[u8], ring: Option<&Ring>) -> Held {
+pub(super) fn recorded(replay: &Replay, page: &Page<'_>, place: LogPlace, sealed: &[u8], ring: Option<&Ring>) -> Held {
     let Some(ring) = ring else { return Held::NoKeys };
     let fails = |why| Held::Fails { why };
     let Ok(view) = HeadView::parse(sealed) else { return fails(NotProved::HeadUnreadable) };
@@ -61,7 +61,7 @@ pub(super) fn answered(
     device: DeviceId,
     newest: Option<&PageSeen>,
     ring: Option<&Ring>,
-) -> Option<(Place, Answered)> {
+) -> Option<(LogPlace, Answered)> {
     let view = HeadView::parse(sealed).ok()?;
     let (_, head) = prove_head(&view, ring?).ok()?;
     let Head { page, items, chain, at, clock, challenge, .. } = head;
@@ -71,5 +71,5 @@ pub(super) fn answered(
         return None;
     }
     let answered = Answered { at: at.seconds(), clock: Clock::of_release(clock) };
-    Some((Place { page, item: items }, answered))
+    Some((LogPlace { page, item: items }, answered))
 }

@@ -30,7 +30,7 @@ pub use cover::Cover;
 pub use doubt::{NotProved, RecordFault, RecordField};
 pub use finding::{Finding, Untrusted};
 pub use head::{Answered, split};
-pub use memory::{Deed, End, Fixing, Held, Memory, Overwritten, PageSeen, Place, Proving, Release, Session, Stump};
+pub use memory::{Deed, End, Fixing, Held, LogPlace, Memory, Overwritten, PageSeen, Proving, Release, Session, Stump};
 pub use proof::{Files, Proof, ProofVerdict, ProvedBy, RestsOn, Subject, Why, proofs, prove_code, prove_image};
 pub use readings::{Became, Reading};
 pub use stage_facts::{Passed, StageFacts, is_rejection};

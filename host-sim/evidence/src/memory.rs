@@ -37,7 +37,7 @@ pub struct PageSeen {
 
 /// A place in a log: a page, and an item of it.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub struct Place {
+pub struct LogPlace {
     /// Number of the page.
     pub page: u32,
     /// Place of the item in it, from 0.
@@ -75,7 +75,7 @@ pub struct Stump {
     /// What labels its instants.
     pub wall: Wall,
     /// Its items; empty unless asked for.
-    pub items: Vec<(Place, Item)>,
+    pub items: Vec<(LogPlace, Item)>,
 }
 
 /// Whether the beginning of a session was overwritten by what came later.
@@ -131,7 +131,7 @@ pub struct Session {
     /// When the logger itself signed that the session ends where it does; `None` where nothing says so.
     pub answered: Option<Answered>,
     /// Its items; empty unless asked for.
-    pub items: Vec<(Place, Item)>,
+    pub items: Vec<(LogPlace, Item)>,
 }
 
 impl Session {
@@ -167,7 +167,7 @@ pub struct Fixing {
     /// Until when it was to be seated, as the engine had it last before the seating.
     pub seat_by: Option<Instant>,
     /// Where the log has its stage from; `None` where that is not recorded yet.
-    pub stage_at: Option<Place>,
+    pub stage_at: Option<LogPlace>,
     /// What holding its release against the keys came to.
     pub proving: Proving,
     /// What other evidence says otherwise, where a register holds any.
@@ -209,7 +209,7 @@ pub struct Release {
     /// The fixing under which it stands.
     pub fixing: FixingNumber,
     /// Where.
-    pub place: Place,
+    pub place: LogPlace,
     /// Record and signature.
     pub sealed: Vec<u8>,
     /// What it says, verified or not; `None` where it cannot be read.
@@ -228,7 +228,7 @@ pub enum Held {
         /// What the key is called.
         key: String,
         /// What it binds: everything before.
-        binds: Place,
+        binds: LogPlace,
     },
     /// It does not hold, or the engine makes something else of the readings.
     Fails {

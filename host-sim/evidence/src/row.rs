@@ -6,7 +6,7 @@
 
 use crate::keys::Ring;
 use crate::{
-    Claim, CodeClaim, Conflict, Cover, Grounds, NotProved, Passed, Place, RecordFault, StageFacts, Untrusted, Why,
+    Claim, CodeClaim, Conflict, Cover, Grounds, LogPlace, NotProved, Passed, RecordFault, StageFacts, Untrusted, Why,
     claim, claim_of_code, prove_code,
 };
 use holdoff_core::cure::Laxer;
@@ -141,7 +141,7 @@ pub struct Fixing {
     /// Stage, since when, grounds.
     pub seen: StageSeen,
     /// Where its log has the stage from; `None` where that is not recorded yet.
-    pub stage_at: Option<Place>,
+    pub stage_at: Option<LogPlace>,
     /// Hole condition in force.
     pub hole: &'static str,
     /// Specified torque.

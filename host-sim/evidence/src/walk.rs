@@ -6,7 +6,7 @@ use super::cover::{Cover, bound};
 use super::doubt::NotProved;
 use super::finding::{Finding, Untrusted};
 use super::head::{answered, recorded, split};
-use super::memory::{Deed, Fixing, Held, Memory, Overwritten, PageSeen, Place, Proving, Release, Session, Stump};
+use super::memory::{Deed, Fixing, Held, LogPlace, Memory, Overwritten, PageSeen, Proving, Release, Session, Stump};
 use super::readings::Readings;
 use crate::keys::Ring;
 use crate::keys::verify::prove;
@@ -121,13 +121,13 @@ struct Gathered {
     works: bool,
     seat_by: Option<Instant>,
     /// The last stage that is recorded of it, and where.
-    stage: Option<(StageSeen, Place)>,
+    stage: Option<(StageSeen, LogPlace)>,
 }
 
 /// What is gathered while a session is replayed.
 struct Gathering {
     keep: Keep,
-    items: Vec<(Place, Item)>,
+    items: Vec<(LogPlace, Item)>,
     fixings: BTreeMap<FixingNumber, Gathered>,
     releases: Vec<Release>,
     /// What each signature came to, of releases and heads.
@@ -190,7 +190,7 @@ impl Gathering {
         }
         match self.keep {
             Keep::Items => {
-                self.items.push((Place { page: page.header().number, item: place }, read.item.clone()));
+                self.items.push((LogPlace { page: page.header().number, item: place }, read.item.clone()));
             }
             Keep::Told => {}
         }
@@ -216,7 +216,7 @@ impl Gathering {
         ring: Option<&Ring>,
     ) -> Option<Instant> {
         self.wall.take(replay, record);
-        let place = Place { page: page.header().number, item };
+        let place = LogPlace { page: page.header().number, item };
         match record {
             Record::Fixing(fixing) => {
                 let label = own_label(fixing.label.text(), fixing.number);
@@ -333,7 +333,7 @@ pub fn own_label(text: Option<&str>, number: FixingNumber) -> String {
 fn release(
     replay: &Replay,
     page: &Page<'_>,
-    place: Place,
+    place: LogPlace,
     fixing: FixingNumber,
     sealed: &[u8],
     ring: Option<&Ring>,
@@ -355,11 +355,11 @@ fn release(
 fn holds(
     replay: &Replay,
     page: &Page<'_>,
-    place: Place,
+    place: LogPlace,
     fixing: FixingNumber,
     view: &SealedView<'_>,
     ring: &Ring,
-) -> Result<(String, Place), NotProved> {
+) -> Result<(String, LogPlace), NotProved> {
     let proved = prove(view, ring)?;
     let record = *proved.record();
     if record.fixing() != fixing {

@@ -9,7 +9,7 @@ use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Count, Instant, Torque};
 use holdoff_evidence::row::{Changes, CodeRow, Fixing, FixingRow, Is, ReadOut, Revision, Session, Verdict};
-use holdoff_evidence::{Conflict, Place};
+use holdoff_evidence::{Conflict, LogPlace};
 use holdoff_files::stamp::{Clock, Wall};
 use holdoff_present::page::Board;
 use rusqlite::types::Type;
@@ -355,7 +355,7 @@ fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
         why: read_if_any(row, 24)?,
         conflicts: Vec::new(),
         outside_at_seating: row.get::<_, Option<i16>>(25)?.map(Count::new),
-        stage_at: stage_at.0.zip(stage_at.1).map(|(page, item)| Place { page, item }),
+        stage_at: stage_at.0.zip(stage_at.1).map(|(page, item)| LogPlace { page, item }),
     })
 }
 

@@ -17,7 +17,7 @@ use holdoff_core::quantity::Count;
 use holdoff_evidence::keys::Ring;
 use holdoff_evidence::row::held_against;
 use holdoff_evidence::row::{Fixing, Is, ReadOut, Session, Verdict};
-use holdoff_evidence::{Conflict, Cover, NotProved, Piece, Place, Why, split};
+use holdoff_evidence::{Conflict, Cover, LogPlace, NotProved, Piece, Why, split};
 use rusqlite::{Connection, TransactionBehavior, params};
 use sha2::{Digest, Sha256};
 
@@ -367,7 +367,7 @@ impl Addition<'_> {
     /// known key covers the difference on the other side alone.
     fn keeps(&self, told: &Session, other: &Session) -> Result<Is, Refusal> {
         let place = self.sides_differ(&told.device, told.life, (told.side, other.side))?;
-        let Some(place) = place.map(|place| place.max(Place { page: told.first_page, item: 0 })) else {
+        let Some(place) = place.map(|place| place.max(LogPlace { page: told.first_page, item: 0 })) else {
             return Ok(Is::Yes);
         };
         Ok((told.cover.reaches(place) || !other.cover.reaches(place)).into())

@@ -5,7 +5,7 @@ use super::speech::SpeechArguments;
 use crate::picture::png;
 use holdoff_core::log::{Item, Record};
 use holdoff_disk::{Kind, Outputs};
-use holdoff_evidence::Place;
+use holdoff_evidence::LogPlace;
 use holdoff_files::problem::{Exit, Problem};
 use holdoff_present::memory::{Listing, ListingSession, csv, list, listing_json, listing_text, mount_error};
 use holdoff_present::words::Speech;
@@ -60,7 +60,7 @@ fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
     for session in &listing.sessions {
         for entry in &session.entries {
             let Some(code) = entry.release.as_ref() else { continue };
-            let Place { page, item } = entry.place;
+            let LogPlace { page, item } = entry.place;
             let (fixing, replaced) = (file_name(session, &entry.item), if entry.replaced { "-replaced" } else { "" });
             files.push((format!("{fixing}-page-{page:03}-item-{item:03}{replaced}.png"), Kind::Png));
             pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);

@@ -10,7 +10,7 @@ use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::ResinUse;
 use holdoff_core::seal::{HeadView, ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::{Finding, Keep, Memory, Place, Untrusted};
+use holdoff_evidence::{Finding, Keep, LogPlace, Memory, Untrusted};
 use holdoff_files::stamp::{Clock, format_seconds};
 use serde_json::{Map, Value, json};
 use std::fmt::Write;
@@ -73,7 +73,7 @@ impl Session {
 #[derive(Debug)]
 pub struct Entry {
     /// Page and place in it.
-    pub place: Place,
+    pub place: LogPlace,
     /// When, where the item has a time.
     pub at: Option<Instant>,
     /// The wall clock, where known.
@@ -131,7 +131,7 @@ pub fn list(image: &[u8]) -> Result<Listing, MountError> {
 }
 
 /// An item as an entry; its wall clock is put in when the session's ties are known.
-fn entry(place: Place, item: Item) -> Entry {
+fn entry(place: LogPlace, item: Item) -> Entry {
     let (kind, at, count, fields) = match &item {
         Item::Reading { at, count } => {
             let celsius = f64::from(count.raw()) / 256.0;

@@ -60,7 +60,7 @@ struct Entry {
 }
 
 /// How a fixing lies to the job file.
-enum Place {
+enum JobPlace {
     /// No job file was given.
     NoJob,
     /// The logger was loaded with this version, and this group has the fixing.
@@ -129,8 +129,8 @@ impl<'a> Page<'a> {
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
             let wall = cured.and_then(|at| session.wall.utc(at));
             let specified = match place {
-                Place::Loaded(version, group) | Place::ByName(version, group) => self.specified(version, group),
-                Place::NoJob | Place::Unknown => None,
+                JobPlace::Loaded(version, group) | JobPlace::ByName(version, group) => self.specified(version, group),
+                JobPlace::NoJob | JobPlace::Unknown => None,
             };
             let against = Against { speech: self.speech, group: specified.map(|(_, group)| group), tests: self.tests };
             let mut objections = against.objections(&fixing.called(), wall);
@@ -207,14 +207,14 @@ impl<'a> Page<'a> {
         }
     }
 
-    fn place(&self, session: &Session, fixing: &Fixing) -> Place {
+    fn place(&self, session: &Session, fixing: &Fixing) -> JobPlace {
         let group_of = |version: usize| self.by_name.get(version)?.get(fixing.called().as_str()).copied();
         let loaded = self.hashes.iter().rposition(|hash| *hash == session.job.file);
         if let Some(version) = loaded {
-            return group_of(version).map_or(Place::Unknown, |group| Place::Loaded(version, group));
+            return group_of(version).map_or(JobPlace::Unknown, |group| JobPlace::Loaded(version, group));
         }
-        let Some(newest) = self.jobs.len().checked_sub(1) else { return Place::NoJob };
-        group_of(newest).map_or(Place::Unknown, |group| Place::ByName(newest, group))
+        let Some(newest) = self.jobs.len().checked_sub(1) else { return JobPlace::NoJob };
+        group_of(newest).map_or(JobPlace::Unknown, |group| JobPlace::ByName(newest, group))
     }
 
     /// A version of the job file, and a group of it.
@@ -224,12 +224,12 @@ impl<'a> Page<'a> {
     }
 
     /// What the job file says against what the logger was loaded with.
-    fn objections(&self, session: &Session, fixing: &Fixing, place: &Place) -> Vec<Objection> {
+    fn objections(&self, session: &Session, fixing: &Fixing, place: &JobPlace) -> Vec<Objection> {
         let (version, group, same) = match place {
-            Place::NoJob => return Vec::new(),
-            Place::Unknown => return vec![Objection::NotInJob],
-            Place::Loaded(version, group) => (*version, *group, true),
-            Place::ByName(version, group) => (*version, *group, false),
+            JobPlace::NoJob => return Vec::new(),
+            JobPlace::Unknown => return vec![Objection::NotInJob],
+            JobPlace::Loaded(version, group) => (*version, *group, true),
+            JobPlace::ByName(version, group) => (*version, *group, false),
         };
         let specified = self.specified(version, group);
         specified
@@ -237,14 +237,14 @@ impl<'a> Page<'a> {
     }
 
     /// Name of the group, and what is to be said about the job file.
-    fn notes(&mut self, place: &Place) -> (String, Markup) {
+    fn notes(&mut self, place: &JobPlace) -> (String, Markup) {
         let speech = self.speech;
         let (version, group, other) = match place {
-            Place::NoJob => return (String::new(), html! { p { (speech.say(P::NoJobFile)) } }),
+            JobPlace::NoJob => return (String::new(), html! { p { (speech.say(P::NoJobFile)) } }),
             // it is said among what stands against it
-            Place::Unknown => return (String::new(), html! {}),
-            Place::Loaded(version, group) => (*version, *group, false),
-            Place::ByName(version, group) => (*version, *group, true),
+            JobPlace::Unknown => return (String::new(), html! {}),
+            JobPlace::Loaded(version, group) => (*version, *group, false),
+            JobPlace::ByName(version, group) => (*version, *group, true),
         };
         let Some((_, specified)) = self.specified(version, group) else { return (String::new(), html! {}) };
         self.groups.insert((version, group));
