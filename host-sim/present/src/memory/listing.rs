@@ -53,7 +53,7 @@ pub struct Session {
     /// Why it cannot be trusted; `None` when it can.
     pub untrusted: Option<Untrusted>,
     /// Everything recorded.
-    pub entries: Vec<Entry>,
+    pub entries: Vec<ListedItem>,
 }
 
 impl Session {
@@ -71,7 +71,7 @@ impl Session {
 
 /// One item of the log.
 #[derive(Debug)]
-pub struct Entry {
+pub struct ListedItem {
     /// Page and place in it.
     pub place: LogPlace,
     /// When, where the item has a time.
@@ -92,7 +92,7 @@ pub struct Entry {
     pub item: Item,
 }
 
-impl Entry {
+impl ListedItem {
     /// The time as the clock on the wall showed it; seconds of the monotonic clock where that is not known.
     pub fn time(&self) -> String {
         match (self.at, self.clock) {
@@ -115,7 +115,7 @@ pub fn list(image: &[u8]) -> Result<Listing, MountError> {
     let mut sessions: Vec<Session> = of_sessions
         .chain(of_stumps)
         .map(|(first_page, untrusted, wall, items)| {
-            let mut entries: Vec<Entry> = items.into_iter().map(|(place, item)| entry(place, item)).collect();
+            let mut entries: Vec<ListedItem> = items.into_iter().map(|(place, item)| entry(place, item)).collect();
             for entry in &mut entries {
                 entry.clock = entry.at.and_then(|at| wall.clock(at.seconds()));
             }
@@ -131,7 +131,7 @@ pub fn list(image: &[u8]) -> Result<Listing, MountError> {
 }
 
 /// An item as an entry; its wall clock is put in when the session's ties are known.
-fn entry(place: LogPlace, item: Item) -> Entry {
+fn entry(place: LogPlace, item: Item) -> ListedItem {
     let (kind, at, count, fields) = match &item {
         Item::Reading { at, count } => {
             let celsius = f64::from(count.raw()) / 256.0;
@@ -158,7 +158,7 @@ fn entry(place: LogPlace, item: Item) -> Entry {
         | Item::Missing { .. }
         | Item::Refused { .. } => None,
     };
-    Entry { place, at, clock: None, count, release, replaced: false, kind, fields, item }
+    ListedItem { place, at, clock: None, count, release, replaced: false, kind, fields, item }
 }
 
 /// The short form of a signed release, and its reading outside the installation limits (rule A5); `None` where it cannot be
@@ -306,7 +306,7 @@ pub fn json(listing: &Listing) -> String {
     format!("{object}\n")
 }
 
-fn entry_json(entry: &Entry) -> Value {
+fn entry_json(entry: &ListedItem) -> Value {
     let mut object = Map::new();
     object.insert("page".to_owned(), entry.place.page.into());
     object.insert("item".to_owned(), entry.place.item.into());

@@ -3,7 +3,7 @@
 //! Why it is kept: an update costs what changed, however many fixings did not.
 
 use super::entry::{Id, Kept, LoadedFrom};
-use super::{Entry, Section};
+use super::{BoardEntry, Section};
 use crate::words::Speech;
 use holdoff_core::log::StageWord;
 use holdoff_evidence::keys::to_hex;
@@ -270,7 +270,7 @@ impl Board {
     }
 
     /// The rows of a section in their order, of one group or of all.
-    pub fn section<'b>(&'b self, section: Section, group: Option<&str>) -> impl Iterator<Item = Entry> + use<'b> {
+    pub fn section<'b>(&'b self, section: Section, group: Option<&str>) -> impl Iterator<Item = BoardEntry> + use<'b> {
         self.places(section, group).filter_map(|id| self.entry(id))
     }
 
@@ -298,7 +298,7 @@ impl Board {
     }
 
     /// A row.
-    pub fn entry(&self, id: Id) -> Option<Entry> {
+    pub fn entry(&self, id: Id) -> Option<BoardEntry> {
         self.entries.get(&id).map(|kept| kept.entry(self.speech))
     }
 

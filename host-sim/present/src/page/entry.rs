@@ -169,11 +169,11 @@ impl Kept {
     }
 
     /// In words.
-    pub(super) fn entry(&self, speech: Speech) -> Entry {
+    pub(super) fn entry(&self, speech: Speech) -> BoardEntry {
         match &self.what {
-            What::Fixing(row) => Entry::of_fixing(self, row, speech),
-            What::Code(code) => Entry::of_code(self, code, speech),
-            What::Plan(fixings) => Entry::of_plan(self, &runs(fixings, speech), speech),
+            What::Fixing(row) => BoardEntry::of_fixing(self, row, speech),
+            What::Code(code) => BoardEntry::of_code(self, code, speech),
+            What::Plan(fixings) => BoardEntry::of_plan(self, &runs(fixings, speech), speech),
         }
     }
 }
@@ -218,7 +218,7 @@ fn code_time(section: Section, code: &CodeRow) -> Option<i64> {
 
 /// A row in words.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Entry {
+pub struct BoardEntry {
     /// Which.
     pub id: Id,
     /// Where it stands.
@@ -257,7 +257,7 @@ pub struct Entry {
     pub demo: Is,
 }
 
-impl Entry {
+impl BoardEntry {
     fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
         let lets_load = of_file(Section::of(session, fixing), LoadedFrom::Another) != Section::of(session, fixing);

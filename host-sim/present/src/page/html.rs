@@ -6,7 +6,7 @@
 
 use super::style::{SCRIPT, sheet};
 use super::words;
-use super::{Board, Entry, Moment, Section};
+use super::{Board, BoardEntry, Moment, Section};
 use crate::words::{PagePhrase as P, Speech};
 use data_encoding::BASE64;
 use holdoff_evidence::row::Is;
@@ -225,7 +225,7 @@ const fn head_class(section: Section) -> &'static str {
 }
 
 /// A row; also what a live page gets when it changed.
-pub fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
+pub fn row(speech: Speech, entry: &BoardEntry, now: i64) -> Markup {
     let until = entry.passed().and(entry.moment).map(|moment| moment.utc);
     let passed = until.is_some_and(|until| now >= until);
     html! {

@@ -38,7 +38,7 @@ pub struct Page<'a> {
     /// Groups that have a fixing on the page: version of the job file, and place in it.
     groups: BTreeSet<(usize, usize)>,
     resins: Vec<(FileHash, Markup)>,
-    entries: Vec<Entry>,
+    entries: Vec<ReportEntry>,
     /// Proof tests that were handed in.
     tests: Option<&'a ProofTests>,
     findings: Vec<Finding>,
@@ -49,7 +49,7 @@ pub struct Page<'a> {
 }
 
 #[derive(Debug)]
-struct Entry {
+struct ReportEntry {
     /// What the log or the job file calls it, whatever it is called on the page.
     label: String,
     line: Line,
@@ -161,7 +161,7 @@ impl<'a> Page<'a> {
                 },
                 cured: cured.map(|at| said.stamp(at)),
             };
-            self.entries.push(Entry { label: fixing.called(), line, cured: wall, sheet });
+            self.entries.push(ReportEntry { label: fixing.called(), line, cured: wall, sheet });
         }
     }
 
@@ -176,7 +176,7 @@ impl<'a> Page<'a> {
         if !self.jobs.is_empty() && !self.hashes.iter().any(known) {
             line.objected(self.speech, &[Objection::OtherJobFile(code.job.clone())]);
         }
-        self.entries.push(Entry { label: code.called(), line, cured: None, sheet: None });
+        self.entries.push(ReportEntry { label: code.called(), line, cured: None, sheet: None });
     }
 
     /// Adds every group of the job, and a line for each of its fixings that is not on the page yet.
@@ -189,7 +189,7 @@ impl<'a> Page<'a> {
             for fixing in &group.fixings {
                 if !told.contains(&fixing.name) {
                     let line = Line::without(self.speech, &fixing.name, &group.name);
-                    self.entries.push(Entry { label: fixing.name.clone(), line, cured: None, sheet: None });
+                    self.entries.push(ReportEntry { label: fixing.name.clone(), line, cured: None, sheet: None });
                 }
             }
         }
