@@ -33,7 +33,7 @@ pub enum Shown {
 
 /// A page to be drawn.
 #[derive(Clone, Copy, Debug)]
-pub struct Page<'a> {
+pub struct BoardPage<'a> {
     /// What it shows.
     pub board: &'a Board,
     /// The group that it is limited to.
@@ -59,7 +59,7 @@ pub fn policy(connect: &str) -> String {
 
 /// The page as a file of its own: all rows, nothing live, nothing fetched.
 pub fn static_file(board: &Board, now: i64) -> String {
-    Page { board, group: None, shown: Shown::All, now, since: None }.html()
+    BoardPage { board, group: None, shown: Shown::All, now, since: None }.html()
 }
 
 /// The head of a document that fetches nothing; a policy where none comes with it from a server.
@@ -77,7 +77,7 @@ pub(crate) fn head(title: &str, sheet: &str, policy: Option<&str>) -> Markup {
     }
 }
 
-impl Page<'_> {
+impl BoardPage<'_> {
     /// The whole document.
     pub fn html(&self) -> String {
         let speech = self.board.speech();

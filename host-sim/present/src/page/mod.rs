@@ -22,6 +22,6 @@ pub mod words;
 
 pub use board::{Board, JobShown};
 pub use entry::{BoardEntry, Id, Moment};
-pub use html::{Page, Shown, static_file};
+pub use html::{BoardPage, Shown, static_file};
 pub use plain::plain;
 pub use section::Section;

@@ -28,4 +28,4 @@ mod style;
 mod tests;
 
 pub use holdoff_files::stamp::Wall;
-pub use page::Page;
+pub use page::ReportPage;

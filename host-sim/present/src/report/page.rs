@@ -28,7 +28,7 @@ const POLICY: &str =
 
 /// A page in the making: session by session, so that only what stands on it is kept.
 #[derive(Debug)]
-pub struct Page<'a> {
+pub struct ReportPage<'a> {
     speech: Speech,
     /// Versions of the job file, the newest last.
     jobs: &'a [JobFile],
@@ -71,7 +71,7 @@ enum JobPlace {
     Unknown,
 }
 
-impl<'a> Page<'a> {
+impl<'a> ReportPage<'a> {
     /// An empty page about a job, or about none.
     pub fn new(speech: Speech, jobs: &'a [JobFile], tests: Option<&'a ProofTests>) -> Self {
         Self {
