@@ -60,7 +60,7 @@ impl Verdict {
 
 /// A session as its newest view has it.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Session {
+pub struct KeptSession {
     /// The device, in hexadecimal digits.
     pub device: String,
     /// How often the device's memory was declared to have been made blank before.
@@ -124,7 +124,7 @@ impl ReadOut {
     }
 }
 
-impl Session {
+impl KeptSession {
     /// Its settings laxer than their default.
     pub fn laxer(&self) -> Laxer {
         Laxer::of_words(self.laxer.split(','))
@@ -133,7 +133,7 @@ impl Session {
 
 /// A fixing as its session's newest view has it.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Fixing {
+pub struct KeptFixing {
     /// Number in its group, from 0.
     pub number: u8,
     /// What it is called; empty where it has no label.
@@ -178,7 +178,7 @@ pub struct Fixing {
     pub conflicts: Vec<Conflict>,
 }
 
-impl Fixing {
+impl KeptFixing {
     /// What is told of it.
     pub fn stage_facts(&self) -> StageFacts {
         let instant = |at: Option<i64>| at.map(Instant::from_seconds);
@@ -194,7 +194,7 @@ impl Fixing {
     }
 
     /// What may be said of it.
-    pub fn claim<'r>(&'r self, session: &'r Session) -> Claim<'r> {
+    pub fn claim<'r>(&'r self, session: &'r KeptSession) -> Claim<'r> {
         claim(&Grounds {
             stage: self.seen.word,
             stage_at: self.stage_at,
@@ -208,7 +208,7 @@ impl Fixing {
 
     /// What is said of it when its time has passed by this computer's clock (seconds since 1970-01-01T00:00:00Z); `None` where
     /// nothing is.
-    pub fn passed(&self, session: &Session, now: i64) -> Option<Passed> {
+    pub fn passed(&self, session: &KeptSession, now: i64) -> Option<Passed> {
         let clock = session.wall.latest()?;
         match self.claim(session) {
             Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => None,
@@ -230,9 +230,9 @@ pub struct FixingRow {
     /// Number of the row; stays the same.
     pub id: i64,
     /// The session.
-    pub session: std::sync::Arc<Session>,
+    pub session: std::sync::Arc<KeptSession>,
     /// The fixing.
-    pub fixing: Fixing,
+    pub fixing: KeptFixing,
 }
 
 /// A release that is known by its code alone.

@@ -11,7 +11,7 @@ use holdoff_core::quantity::{Fine, Instant};
 use holdoff_core::resin::ResinUse;
 use holdoff_evidence::StageFacts;
 use holdoff_evidence::keys::{Ring, to_hex};
-use holdoff_evidence::row::{Fixing, Is, Session, Verdict, shared_words};
+use holdoff_evidence::row::{Is, KeptFixing, KeptSession, Verdict, shared_words};
 use holdoff_evidence::{self, Cover, Finding, Keep, Overwritten, PageSeen, Proving, Why};
 use holdoff_files::stamp::Wall;
 
@@ -28,9 +28,9 @@ pub struct ReleaseSeen {
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct SessionSeen {
     /// Itself; its life and side are 0 until the register says which.
-    pub session: Session,
+    pub session: KeptSession,
     /// Its fixings; none where its beginning is missing.
-    pub fixings: Vec<Fixing>,
+    pub fixings: Vec<KeptFixing>,
     /// Its releases in their order.
     pub releases: Vec<ReleaseSeen>,
 }
@@ -97,7 +97,7 @@ impl SessionSeen {
     fn of(seen: &holdoff_evidence::Session) -> Self {
         let labels: Vec<&str> = seen.fixings.iter().map(|fixing| fixing.label.as_str()).collect();
         let lost = seen.losses.iter().map(|loss| u64::from(loss.count)).sum();
-        let session = Session {
+        let session = KeptSession {
             device: seen.device(),
             life: 0,
             side: 0,
@@ -131,7 +131,7 @@ impl SessionSeen {
     }
 
     fn of_stump(device: &str, stump: &holdoff_evidence::Stump) -> Self {
-        let session = Session {
+        let session = KeptSession {
             device: device.to_owned(),
             life: 0,
             side: 0,
@@ -167,12 +167,12 @@ fn verdict(proving: &Proving) -> (Option<Verdict>, Option<Why>) {
     }
 }
 
-fn fixing(seen: &holdoff_evidence::Fixing) -> Fixing {
+fn fixing(seen: &holdoff_evidence::Fixing) -> KeptFixing {
     let seconds = |at: Option<Instant>| at.map(Instant::seconds);
     let status = &seen.status;
     let told = StageFacts::of(status, seen.spec.torque);
     let (verdict, why) = verdict(&seen.proving);
-    Fixing {
+    KeptFixing {
         number: seen.number.place() as u8, // at most 15
         label: seen.label.clone(),
         seen: seen.seen(),

@@ -21,7 +21,7 @@ use holdoff_core::seal::{
 };
 use holdoff_evidence::is_rejection;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::row::{Fixing, Is, Session};
+use holdoff_evidence::row::{Is, KeptFixing, KeptSession};
 use holdoff_evidence::{Contradiction, Dated, RecordFault, own_label};
 use holdoff_files::stamp::Clock;
 use holdoff_present::words::Speech;
@@ -150,7 +150,7 @@ impl Code {
     ///
     /// # Errors
     /// What contradicts it. `Ok` says whether the session is the one that it comes from.
-    pub fn against(&self, session: &Session, fixing: Option<&Fixing>) -> Result<Is, Contradiction> {
+    pub fn against(&self, session: &KeptSession, fixing: Option<&KeptFixing>) -> Result<Is, Contradiction> {
         let as_of = session.span.map(|span| span.1);
         if let Some(fixing) = fixing.filter(|fixing| fixing.seated_at == Some(self.seated)) {
             self.against_fixing(session, fixing, as_of)?;
@@ -166,7 +166,12 @@ impl Code {
         Ok(Is::No)
     }
 
-    fn against_fixing(&self, session: &Session, fixing: &Fixing, as_of: Option<i64>) -> Result<(), Contradiction> {
+    fn against_fixing(
+        &self,
+        session: &KeptSession,
+        fixing: &KeptFixing,
+        as_of: Option<i64>,
+    ) -> Result<(), Contradiction> {
         let dated = |at| Dated { at_s: at, clock: session.wall.clock(at) };
         if fixing.injected_at != Some(self.injected) {
             return Err(Contradiction::OtherInjection);

@@ -8,7 +8,7 @@ use super::release::rests_on;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Count, Instant, Torque};
-use holdoff_evidence::row::{Changes, CodeRow, Fixing, FixingRow, Is, ReadOut, Revision, Session, Verdict};
+use holdoff_evidence::row::{Changes, CodeRow, FixingRow, Is, KeptFixing, KeptSession, ReadOut, Revision, Verdict};
 use holdoff_evidence::{Conflict, LogPlace};
 use holdoff_files::stamp::{Clock, Wall};
 use holdoff_present::page::Board;
@@ -42,7 +42,7 @@ impl Register {
         let mut statement = self.connection.prepare(&text)?;
         let mut rows = statement.query(params![revision])?;
         let mut found: Vec<FixingRow> = Vec::new();
-        let mut last: Option<(i64, std::sync::Arc<Session>, Conflicts)> = None;
+        let mut last: Option<(i64, std::sync::Arc<KeptSession>, Conflicts)> = None;
         while let Some(row) = rows.next()? {
             let id: i64 = row.get(1)?;
             let of_row = match last.take() {
@@ -116,7 +116,7 @@ impl Register {
 }
 
 /// A session by the number of its row.
-pub(super) fn session_by_id(connection: &Connection, id: i64) -> rusqlite::Result<Session> {
+pub(super) fn session_by_id(connection: &Connection, id: i64) -> rusqlite::Result<KeptSession> {
     let text = format!("SELECT {SESSION} FROM session WHERE id = ?1");
     let session = connection.prepare_cached(&text)?.query_row(params![id], |row| session_of(row, 1))?;
     with_rest(connection, id, session)
@@ -128,15 +128,15 @@ pub(super) fn find_session(
     device: &str,
     life: u32,
     first: u32,
-) -> rusqlite::Result<Option<(i64, Session)>> {
+) -> rusqlite::Result<Option<(i64, KeptSession)>> {
     let text = format!("SELECT {SESSION} FROM session WHERE device = ?1 AND life = ?2 AND first_page = ?3");
     let found = connection.query_row(&text, params![device, life, first], |row| Ok((row.get(0)?, session_of(row, 1)?)));
-    let Some((id, session)) = optional::<(i64, Session)>(found)? else { return Ok(None) };
+    let Some((id, session)) = optional::<(i64, KeptSession)>(found)? else { return Ok(None) };
     Ok(Some((id, with_rest(connection, id, session)?)))
 }
 
 /// The fixings of a session with the numbers of their rows.
-pub(super) fn fixings_of(connection: &Connection, session: i64) -> rusqlite::Result<Vec<(i64, Fixing)>> {
+pub(super) fn fixings_of(connection: &Connection, session: i64) -> rusqlite::Result<Vec<(i64, KeptFixing)>> {
     let text = format!("SELECT {FIXING} FROM fixing WHERE session = ?1 ORDER BY number");
     let mut statement = connection.prepare_cached(&text)?;
     let rows = statement.query_map(params![session], |row| Ok((row.get(0)?, fixing_of(row)?)))?;
@@ -153,7 +153,7 @@ pub(super) fn optional<T>(found: rusqlite::Result<T>) -> rusqlite::Result<Option
 }
 
 /// Writes a session; the number of its row.
-pub(super) fn write_session(connection: &Connection, session: &Session, image: i64) -> rusqlite::Result<i64> {
+pub(super) fn write_session(connection: &Connection, session: &KeptSession, image: i64) -> rusqlite::Result<i64> {
     let id = connection.query_row(
         "INSERT INTO session (device, life, first_page, end_page, end_items, image, grouped, job, resin, resin_file, demo,
             rule, laxer, readings, lost, untrusted, began, as_of, of_trace, failed, cover, side)
@@ -229,7 +229,7 @@ fn read_of(connection: &Connection, device: &str) -> rusqlite::Result<Option<Rea
 pub(super) fn write_fixing(
     connection: &Connection,
     session: i64,
-    fixing: &Fixing,
+    fixing: &KeptFixing,
     revision: i64,
 ) -> rusqlite::Result<()> {
     let torque = |torque: Option<Torque>| torque.map(Torque::hundredths);
@@ -290,10 +290,10 @@ pub(super) fn clock_of(row: &Row<'_>, ahead: usize) -> rusqlite::Result<Option<C
 }
 
 /// A session from its columns, the first of which is at `at`.
-fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<Session> {
+fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<KeptSession> {
     let span: (Option<i64>, Option<i64>) = (row.get(at + 15)?, row.get(at + 16)?);
     let rule: String = row.get(at + 10)?;
-    Ok(Session {
+    Ok(KeptSession {
         device: row.get(at)?,
         life: row.get(at + 1)?,
         first_page: row.get(at + 2)?,
@@ -318,12 +318,12 @@ fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<Session> {
 }
 
 /// The same with what other tables hold of it.
-fn with_rest(connection: &Connection, id: i64, session: Session) -> rusqlite::Result<Session> {
+fn with_rest(connection: &Connection, id: i64, session: KeptSession) -> rusqlite::Result<KeptSession> {
     let (wall, read) = (wall_of(connection, id)?, read_of(connection, &session.device)?);
-    Ok(Session { wall, read, ..session })
+    Ok(KeptSession { wall, read, ..session })
 }
 
-fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
+fn fixing_of(row: &Row<'_>) -> rusqlite::Result<KeptFixing> {
     let stage: String = row.get(4)?;
     let word = StageWord::ALL.into_iter().find(|word| word.word() == stage).ok_or_else(|| wrong(4, "no stage"))?;
     let grounds = Grounds::from_bits(row.get(6)?).ok_or_else(|| wrong(6, "no grounds"))?;
@@ -334,7 +334,7 @@ fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
     };
     let range = torque(8)?.zip(torque(9)?).and_then(|(least, greatest)| TorqueRange::new(least, greatest));
     let stage_at: (Option<u32>, Option<u16>) = (row.get(26)?, row.get(27)?);
-    Ok(Fixing {
+    Ok(KeptFixing {
         number: row.get(2)?,
         label: row.get(3)?,
         seen: StageSeen { word, since: row.get::<_, Option<i64>>(5)?.map(Instant::from_seconds), grounds },

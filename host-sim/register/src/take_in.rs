@@ -16,7 +16,7 @@ use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::Count;
 use holdoff_evidence::keys::Ring;
 use holdoff_evidence::row::held_against;
-use holdoff_evidence::row::{Fixing, Is, ReadOut, Session, Verdict};
+use holdoff_evidence::row::{Is, KeptFixing, KeptSession, ReadOut, Verdict};
 use holdoff_evidence::{Conflict, Cover, LogPlace, NotProved, Piece, Why, split};
 use rusqlite::{Connection, TransactionBehavior, params};
 use sha2::{Digest, Sha256};
@@ -51,7 +51,7 @@ pub struct Proved {
 
 impl Proved {
     /// Of a fixing as its session's newest view has it.
-    fn of(session: &Session, fixing: &Fixing, verdict: Verdict) -> Self {
+    fn of(session: &KeptSession, fixing: &KeptFixing, verdict: Verdict) -> Self {
         Self {
             fixing: fixing.label.clone(),
             number: fixing.number,
@@ -296,7 +296,7 @@ impl Addition<'_> {
         source: (&str, i64),
         added: &mut Added,
     ) -> Result<(), Refusal> {
-        let mut session = Session { life, side, ..seen.session.clone() };
+        let mut session = KeptSession { life, side, ..seen.session.clone() };
         let before = find_session(self.connection, &session.device, life, session.first_page)?;
         let before = match before {
             Some((_, before)) if before.side != side => {
@@ -307,13 +307,13 @@ impl Addition<'_> {
             }
             same => same,
         };
-        let rank = |session: &Session| (session.end, session.untrusted.is_none());
+        let rank = |session: &KeptSession| (session.end, session.untrusted.is_none());
         // the same log once more, with less that vouches for it: held against keys, it is covered less far
-        let covered = |session: &Session| match session.cover {
+        let covered = |session: &KeptSession| match session.cover {
             Cover::UpTo { page, items } => Some((page, items)),
             Cover::NoKeys | Cover::Nothing => None,
         };
-        let weaker = |before: &Session| {
+        let weaker = |before: &KeptSession| {
             rank(before) == rank(&session) && session.cover != Cover::NoKeys && covered(before) > covered(&session)
         };
         let mut fixings = seen.fixings.clone();
@@ -326,7 +326,7 @@ impl Addition<'_> {
                 let known = fixings_of(self.connection, id)?;
                 if fixings.is_empty() && !known.is_empty() {
                     // its beginning is damaged: what was known of it is known no longer (rule E4)
-                    session = Session { end: session.end, untrusted: session.untrusted, ..before.clone() };
+                    session = KeptSession { end: session.end, untrusted: session.untrusted, ..before.clone() };
                     fixings = known.iter().map(|(_, fixing)| distrusted(fixing)).collect();
                 }
                 for fixing in &mut fixings {
@@ -365,7 +365,7 @@ impl Addition<'_> {
 
     /// Whether a session goes on being told from its side, and not from another that contradicts it: unless a signature of a
     /// known key covers the difference on the other side alone.
-    fn keeps(&self, told: &Session, other: &Session) -> Result<Is, Refusal> {
+    fn keeps(&self, told: &KeptSession, other: &KeptSession) -> Result<Is, Refusal> {
         let place = self.sides_differ(&told.device, told.life, (told.side, other.side))?;
         let Some(place) = place.map(|place| place.max(LogPlace { page: told.first_page, item: 0 })) else {
             return Ok(Is::Yes);
@@ -374,7 +374,7 @@ impl Addition<'_> {
     }
 
     /// Writes the fixings of a session that are not what they were; how many.
-    fn fixings(&self, session: i64, fixings: &[Fixing]) -> Result<usize, Refusal> {
+    fn fixings(&self, session: i64, fixings: &[KeptFixing]) -> Result<usize, Refusal> {
         let known = fixings_of(self.connection, session)?;
         let mut changed = 0;
         for fixing in fixings {
@@ -396,7 +396,7 @@ impl Addition<'_> {
         &self,
         session: i64,
         code: &Code,
-        fixing: &Fixing,
+        fixing: &KeptFixing,
         source: (&str, i64),
         added: &mut Added,
     ) -> Result<(), Refusal> {
@@ -511,9 +511,9 @@ impl Addition<'_> {
 }
 
 /// A fixing whose session's beginning can be read no longer.
-fn distrusted(fixing: &Fixing) -> Fixing {
+fn distrusted(fixing: &KeptFixing) -> KeptFixing {
     let grounds = Grounds::only(Ground::UntrustedLog);
-    Fixing {
+    KeptFixing {
         seen: StageSeen { word: StageWord::Rejected, since: None, grounds },
         announced_at: None,
         seat_by: None,
@@ -522,7 +522,7 @@ fn distrusted(fixing: &Fixing) -> Fixing {
 }
 
 /// Without keys, a verdict of before is kept as long as the release stands.
-fn keep_verdict(fixing: &mut Fixing, before: Option<&Fixing>) {
+fn keep_verdict(fixing: &mut KeptFixing, before: Option<&KeptFixing>) {
     let Some(before) = before else { return };
     if fixing.verdict != Some(Verdict::NotChecked) {
         return;

@@ -3,7 +3,7 @@
 use super::take_in::{Added, Proved};
 use holdoff_core::cure::Laxer;
 use holdoff_core::quantity::Count;
-use holdoff_evidence::row::{CodeRow, FixingRow, Is, Session, Verdict};
+use holdoff_evidence::row::{CodeRow, FixingRow, Is, KeptSession, Verdict};
 use holdoff_evidence::{Claim, CodeClaim};
 use holdoff_files::problem::{shown_file, visible};
 use holdoff_present::words::{ListingPhrase, PagePhrase, ProofPhrase, RegisterPhrase as P, Speech, Worded};
@@ -82,7 +82,7 @@ fn outside(text: &mut String, outside: Option<Count>, speech: Speech) {
     }
 }
 
-fn head(session: &Session, speech: Speech) -> String {
+fn head(session: &KeptSession, speech: Speech) -> String {
     let as_of = session
         .span
         .map_or_else(|| speech.say(P::OfUnknownTime).to_owned(), |(_, at)| speech.dated(session.wall.clock(at), at));
@@ -110,7 +110,7 @@ fn head(session: &Session, speech: Speech) -> String {
 /// Every fixing with its status, and every release that is known by its code alone; `now` in seconds since 1970.
 pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64) -> String {
     let mut text = String::new();
-    let mut last: Option<&Session> = None;
+    let mut last: Option<&KeptSession> = None;
     let mut demo = codes.iter().any(|code| code.demo == Is::Yes);
     for row in fixings {
         if last != Some(&row.session) {

@@ -7,7 +7,7 @@ use holdoff_core::log::{Item, Record};
 use holdoff_disk::{Kind, Outputs};
 use holdoff_evidence::LogPlace;
 use holdoff_files::problem::{Exit, Problem};
-use holdoff_present::memory::{Listing, ListingSession, csv, list, listing_json, listing_text, mount_error};
+use holdoff_present::memory::{ListedSession, Listing, csv, list, listing_json, listing_text, mount_error};
 use holdoff_present::words::Speech;
 use std::path::{Path, PathBuf};
 
@@ -71,7 +71,7 @@ fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
 }
 
 /// What the fixing of a release is called, with nothing in it that a file's name may not have.
-fn file_name(session: &ListingSession, release: &Item) -> String {
+fn file_name(session: &ListedSession, release: &Item) -> String {
     let Item::Record(Record::Release { fixing, .. }) = release else { return "fixing".to_owned() };
     let label = session.entries.iter().find_map(|entry| match &entry.item {
         Item::Record(Record::Fixing(named)) if named.number == *fixing => named.label.text(),

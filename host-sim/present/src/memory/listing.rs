@@ -27,7 +27,7 @@ pub struct Listing {
     /// What is amiss.
     pub findings: Vec<Finding>,
     /// The sessions that are still there, oldest first.
-    pub sessions: Vec<Session>,
+    pub sessions: Vec<ListedSession>,
 }
 
 impl Listing {
@@ -47,7 +47,7 @@ impl Listing {
 
 /// One session.
 #[derive(Debug)]
-pub struct Session {
+pub struct ListedSession {
     /// Its first page.
     pub first_page: u32,
     /// Why it cannot be trusted; `None` when it can.
@@ -56,7 +56,7 @@ pub struct Session {
     pub entries: Vec<ListedItem>,
 }
 
-impl Session {
+impl ListedSession {
     /// Of several releases of a fixing the last one is in force.
     fn mark_replaced(&mut self) {
         let mut later = FixingSet::EMPTY;
@@ -112,14 +112,14 @@ pub fn list(image: &[u8]) -> Result<Listing, MountError> {
     let of_sessions =
         memory.sessions.into_iter().map(|session| (session.first_page, session.untrusted, session.wall, session.items));
     let of_stumps = memory.stumps.into_iter().map(|stump| (stump.first_page, Some(stump.why), stump.wall, stump.items));
-    let mut sessions: Vec<Session> = of_sessions
+    let mut sessions: Vec<ListedSession> = of_sessions
         .chain(of_stumps)
         .map(|(first_page, untrusted, wall, items)| {
             let mut entries: Vec<ListedItem> = items.into_iter().map(|(place, item)| entry(place, item)).collect();
             for entry in &mut entries {
                 entry.clock = entry.at.and_then(|at| wall.clock(at.seconds()));
             }
-            let mut session = Session { first_page, untrusted, entries };
+            let mut session = ListedSession { first_page, untrusted, entries };
             session.mark_replaced();
             session
         })

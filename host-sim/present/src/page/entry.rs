@@ -3,7 +3,7 @@
 use super::{Section, words};
 use crate::words::{ClaimWords, PagePhrase as P, ProofPhrase, Speech};
 use holdoff_core::log::StageWord;
-use holdoff_evidence::row::{CodeRow, Fixing, FixingRow, Is, Verdict};
+use holdoff_evidence::row::{CodeRow, FixingRow, Is, KeptFixing, Verdict};
 use holdoff_evidence::{Claim, CodeClaim};
 use holdoff_files::problem::visible;
 use holdoff_files::stamp::Clock;
@@ -198,7 +198,7 @@ const fn of_file(section: Section, from: LoadedFrom) -> Section {
 }
 
 /// The time that counts in a section, on the logger's clock.
-fn fixing_time(section: Section, fixing: &Fixing) -> Option<i64> {
+fn fixing_time(section: Section, fixing: &KeptFixing) -> Option<i64> {
     match section {
         Section::SeatNow => fixing.seat_by,
         Section::TorqueNow => fixing.cured_at,

@@ -1,7 +1,7 @@
 //! What a foreman does with a fixing.
 
 use holdoff_core::log::StageWord;
-use holdoff_evidence::row::{CodeRow, Fixing, Session};
+use holdoff_evidence::row::{CodeRow, KeptFixing, KeptSession};
 use holdoff_evidence::{Claim, CodeClaim};
 
 /// A section of the page, in the order in which a foreman needs them.
@@ -57,7 +57,7 @@ impl Section {
     }
 
     /// Where a fixing stands.
-    pub fn of(session: &Session, fixing: &Fixing) -> Self {
+    pub fn of(session: &KeptSession, fixing: &KeptFixing) -> Self {
         let word = match fixing.claim(session) {
             Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => {
                 return Self::DoNotLoad;
