@@ -1,6 +1,6 @@
 //! All that a memory image holds, in order.
 
-use super::told::said;
+use super::listing_words::said;
 use crate::replay::celsius;
 use crate::words::{Speech, coded, degrees, torque};
 use holdoff_core::fixing::{Action, Decision};

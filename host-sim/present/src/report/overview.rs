@@ -1,7 +1,7 @@
 //! The overview of a page with several fixings: who stands where, and of whom nothing is recorded.
 
 use super::objection::{Objection, against};
-use super::said::table;
+use super::values::table;
 use crate::words::{PagePhrase, ProofPhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_evidence::CodeClaim;
 use holdoff_evidence::row::{CodeRow, Is};

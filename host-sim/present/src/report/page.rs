@@ -3,10 +3,10 @@
 use super::objection::Objection;
 use super::overview::{Line, first, overview};
 use super::proof_tests::Against;
-use super::said::Said;
 use super::sheet::{First, sheet, standing};
 use super::specification::specification;
 use super::style::sheet as style;
+use super::values::SessionWords;
 use crate::page::html::head;
 use crate::plot::embedded_patterns;
 use crate::words::{PagePhrase, ReportPhrase as P, Speech, Worded};
@@ -112,7 +112,7 @@ impl<'a> ReportPage<'a> {
 
     /// Adds the sheets of a session's fixings; only those of this name where one is given.
     pub fn add(&mut self, session: &Session, only: Option<&str>) {
-        let said = Said { speech: self.speech, session };
+        let said = SessionWords { speech: self.speech, session };
         let wanted = session.fixings.iter().filter(|fixing| only.is_none_or(|name| fixing.called() == name));
         for fixing in wanted {
             self.resin(said);
@@ -198,7 +198,7 @@ impl<'a> ReportPage<'a> {
         self.entries.sort_by_key(|entry| order.get(entry.label.as_str()).copied().unwrap_or(usize::MAX));
     }
 
-    fn resin(&mut self, said: Said<'_>) {
+    fn resin(&mut self, said: SessionWords<'_>) {
         let record = &said.session.resin;
         self.demo |= record.resin_use == ResinUse::Demo;
         if !self.resins.iter().any(|(hash, _)| *hash == record.file) {

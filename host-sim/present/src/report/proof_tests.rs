@@ -1,8 +1,8 @@
 //! Proof tests on the page: what was asked for, what was handed in, and what it comes to.
 
 use super::objection::Objection;
-use super::said::table;
 use super::specification::sampling;
+use super::values::table;
 use crate::words::{ReportPhrase as P, Speech};
 use holdoff_files::job::sampling::SampleState;
 use holdoff_files::job::{Group, kilonewtons, thousandths};

@@ -3,9 +3,9 @@
 use super::cure::cure;
 use super::objection::{Objection, against, keeps_stage};
 use super::reckon::{Reckoning, accepted};
-use super::said::{Said, fact, facts, table};
 use super::specification::torque;
 use super::start::checks;
+use super::values::{SessionWords, fact, facts, table};
 use crate::plot::{Course, course_svg};
 use crate::words::{self, ProofPhrase, ReportPhrase as P};
 use holdoff_core::fixing::{Action, Stage, Status};
@@ -40,7 +40,7 @@ pub(super) enum First {
 }
 
 /// Where a fixing stands, by the order of claims; a stage does not count where something else stands against it.
-pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]) -> SheetHead {
+pub(super) fn standing(said: SessionWords<'_>, fixing: &Fixing, objections: &[Objection]) -> SheetHead {
     let speech = said.speech;
     let grounds = fixing.grounds(said.session);
     let claim = claim(&grounds);
@@ -78,7 +78,7 @@ pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]
 
 /// The sheet; `notes` are about the job file.
 pub(super) fn sheet(
-    said: Said<'_>,
+    said: SessionWords<'_>,
     fixing: &Fixing,
     (id, standing): (&str, &SheetHead),
     notes: &Markup,
@@ -117,7 +117,7 @@ pub(super) fn sheet(
     }
 }
 
-fn loaded(said: Said<'_>, fixing: &Fixing) -> Markup {
+fn loaded(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let (speech, session) = (said.speech, said.session);
     html! {
         (fact(speech.say(P::Drilled), speech.hole(fixing.status.hole)))
@@ -127,7 +127,7 @@ fn loaded(said: Said<'_>, fixing: &Fixing) -> Markup {
     }
 }
 
-fn proof(said: Said<'_>, fixing: &Fixing) -> String {
+fn proof(said: SessionWords<'_>, fixing: &Fixing) -> String {
     match &fixing.proving {
         Proving::NoRelease => said.speech.say(P::NoRelease).to_owned(),
         Proving::NoKeys => said.speech.say(P::NoKeys).to_owned(),
@@ -161,7 +161,7 @@ fn applied(deed: &Deed) -> bool {
     matches!(deed.action, Action::Torque(_) | Action::TorquedEarly(_)) && deed.verdict == Verdict::Done
 }
 
-fn instants(said: Said<'_>, fixing: &Fixing) -> Markup {
+fn instants(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let (speech, session) = (said.speech, said.session);
     let moments = moments(fixing);
     let heads = [P::What, P::When, P::Second].map(|head| speech.say(head));
@@ -196,7 +196,7 @@ fn shown_span(session: &Session, fixing: &Fixing, reckoning: Option<&Reckoning>)
     ((start.saturating_sub(margin)).max(first), end.saturating_add(margin).min(last.max(end)))
 }
 
-fn temperatures(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) -> Markup {
+fn temperatures(said: SessionWords<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) -> Markup {
     let (speech, session) = (said.speech, said.session);
     let span = shown_span(session, fixing, reckoning);
     let mut readings: Vec<(i64, i16)> = accepted(session).collect();
@@ -241,7 +241,7 @@ fn temperatures(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) 
     }
 }
 
-fn deeds(said: Said<'_>, fixing: &Fixing) -> Markup {
+fn deeds(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let speech = said.speech;
     let heads = [P::When, P::Action, P::CameOfIt].map(|head| speech.say(head));
     let decisions: Vec<String> = fixing
@@ -285,7 +285,7 @@ fn deeds(said: Said<'_>, fixing: &Fixing) -> Markup {
     }
 }
 
-fn action(said: Said<'_>, deed: &Deed) -> String {
+fn action(said: SessionWords<'_>, deed: &Deed) -> String {
     let speech = said.speech;
     let word = speech.act(&Act { at: deed.at, action: deed.action, offset_seconds: 0 });
     match deed.action {
@@ -298,7 +298,7 @@ fn action(said: Said<'_>, deed: &Deed) -> String {
     }
 }
 
-fn outcome(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> String {
+fn outcome(said: SessionWords<'_>, fixing: &Fixing, deed: &Deed) -> String {
     let speech = said.speech;
     match deed.verdict {
         Verdict::NotApplicable(why) => speech.fill(P::NoEffectBecause, &[("why", &speech.why_not(why, deed.stage))]),
@@ -310,7 +310,7 @@ fn outcome(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> String {
     }
 }
 
-fn supply(said: Said<'_>, (millivolts, at): (u16, Instant)) -> String {
+fn supply(said: SessionWords<'_>, (millivolts, at): (u16, Instant)) -> String {
     let (speech, at) = (said.speech, said.instant(at));
     if millivolts == 0 {
         return speech.fill(P::NotMeasured, &[("at", &at)]);
@@ -319,7 +319,7 @@ fn supply(said: Said<'_>, (millivolts, at): (u16, Instant)) -> String {
     speech.fill(P::SupplyAt, &[("volts", &volts), ("at", &at)])
 }
 
-fn log(said: Said<'_>, fixing: &Fixing) -> Markup {
+fn log(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let (speech, session) = (said.speech, said.session);
     let (identity, settings) = (session.identity, session.job.settings);
     let version = identity.firmware.map(|part| part.to_string()).join(".");

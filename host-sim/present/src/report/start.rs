@@ -1,7 +1,7 @@
 //! The checks at the start of an injection: what was found, what was asked for, and what the engine made of it.
 
 use super::reckon::{accepted, started};
-use super::said::{Said, fact, facts, table};
+use super::values::{SessionWords, fact, facts, table};
 use crate::words::ReportPhrase as P;
 use holdoff_core::fixing::{Action, Ground, Grounds, Injection};
 use holdoff_core::group::{Event, Verdict};
@@ -42,7 +42,7 @@ impl Outcome {
 }
 
 /// Every injection that was begun or refused, with its checks, and the batch.
-pub(super) fn checks(said: Said<'_>, fixing: &Fixing) -> Markup {
+pub(super) fn checks(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let speech = said.speech;
     let attempts: Vec<&Deed> = fixing
         .deeds
@@ -61,7 +61,7 @@ pub(super) fn checks(said: Said<'_>, fixing: &Fixing) -> Markup {
 }
 
 /// The batch as it was recorded.
-pub(super) fn batch(said: Said<'_>, fixing: &Fixing) -> String {
+pub(super) fn batch(said: SessionWords<'_>, fixing: &Fixing) -> String {
     let Some(batch) = fixing.batch else { return said.speech.say(P::NoneRecorded).to_owned() };
     let text = batch.text.text().unwrap_or("?");
     match batch.use_by {
@@ -76,7 +76,7 @@ pub(super) fn batch(said: Said<'_>, fixing: &Fixing) -> String {
     }
 }
 
-fn attempt(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> Markup {
+fn attempt(said: SessionWords<'_>, fixing: &Fixing, deed: &Deed) -> Markup {
     let speech = said.speech;
     let Action::Inject(injection) = deed.action else { return html! {} };
     let refused = deed.events.iter().find_map(|event| match event {
@@ -120,7 +120,7 @@ fn attempt(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> Markup {
     }
 }
 
-fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, grounds: Grounds) -> Vec<Row> {
+fn rows(said: SessionWords<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, grounds: Grounds) -> Vec<Row> {
     let speech = said.speech;
     let (resin, settings) = (said.session.group.resin(), said.session.job.settings);
     let limits = resin.limits();
@@ -214,7 +214,7 @@ fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, gro
 }
 
 /// The reading that a start is judged on, and the one that rule R6 holds it against.
-fn settled(said: Said<'_>, (at, count): (Instant, Count)) -> String {
+fn settled(said: SessionWords<'_>, (at, count): (Instant, Count)) -> String {
     let speech = said.speech;
     let reading = |at: Instant, count: Count| {
         speech.fill(P::ReadingAt, &[("degrees", &said.count(count)), ("at", &said.instant(at))])
