@@ -18,21 +18,6 @@ use holdoff_files::deeds::called;
 use holdoff_files::stamp::Clock;
 use holdoff_files::stamp::Wall;
 
-/// Whether something is so.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Is {
-    /// It is.
-    Yes,
-    /// It is not.
-    No,
-}
-
-impl From<bool> for Is {
-    fn from(is: bool) -> Self {
-        if is { Self::Yes } else { Self::No }
-    }
-}
-
 /// What holding a release against the keys came to.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Verdict {
@@ -80,7 +65,7 @@ pub struct KeptSession {
     /// SHA-256 of the resin file, in hexadecimal digits.
     pub resin_file: String,
     /// Whether the resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
     /// The rule of the count.
     pub rule: &'static str,
     /// Settings laxer than their default, with commas between.
@@ -88,7 +73,7 @@ pub struct KeptSession {
     /// Readings of any kind, and those that were lost.
     pub readings: (u64, u64),
     /// Whether its readings come from a recorded trace, and not from a logger's probe.
-    pub of_trace: Is,
+    pub of_trace: bool,
     /// Why its log cannot be trusted; `None` when it can.
     pub untrusted: Option<Untrusted>,
     /// Why a signature in it fails; `None` where none does, or it was held against no keys.
@@ -119,8 +104,8 @@ impl ReadOut {
     pub const MOST_APART: u64 = 120;
 
     /// Whether the logger's clock was so far from the computer's, or not set, that its times mislead.
-    pub fn misleads(&self) -> Is {
-        self.ahead.is_none_or(|ahead| ahead.unsigned_abs() > Self::MOST_APART).into()
+    pub fn misleads(&self) -> bool {
+        self.ahead.is_none_or(|ahead| ahead.unsigned_abs() > Self::MOST_APART)
     }
 }
 
@@ -249,7 +234,7 @@ pub struct CodeRow {
     /// SHA-256 of the job file, the first 12 bytes in hexadecimal digits.
     pub job: String,
     /// Whether the resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
     /// Settings laxer than their default that it rests on.
     pub laxer: Laxer,
     /// The reading between injection and seating that lay furthest outside the installation limits (rule A5).
@@ -273,7 +258,7 @@ pub struct CodeRow {
     /// The code's text.
     pub text: String,
     /// Whether something else tells of the fixing: its memory, which may stand contradicted by this, or a later release.
-    pub told_otherwise: Is,
+    pub told_otherwise: bool,
 }
 
 impl CodeRow {
@@ -295,11 +280,8 @@ impl CodeRow {
     }
 
     /// Whether its release is void: contradicted, or held against keys and not proved.
-    pub fn void(&self) -> Is {
-        match self.claim() {
-            CodeClaim::Contradicted(_) | CodeClaim::Void(_) => Is::Yes,
-            CodeClaim::NotChecked | CodeClaim::Signed => Is::No,
-        }
+    pub fn void(&self) -> bool {
+        matches!(self.claim(), CodeClaim::Contradicted(_) | CodeClaim::Void(_))
     }
 }
 

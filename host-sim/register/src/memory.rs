@@ -11,7 +11,7 @@ use holdoff_core::quantity::{Fine, Instant};
 use holdoff_core::resin::ResinUse;
 use holdoff_evidence::StageFacts;
 use holdoff_evidence::keys::{Ring, to_hex};
-use holdoff_evidence::row::{Is, KeptFixing, KeptSession, Verdict, shared_words};
+use holdoff_evidence::row::{KeptFixing, KeptSession, Verdict, shared_words};
 use holdoff_evidence::{self, Cover, Finding, Keep, Overwritten, PageSeen, Proving, Why};
 use holdoff_files::stamp::Wall;
 
@@ -107,14 +107,14 @@ impl SessionSeen {
             job: to_hex(&seen.job.file.0),
             resin: seen.resin.name.text().unwrap_or("?").to_owned(),
             resin_file: to_hex(&seen.resin.file.0),
-            demo: (seen.resin.resin_use == ResinUse::Demo).into(),
+            demo: seen.resin.resin_use == ResinUse::Demo,
             rule: match seen.job.rule {
                 Rule::Accrual => "accrual",
                 Rule::Coldest => "coldest",
             },
             laxer: seen.job.settings.laxer().words().collect::<Vec<_>>().join(","),
             readings: (seen.readings.len() as u64, lost),
-            of_trace: seen.is_of_trace().into(),
+            of_trace: seen.is_of_trace(),
             untrusted: seen.untrusted,
             failed: seen.failed.clone(),
             cover: seen.cover,
@@ -141,11 +141,11 @@ impl SessionSeen {
             job: String::new(),
             resin: String::new(),
             resin_file: String::new(),
-            demo: Is::No,
+            demo: false,
             rule: "coldest",
             laxer: String::new(),
             readings: (0, 0),
-            of_trace: Is::No,
+            of_trace: false,
             untrusted: Some(stump.why),
             failed: None,
             cover: Cover::NoKeys,

@@ -8,7 +8,7 @@ use super::release::rests_on;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Count, Instant, Torque};
-use holdoff_evidence::row::{Changes, CodeRow, FixingRow, Is, KeptFixing, KeptSession, ReadOut, Revision, Verdict};
+use holdoff_evidence::row::{Changes, CodeRow, FixingRow, KeptFixing, KeptSession, ReadOut, Revision, Verdict};
 use holdoff_evidence::{Conflict, LogPlace};
 use holdoff_files::stamp::{Clock, Wall};
 use holdoff_present::page::Board;
@@ -109,9 +109,9 @@ impl Register {
     ///
     /// # Errors
     /// The register cannot be read.
-    pub fn continues(&self, board: &Board) -> Result<Is, Refusal> {
+    pub fn continues(&self, board: &Board) -> Result<bool, Refusal> {
         let shown = board.revision();
-        Ok((self.mark(shown.number)? == shown.mark).into())
+        Ok(self.mark(shown.number)? == shown.mark)
     }
 }
 
@@ -173,7 +173,7 @@ pub(super) fn write_session(connection: &Connection, session: &KeptSession, imag
             session.job,
             session.resin,
             session.resin_file,
-            session.demo == Is::Yes,
+            session.demo,
             session.rule,
             session.laxer,
             session.readings.0,
@@ -181,7 +181,7 @@ pub(super) fn write_session(connection: &Connection, session: &KeptSession, imag
             session.untrusted.as_ref().map(kept).transpose()?,
             session.span.map(|span| span.0),
             session.span.map(|span| span.1),
-            session.of_trace == Is::Yes,
+            session.of_trace,
             session.failed.as_ref().map(kept).transpose()?,
             kept(&session.cover)?,
             session.side,
@@ -302,11 +302,11 @@ fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<KeptSession> {
         job: row.get(at + 6)?,
         resin: row.get(at + 7)?,
         resin_file: row.get(at + 8)?,
-        demo: row.get::<_, bool>(at + 9)?.into(),
+        demo: row.get(at + 9)?,
         rule: if rule == "accrual" { "accrual" } else { "coldest" },
         laxer: row.get(at + 11)?,
         readings: (row.get(at + 12)?, row.get(at + 13)?),
-        of_trace: row.get::<_, bool>(at + 17)?.into(),
+        of_trace: row.get(at + 17)?,
         untrusted: read_if_any(row, at + 14)?,
         failed: read_if_any(row, at + 18)?,
         cover: read(row, at + 19)?,
@@ -373,7 +373,7 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         number: row.get(2)?,
         label: row.get(3)?,
         job: row.get(4)?,
-        demo: row.get::<_, bool>(5)?.into(),
+        demo: row.get(5)?,
         cured: row.get(6)?,
         speaks_for: row.get(7)?,
         torque: row.get::<_, Option<u32>>(8)?.map(Torque::from_hundredths),
@@ -382,7 +382,7 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         why: read_if_any(row, 12)?,
         contradicted: read_if_any(row, 13)?,
         short: row.get(14)?,
-        told_otherwise: row.get::<_, bool>(15)?.into(),
+        told_otherwise: row.get(15)?,
         laxer,
         outside_at_seating,
         text,

@@ -4,6 +4,7 @@
 //! held, written, and what is held is compared with it. Whatever is refused on the way rolls all of it back.
 
 use super::Register;
+use super::codes::KnownBy;
 use super::kept::kept;
 use super::memory::{Memory, SessionSeen};
 use super::note::{HeldNote, Note};
@@ -16,7 +17,7 @@ use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::Count;
 use holdoff_evidence::keys::Ring;
 use holdoff_evidence::row::held_against;
-use holdoff_evidence::row::{Is, KeptFixing, KeptSession, ReadOut, Verdict};
+use holdoff_evidence::row::{KeptFixing, KeptSession, ReadOut, Verdict};
 use holdoff_evidence::{Conflict, Cover, LogPlace, NotProved, Piece, Why, split};
 use rusqlite::{Connection, TransactionBehavior, params};
 use sha2::{Digest, Sha256};
@@ -42,7 +43,7 @@ pub struct Proved {
     /// Why; `None` where no keys were given.
     pub why: Option<Why>,
     /// Whether its resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
     /// Settings laxer than their default that it rests on.
     pub laxer: Laxer,
     /// The reading between injection and seating that lay furthest outside the installation limits (rule A5).
@@ -202,7 +203,7 @@ impl Register {
         self.change_by(|addition| {
             let mut all = Vec::new();
             addition.prove_told(ring, &mut all)?;
-            if addition.prove_sides(ring)? == Is::Yes {
+            if addition.prove_sides(ring)? {
                 // another side may be told now
                 all.clear();
                 addition.prove_told(ring, &mut all)?;
@@ -300,7 +301,7 @@ impl Addition<'_> {
         let before = find_session(self.connection, &session.device, life, session.first_page)?;
         let before = match before {
             Some((_, before)) if before.side != side => {
-                if self.keeps(&before, &session)? == Is::Yes {
+                if self.keeps(&before, &session)? {
                     return Ok(());
                 }
                 None
@@ -365,12 +366,12 @@ impl Addition<'_> {
 
     /// Whether a session goes on being told from its side, and not from another that contradicts it: unless a signature of a
     /// known key covers the difference on the other side alone.
-    fn keeps(&self, told: &KeptSession, other: &KeptSession) -> Result<Is, Refusal> {
+    fn keeps(&self, told: &KeptSession, other: &KeptSession) -> Result<bool, Refusal> {
         let place = self.sides_differ(&told.device, told.life, (told.side, other.side))?;
         let Some(place) = place.map(|place| place.max(LogPlace { page: told.first_page, item: 0 })) else {
-            return Ok(Is::Yes);
+            return Ok(true);
         };
-        Ok((told.cover.reaches(place) || !other.cover.reaches(place)).into())
+        Ok(told.cover.reaches(place) || !other.cover.reaches(place))
     }
 
     /// Writes the fixings of a session that are not what they were; how many.
@@ -407,12 +408,12 @@ impl Addition<'_> {
             params![code.sealed, session, verdict.word(), fixing.why.as_ref().map(kept).transpose()?, self.revision],
         )?;
         if changed == 0 {
-            self.write_release(code, Some(session), Is::Yes, source, &(verdict, fixing.why.clone()))?;
+            self.write_release(code, Some(session), KnownBy::Memory, source, &(verdict, fixing.why.clone()))?;
         }
         let find = "SELECT id FROM release WHERE sealed = ?1";
         let id = self.connection.query_row(find, params![code.sealed], |row| row.get(0))?;
         let came = Piece { source: source.0.to_owned(), taken_in: source.1 };
-        self.against_releases(code, id, (Some(session), Is::Yes), verdict, &came, added)
+        self.against_releases(code, id, (Some(session), KnownBy::Memory), verdict, &came, added)
     }
 
     /// Stores the verdicts of a session that is told from this image.
@@ -448,7 +449,7 @@ impl Addition<'_> {
 
     /// Holds the furthest image of every side that is contradicted against keys: what is signed on one side alone is told.
     /// Whether there are any.
-    fn prove_sides(&self, ring: &Ring) -> Result<Is, Refusal> {
+    fn prove_sides(&self, ring: &Ring) -> Result<bool, Refusal> {
         let images = self.list(
             "SELECT id FROM (SELECT id, row_number() OVER (PARTITION BY device, life, side
                 ORDER BY newest_page DESC, newest_items DESC) AS place FROM image AS one
@@ -456,7 +457,7 @@ impl Addition<'_> {
                     AND other.side <> one.side)) WHERE place = 1 ORDER BY id",
             [],
         )?;
-        let any = Is::from(!images.is_empty());
+        let any = !images.is_empty();
         for image in images {
             let memory = Memory::of(&self.bytes(image)?, Some(ring))
                 .map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;

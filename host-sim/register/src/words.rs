@@ -3,7 +3,7 @@
 use super::take_in::{Added, Proved};
 use holdoff_core::cure::Laxer;
 use holdoff_core::quantity::Count;
-use holdoff_evidence::row::{CodeRow, FixingRow, Is, KeptSession, Verdict};
+use holdoff_evidence::row::{CodeRow, FixingRow, KeptSession, Verdict};
 use holdoff_evidence::{Claim, CodeClaim};
 use holdoff_files::problem::{shown_file, visible};
 use holdoff_present::words::{ListingPhrase, PagePhrase, ProofPhrase, RegisterPhrase as P, Speech, Worded};
@@ -63,7 +63,7 @@ pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
 
 /// What stands below releases.
 pub fn cautions(releases: &[Proved], speech: Speech) -> String {
-    let demo = releases.iter().any(|one| one.demo == Is::Yes);
+    let demo = releases.iter().any(|one| one.demo);
     let demo = if demo { format!("\n{}\n", speech.demo_caution()) } else { String::new() };
     format!("{demo}\n{}", speech.caution())
 }
@@ -88,7 +88,7 @@ fn head(session: &KeptSession, speech: Speech) -> String {
         .map_or_else(|| speech.say(P::OfUnknownTime).to_owned(), |(_, at)| speech.dated(session.wall.clock(at), at));
     let (group, resin) = (visible(&speech.group_name(session)), visible(&session.resin));
     let gaps = [("group", &*group), ("as_of", &*as_of), ("device", &*session.device), ("resin", &*resin)];
-    let phrase = if session.demo == Is::Yes { P::HeadInvented } else { P::Head };
+    let phrase = if session.demo { P::HeadInvented } else { P::Head };
     let mut text = speech.fill(phrase, &gaps) + "\n";
     if let Some(read) = &session.read {
         if let Some(warning) = speech.clock_warning(&session.device, read) {
@@ -100,7 +100,7 @@ fn head(session: &KeptSession, speech: Speech) -> String {
     if let Some(why) = &session.untrusted {
         let _ = writeln!(text, "  {}", speech.fill(P::CannotBeTrusted, &[("why", &why.words(speech))]));
     }
-    if session.of_trace == Is::Yes {
+    if session.of_trace {
         let _ = writeln!(text, "  ! {}", speech.say(PagePhrase::OfTrace));
     }
     laxer(&mut text, session.laxer(), speech);
@@ -111,12 +111,12 @@ fn head(session: &KeptSession, speech: Speech) -> String {
 pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64) -> String {
     let mut text = String::new();
     let mut last: Option<&KeptSession> = None;
-    let mut demo = codes.iter().any(|code| code.demo == Is::Yes);
+    let mut demo = codes.iter().any(|code| code.demo);
     for row in fixings {
         if last != Some(&row.session) {
             let _ = write!(text, "{}{}", if last.is_some() { "\n" } else { "" }, head(&row.session, speech));
             last = Some(&row.session);
-            demo |= row.session.demo == Is::Yes;
+            demo |= row.session.demo;
         }
         let fixing = &row.fixing;
         let label = visible(&speech.fixing_name(fixing));

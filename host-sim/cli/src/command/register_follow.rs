@@ -332,7 +332,7 @@ impl LookLine<'_> {
             "other": found,
             "why": why,
             "clock_ahead_s": self.clock.and_then(|clock| clock.ahead),
-            "clock_misleads": self.clock.map(|clock| clock.misleads() == holdoff_evidence::row::Is::Yes),
+            "clock_misleads": self.clock.map(|clock| clock.misleads()),
         });
         format!("{object}\n")
     }

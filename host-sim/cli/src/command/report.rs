@@ -7,7 +7,7 @@ use holdoff_disk::ring_file;
 use holdoff_disk::{Kind, Outputs};
 use holdoff_evidence::keys::Ring;
 #[cfg(feature = "register")]
-use holdoff_evidence::row::{CodeRow, Is};
+use holdoff_evidence::row::CodeRow;
 use holdoff_evidence::{Keep, Memory, Proving, Session};
 use holdoff_files::job::JobFile;
 use holdoff_files::problem::{Exit, Problem, shown};
@@ -80,7 +80,7 @@ impl Telling<'_> {
         self.known.push(code.called());
         if self.only.is_none_or(|name| name == code.called()) {
             self.page.code(code);
-            if code.void() == Is::Yes {
+            if code.void() {
                 self.exit = Exit::NotProved;
             }
         }

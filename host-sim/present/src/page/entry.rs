@@ -3,7 +3,7 @@
 use super::{Section, words};
 use crate::words::{ClaimWords, PagePhrase as P, ProofPhrase, Speech};
 use holdoff_core::log::StageWord;
-use holdoff_evidence::row::{CodeRow, FixingRow, Is, KeptFixing, Verdict};
+use holdoff_evidence::row::{CodeRow, FixingRow, KeptFixing, Verdict};
 use holdoff_evidence::{Claim, CodeClaim};
 use holdoff_files::problem::visible;
 use holdoff_files::stamp::Clock;
@@ -143,11 +143,11 @@ impl Kept {
     }
 
     /// Whether its resin is an invented one.
-    pub(super) fn demo(&self) -> Is {
+    pub(super) fn demo(&self) -> bool {
         match &self.what {
             What::Fixing(row) => row.session.demo,
             What::Code(code) => code.demo,
-            What::Plan(_) => Is::No,
+            What::Plan(_) => false,
         }
     }
 
@@ -254,7 +254,7 @@ pub struct BoardEntry {
     /// The same as a time, where the wall clock was set.
     pub as_of_at: Option<Moment>,
     /// Whether its resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
 }
 
 impl BoardEntry {
@@ -271,7 +271,7 @@ impl BoardEntry {
             (_, Some(Verdict::NotChecked), _) => notes.push(speech.say(P::Unchecked).to_owned()),
             (_, Some(Verdict::NotProved), why) => notes.extend(why.as_ref().map(|why| speech.do_not_load(why))),
         }
-        if session.of_trace == Is::Yes {
+        if session.of_trace {
             notes.push(speech.say(P::OfTrace).to_owned());
         }
         notes.extend(speech.laxer_note(session.laxer()));

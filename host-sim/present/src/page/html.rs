@@ -9,7 +9,6 @@ use super::words;
 use super::{Board, BoardEntry, Moment, Section};
 use crate::words::{PagePhrase as P, Speech};
 use data_encoding::BASE64;
-use holdoff_evidence::row::Is;
 use holdoff_files::problem::without_format;
 use holdoff_files::stamp::{Stamp, format_seconds};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -105,7 +104,7 @@ impl BoardPage<'_> {
                         // on paper, where there is no bar
                         p class=(if self.since.is_some() { "small made print-only" } else { "small made" }) { (made_at) }
                         p.notice { (speech.say(P::AsOfNote)) }
-                        @if self.board.demo() == Is::Yes { p.notice { (speech.demo_caution()) } }
+                        @if self.board.demo() { p.notice { (speech.demo_caution()) } }
                         @for warning in self.board.warnings() { p.notice.weight { (warning) } }
                         p #said .state.panel.no-print aria-live="polite" {}
                     }
@@ -247,10 +246,10 @@ pub fn row(speech: Speech, entry: &BoardEntry, now: i64) -> Markup {
                 @if let Some(weight) = &entry.weight { span.notice.not-covered { (sentence(weight)) } }
                 @if let Some(warning) = &entry.warning { span.notice { (warning) } }
                 @if let Some(words) = entry.passed() { span.passed-note.notice.small { (speech.say(words)) } }
-                @if !entry.notes.is_empty() || entry.demo == Is::Yes {
+                @if !entry.notes.is_empty() || entry.demo {
                     span.small {
                         @for note in &entry.notes { span.tag { (note) } " " }
-                        @if entry.demo == Is::Yes { span.tag { (speech.say(P::Invented)) } }
+                        @if entry.demo { span.tag { (speech.say(P::Invented)) } }
                     }
                 }
                 @if !entry.as_of.is_empty() {

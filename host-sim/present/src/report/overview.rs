@@ -4,7 +4,7 @@ use super::objection::{Objection, against};
 use super::values::table;
 use crate::words::{PagePhrase, ProofPhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_evidence::CodeClaim;
-use holdoff_evidence::row::{CodeRow, Is};
+use holdoff_evidence::row::CodeRow;
 use maud::{Markup, html};
 
 /// A line of the overview.
@@ -64,7 +64,7 @@ impl Line {
             label: speech.name(&code.label, code.number),
             group: group.to_owned(),
             // one that nobody proved lets nobody load
-            first: (code.void() == Is::Yes || matches!(code.claim(), CodeClaim::NotChecked)).then(|| status.clone()),
+            first: (code.void() || matches!(code.claim(), CodeClaim::NotChecked)).then(|| status.clone()),
             status,
             proof: "",
             cured: None,

@@ -13,7 +13,7 @@ use crate::words::{PagePhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_core::log::FileHash;
 use holdoff_core::resin::ResinUse;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::row::{CodeRow, Is, ReadOut};
+use holdoff_evidence::row::{CodeRow, ReadOut};
 use holdoff_evidence::{Finding, Fixing, Proving, Session};
 use holdoff_files::job::{Group, JobFile};
 use holdoff_files::problem::without_format;
@@ -167,7 +167,7 @@ impl<'a> ReportPage<'a> {
 
     /// Adds a line for a fixing that is known by its release code alone.
     pub fn code(&mut self, code: &CodeRow) {
-        self.demo |= code.demo == Is::Yes;
+        self.demo |= code.demo;
         let group = self.by_name.last().and_then(|groups| groups.get(code.called().as_str()));
         let group = group.and_then(|group| self.jobs.last()?.job().groups.get(*group));
         let name = group.map_or("", |group| group.name.as_str());

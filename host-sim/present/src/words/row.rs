@@ -3,7 +3,7 @@
 use super::{ClaimWords, PagePhrase, RegisterPhrase, Speech};
 use holdoff_core::quantity::Instant;
 use holdoff_evidence::Passed;
-use holdoff_evidence::row::{Is, KeptFixing, KeptSession, ReadOut};
+use holdoff_evidence::row::{KeptFixing, KeptSession, ReadOut};
 use holdoff_files::stamp::format_seconds;
 
 impl Speech {
@@ -46,7 +46,7 @@ impl Speech {
 
     /// What is said in weight where a logger's clock misleads; `None` where it does not.
     pub fn clock_warning(self, device: &str, read: &ReadOut) -> Option<String> {
-        if read.misleads() == Is::No {
+        if !read.misleads() {
             return None;
         }
         let length = self.length(read.ahead.map_or(0, i64::unsigned_abs));
