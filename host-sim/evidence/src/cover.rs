@@ -6,8 +6,8 @@
 use super::memory::{Held, LogPlace, PageSeen};
 use serde::{Deserialize, Serialize};
 
-/// How far a session is covered.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
+/// How far a session is covered: the further, the greater.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
 #[serde(tag = "code", rename_all = "kebab-case")]
 pub enum Cover {
     /// No keys were given.
@@ -32,27 +32,10 @@ impl Cover {
         }
     }
 
-    /// The further one.
-    fn or(self, other: Self) -> Self {
-        match (self, other) {
-            (Self::UpTo { page, items }, Self::UpTo { page: next, items: more }) => {
-                if (page, items) >= (next, more) {
-                    self
-                } else {
-                    other
-                }
-            }
-            (Self::UpTo { .. }, Self::NoKeys | Self::Nothing) => self,
-            (Self::NoKeys | Self::Nothing, Self::UpTo { .. }) => other,
-            (Self::Nothing, Self::NoKeys | Self::Nothing) => self,
-            (Self::NoKeys, Self::NoKeys | Self::Nothing) => other,
-        }
-    }
-
     /// How far a session that begins with page `first` is covered by what was bound anywhere in the log.
     pub(super) fn of(first: u32, binds: &[LogPlace], pages: &[PageSeen]) -> Self {
         let reaching = binds.iter().filter(|place| unbroken(first, place.page, pages));
-        reaching.fold(Self::Nothing, |cover, place| cover.or(Self::UpTo { page: place.page, items: place.item }))
+        reaching.map(|place| Self::UpTo { page: place.page, items: place.item }).max().unwrap_or(Self::Nothing)
     }
 }
 
