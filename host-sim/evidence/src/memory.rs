@@ -140,12 +140,9 @@ impl Session {
         to_hex(&self.identity.device.0)
     }
 
-    /// Whether its readings come from a logger's probe.
+    /// Whether its readings come from a recorded trace, and not from a logger's probe.
     pub const fn is_of_trace(&self) -> bool {
-        match self.identity.source {
-            Source::Trace => true,
-            Source::Sensor(_) => false,
-        }
+        matches!(self.identity.source, Source::Trace)
     }
 }
 

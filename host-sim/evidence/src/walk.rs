@@ -5,7 +5,7 @@
 use super::cover::{Cover, bound};
 use super::doubt::NotProved;
 use super::finding::{Finding, Untrusted};
-use super::head::{answered, recorded, split};
+use super::head::{answered, follows, recorded, split};
 use super::memory::{Deed, Fixing, Held, LogPlace, Memory, Overwritten, PageSeen, Proving, Release, Session, Stump};
 use super::readings::Readings;
 use crate::keys::Ring;
@@ -25,11 +25,12 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// Whether the single items of a log are kept.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub enum Keep {
     /// They are: for a listing.
     Items,
     /// Their findings are enough.
+    #[default]
     Told,
 }
 
@@ -125,6 +126,7 @@ struct Gathered {
 }
 
 /// What is gathered while a session is replayed.
+#[derive(Default)]
 struct Gathering {
     keep: Keep,
     items: Vec<(LogPlace, Item)>,
@@ -146,22 +148,7 @@ struct Gathering {
 
 impl Gathering {
     fn new(keep: Keep) -> Self {
-        Self {
-            keep,
-            items: Vec::new(),
-            fixings: BTreeMap::new(),
-            releases: Vec::new(),
-            signed: Vec::new(),
-            readings: Readings::default(),
-            losses: Vec::new(),
-            lowest_supply: None,
-            restarts: Vec::new(),
-            wall: Wall::default(),
-            story: Story::told(),
-            told: Vec::new(),
-            began: None,
-            as_of: None,
-        }
+        Self { keep, story: Story::told(), ..Self::default() }
     }
 
     fn event(&mut self, event: Event) {
@@ -368,11 +355,7 @@ fn holds(
     if replay.identity().is_none_or(|identity| identity.device != record.particulars().device) {
         return Err(NotProved::RecordOfOtherDevice);
     }
-    // signed over all that stands before the record: in its own page, or up to the end of the page before
-    let here = head_after(page, place.item).map(|head| head.link());
-    let before = (place.item == 0).then_some(page.header().link);
-    let chain = Some(record.particulars().chain);
-    if chain != here && chain != before {
+    if !follows(page, place, record.particulars().chain) {
         return Err(NotProved::SignedOverOtherLog);
     }
     let Some(group) = replay.group() else {
