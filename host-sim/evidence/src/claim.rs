@@ -70,7 +70,7 @@ pub enum Backing {
 /// What may be said of a fixing.
 pub fn claim<'e>(of: &Grounds<'e>) -> Claim<'e> {
     let forbids = match of.stage {
-        StageWord::Rejected | StageWord::Removed => Forbids::Yes,
+        StageWord::Rejected | StageWord::Removed => true,
         StageWord::Planned
         | StageWord::Refused
         | StageWord::Working
@@ -78,18 +78,18 @@ pub fn claim<'e>(of: &Grounds<'e>) -> Claim<'e> {
         | StageWord::Held
         | StageWord::Cured
         | StageWord::Released
-        | StageWord::AcceptedAsIs => Forbids::No,
+        | StageWord::AcceptedAsIs => false,
     };
-    match (of.untrusted, forbids) {
-        (Some(why), Forbids::No) => return Claim::NotTrusted(why),
-        (Some(_), Forbids::Yes) | (None, _) => {}
+    if let Some(why) = of.untrusted
+        && !forbids
+    {
+        return Claim::NotTrusted(why);
     }
     if !of.conflicts.is_empty() {
         return Claim::Contradicted(of.conflicts);
     }
-    match forbids {
-        Forbids::Yes => return Claim::Stage(of.stage, Backing::Needless),
-        Forbids::No => {}
+    if forbids {
+        return Claim::Stage(of.stage, Backing::Needless);
     }
     match (of.stage, of.not_proved, of.failed) {
         (StageWord::Cured | StageWord::Released, Some(why), _) => return Claim::Void(why),
@@ -103,13 +103,6 @@ pub fn claim<'e>(of: &Grounds<'e>) -> Claim<'e> {
         }
         Cover::Nothing | Cover::UpTo { .. } => Claim::NotCovered(of.stage, of.cover),
     }
-}
-
-/// Whether a stage forbids to load by itself.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Forbids {
-    Yes,
-    No,
 }
 
 /// What may be said of a release that is known by its code alone.
@@ -157,6 +150,14 @@ impl Claim<'_> {
             Self::LogVoid(_) => "log-void",
             Self::NotCovered(..) => "not-covered",
             Self::Stage(..) => "stage",
+        }
+    }
+
+    /// The stage as the engine has it, covered or not; `None` where something stands against it.
+    pub const fn stage(&self) -> Option<StageWord> {
+        match self {
+            Self::NotTrusted(_) | Self::Contradicted(_) | Self::Void(_) | Self::LogVoid(_) => None,
+            Self::NotCovered(stage, _) | Self::Stage(stage, _) => Some(*stage),
         }
     }
 }

@@ -33,6 +33,6 @@ pub use head::{Answered, split};
 pub use memory::{Deed, End, Fixing, Held, LogPlace, Memory, Overwritten, PageSeen, Proving, Release, Session, Stump};
 pub use proof::{Files, Proof, ProofVerdict, ProvedBy, RestsOn, Subject, Why, proofs, prove_code, prove_image};
 pub use readings::{Became, Reading};
-pub use stage_facts::{Passed, StageFacts, is_rejection};
+pub use stage_facts::{Passed, StageFacts, is_rejection, leads_on};
 pub use walk::Keep;
 pub use walk::own_label;

@@ -195,12 +195,8 @@ impl KeptFixing {
     /// nothing is.
     pub fn passed(&self, session: &KeptSession, now: i64) -> Option<Passed> {
         let clock = session.wall.latest()?;
-        match self.claim(session) {
-            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => None,
-            Claim::NotCovered(..) | Claim::Stage(..) => {
-                self.stage_facts().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
-            }
-        }
+        self.claim(session).stage()?;
+        self.stage_facts().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
     }
 
     /// What a job file calls it: its label, or its number in English where it has none.

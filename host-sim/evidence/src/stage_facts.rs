@@ -85,6 +85,20 @@ impl StageFacts {
     }
 }
 
+/// Whether a stage may lead somebody to torque or load the fixing.
+pub const fn leads_on(word: StageWord) -> bool {
+    match word {
+        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs => true,
+        StageWord::Planned
+        | StageWord::Refused
+        | StageWord::Working
+        | StageWord::Curing
+        | StageWord::Held
+        | StageWord::Rejected
+        | StageWord::Removed => false,
+    }
+}
+
 /// Whether a stage says by itself that the fixing is not to be loaded, whatever its log lacks: a rejection. In a log with
 /// holes any other stage may be wrong; even an injection may be missing.
 pub const fn is_rejection(word: StageWord) -> bool {

@@ -3,8 +3,8 @@
 use super::take_in::{Added, Proved};
 use holdoff_core::cure::Laxer;
 use holdoff_core::quantity::Count;
+use holdoff_evidence::CodeClaim;
 use holdoff_evidence::row::{CodeRow, FixingRow, KeptSession, Verdict};
-use holdoff_evidence::{Claim, CodeClaim};
 use holdoff_files::problem::{shown_file, visible};
 use holdoff_present::words::{ListingPhrase, PagePhrase, ProofPhrase, RegisterPhrase as P, Speech, Worded};
 use std::fmt::Write;
@@ -25,7 +25,7 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
         [("name", &*shown_file(name)), ("device", &*added.device), ("fixings", &*fixings), ("changed", &*changed)];
     let mut text = speech.fill(P::TakenIn, &gaps) + "\n";
     for release in &added.releases {
-        let why = release.why.as_ref().map_or_else(String::new, |why| why.words(speech));
+        let why = release.why.words(speech);
         let (fixing, why) = (visible(&speech.name(&release.fixing, release.number)), visible(&why));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, release.verdict)), ("why", &*why)];
         let phrase = if why.is_empty() { P::ReleaseOf } else { P::ReleaseOfWhy };
@@ -48,7 +48,7 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
 pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
     let mut text = String::new();
     for one in all {
-        let why = one.why.as_ref().map_or_else(String::new, |why| why.words(speech));
+        let why = one.why.words(speech);
         let (fixing, why) = (visible(&speech.name(&one.fixing, one.number)), visible(&why));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, one.verdict)), ("why", &*why)];
         let _ = writeln!(text, "{}", speech.fill(P::VerdictWhy, &gaps));
@@ -129,11 +129,7 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
             let _ = writeln!(text, "    {}", speech.passed(passed));
         }
         // beside a doubt no word of a proof
-        let doubted = match fixing.claim(&row.session) {
-            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => true,
-            Claim::NotCovered(..) | Claim::Stage(..) => false,
-        };
-        if let Some(found) = fixing.verdict.filter(|_| !doubted) {
+        if let Some(found) = fixing.claim(&row.session).stage().and(fixing.verdict) {
             let _ = writeln!(text, "    {}", speech.fill(P::Release, &[("verdict", verdict(speech, found))]));
         }
         outside(&mut text, fixing.outside_at_seating, speech);

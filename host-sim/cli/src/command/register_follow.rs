@@ -306,7 +306,7 @@ impl LookLine<'_> {
             streams.warn(&format!("{}: do not load: {}", self.port, visible(&conflict.words(Speech::PLAIN))));
         }
         for release in added.releases.iter().filter(|release| release.verdict == Verdict::NotProved) {
-            let why = release.why.as_ref().map_or_else(String::new, |why| why.words(Speech::PLAIN));
+            let why = release.why.words(Speech::PLAIN);
             let name = Speech::PLAIN.name(&release.fixing, release.number);
             let (fixing, why) = (visible(&name), visible(&why));
             streams.warn(&format!("{}: do not load {fixing}: its release is not proved: {why}", self.port));

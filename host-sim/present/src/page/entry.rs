@@ -3,8 +3,8 @@
 use super::{Section, words};
 use crate::words::{ClaimWords, PagePhrase as P, ProofPhrase, Speech};
 use holdoff_core::log::StageWord;
+use holdoff_evidence::CodeClaim;
 use holdoff_evidence::row::{CodeRow, FixingRow, KeptFixing, Verdict};
-use holdoff_evidence::{Claim, CodeClaim};
 use holdoff_files::problem::visible;
 use holdoff_files::stamp::Clock;
 use std::sync::Arc;
@@ -180,20 +180,22 @@ impl Kept {
 
 /// Where a row stands by what its logger was loaded from: what another file specified lets nobody torque or load here.
 const fn of_file(section: Section, from: LoadedFrom) -> Section {
-    match (section, from) {
-        (Section::TorqueNow | Section::NotSigned | Section::Released, LoadedFrom::Another) => Section::DoNotLoad,
-        (
-            Section::SeatNow
-            | Section::TorqueNow
-            | Section::NotSigned
-            | Section::Next
-            | Section::Held
-            | Section::DoNotLoad
-            | Section::DoNotInject
-            | Section::Planned
-            | Section::Released,
-            LoadedFrom::Job | LoadedFrom::Another,
-        ) => section,
+    match from {
+        LoadedFrom::Another if lets_load(section) => Section::DoNotLoad,
+        LoadedFrom::Job | LoadedFrom::Another => section,
+    }
+}
+
+/// Whether a section lets somebody torque or load what stands in it.
+const fn lets_load(section: Section) -> bool {
+    match section {
+        Section::TorqueNow | Section::NotSigned | Section::Released => true,
+        Section::SeatNow
+        | Section::Next
+        | Section::Held
+        | Section::DoNotLoad
+        | Section::DoNotInject
+        | Section::Planned => false,
     }
 }
 
@@ -260,16 +262,15 @@ pub struct BoardEntry {
 impl BoardEntry {
     fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
-        let lets_load = of_file(Section::of(session, fixing), LoadedFrom::Another) != Section::of(session, fixing);
+        let lets_load = lets_load(Section::of(session, fixing));
         let standing = of_other(kept.from, &session.job, lets_load, speech.standing_of(fixing, session), speech);
         let mut notes: Vec<String> = other_note(kept.from, &session.job, speech).into_iter().collect();
-        match (fixing.claim(session), fixing.verdict, &fixing.why) {
-            // beside a doubt no word of a proof
-            (Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_), _, _)
-            | (_, None, _) => {}
-            (_, Some(Verdict::Proved), _) => notes.push(speech.say(P::Proved).to_owned()),
-            (_, Some(Verdict::NotChecked), _) => notes.push(speech.say(P::Unchecked).to_owned()),
-            (_, Some(Verdict::NotProved), why) => notes.extend(why.as_ref().map(|why| speech.do_not_load(why))),
+        // beside a doubt no word of a proof
+        match fixing.claim(session).stage().and(fixing.verdict) {
+            None => {}
+            Some(Verdict::Proved) => notes.push(speech.say(P::Proved).to_owned()),
+            Some(Verdict::NotChecked) => notes.push(speech.say(P::Unchecked).to_owned()),
+            Some(Verdict::NotProved) => notes.extend(fixing.why.as_ref().map(|why| speech.do_not_load(why))),
         }
         if session.of_trace {
             notes.push(speech.say(P::OfTrace).to_owned());
@@ -301,7 +302,7 @@ impl BoardEntry {
             CodeClaim::Signed if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
             CodeClaim::Signed => (speech.headline(StageWord::Cured), by_code),
         };
-        let lets_load = Section::of_code(code) != Section::DoNotLoad;
+        let lets_load = lets_load(Section::of_code(code));
         let standing = ClaimWords { headline: head, sentence, weight: None };
         let ClaimWords { headline, sentence, .. } = of_other(kept.from, &code.job, lets_load, standing, speech);
         Self {

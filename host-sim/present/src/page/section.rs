@@ -58,14 +58,10 @@ impl Section {
 
     /// Where a fixing stands.
     pub fn of(session: &KeptSession, fixing: &KeptFixing) -> Self {
-        let word = match fixing.claim(session) {
-            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => {
-                return Self::DoNotLoad;
-            }
-            Claim::NotCovered(StageWord::Cured | StageWord::Released, _) => return Self::NotSigned,
-            Claim::NotCovered(word, _) | Claim::Stage(word, _) => word,
-        };
+        let claim = fixing.claim(session);
+        let Some(word) = claim.stage() else { return Self::DoNotLoad };
         match word {
+            StageWord::Cured | StageWord::Released if matches!(claim, Claim::NotCovered(..)) => Self::NotSigned,
             StageWord::Planned => Self::Planned,
             StageWord::Refused => Self::DoNotInject,
             StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => Self::DoNotLoad,

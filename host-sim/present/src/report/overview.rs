@@ -47,17 +47,11 @@ impl Line {
             CodeClaim::NotChecked => {
                 format!("{}{}{}", speech.say(PagePhrase::NotChecked), speech.colon(), speech.say(P::NoKeys))
             }
-            CodeClaim::Signed => {
-                let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
-                speech.fill(P::Proved, &[("why", &why)])
-            }
+            CodeClaim::Signed => speech.fill(P::Proved, &[("why", &code.why.words(speech))]),
         };
         let mut status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
-        if let Some(laxer) = speech.laxer_note(code.laxer) {
-            status = speech.listed(&[status, laxer]);
-        }
-        if let Some(outside) = speech.outside_note(code.outside_at_seating) {
-            status = speech.listed(&[status, outside]);
+        for note in speech.laxer_note(code.laxer).into_iter().chain(speech.outside_note(code.outside_at_seating)) {
+            status = speech.listed(&[status, note]);
         }
         Self {
             id: None,
@@ -70,9 +64,7 @@ impl Line {
             cured: None,
         }
     }
-}
 
-impl Line {
     /// Tells it as *do not load*, with what stands against it.
     pub(super) fn objected(&mut self, speech: Speech, objections: &[Objection]) {
         let Some((worst, why)) = objections.first().zip(against(speech, objections)) else { return };

@@ -3,7 +3,7 @@
 use super::objection::Objection;
 use super::overview::{Line, first, overview};
 use super::proof_tests::Against;
-use super::sheet::{First, sheet, standing};
+use super::sheet::{sheet, standing};
 use super::specification::specification;
 use super::style::sheet as style;
 use super::values::SessionWords;
@@ -63,10 +63,8 @@ struct ReportEntry {
 enum JobPlace {
     /// No job file was given.
     NoJob,
-    /// The logger was loaded with this version, and this group has the fixing.
-    Loaded(usize, usize),
-    /// The logger was loaded with another file; by its name the fixing is of this group.
-    ByName(usize, usize),
+    /// It is of this group of this version; `same` where the logger was loaded with that, else by its name alone.
+    Group { version: usize, group: usize, same: bool },
     /// The job file knows no fixing of this name.
     Unknown,
 }
@@ -129,7 +127,7 @@ impl<'a> ReportPage<'a> {
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
             let wall = cured.and_then(|at| session.wall.utc(at));
             let specified = match place {
-                JobPlace::Loaded(version, group) | JobPlace::ByName(version, group) => self.specified(version, group),
+                JobPlace::Group { version, group, .. } => self.specified(version, group),
                 JobPlace::NoJob | JobPlace::Unknown => None,
             };
             let against = Against { speech: self.speech, group: specified.map(|(_, group)| group), tests: self.tests };
@@ -145,19 +143,15 @@ impl<'a> ReportPage<'a> {
                 group,
                 status: standing.headline.to_owned(),
                 // beside a doubt no word of a proof
-                proof: match (&fixing.proving, standing.first) {
-                    (Proving::Proved(_), First::Yes) => "",
-                    (proving, First::Yes | First::No) => short(self.speech, proving),
+                proof: match &fixing.proving {
+                    Proving::Proved(_) if standing.first => "",
+                    proving => short(self.speech, proving),
                 },
-                first: match standing.first {
-                    First::Yes => Some(
-                        [Some(standing.sentence), standing.weight, standing.against]
-                            .into_iter()
-                            .flatten()
-                            .collect::<Vec<_>>()
-                            .join(" "),
-                    ),
-                    First::No => standing.against,
+                first: if standing.first {
+                    let told = [Some(standing.sentence), standing.weight, standing.against];
+                    Some(told.into_iter().flatten().collect::<Vec<_>>().join(" "))
+                } else {
+                    standing.against
                 },
                 cured: cured.map(|at| said.stamp(at)),
             };
@@ -211,10 +205,10 @@ impl<'a> ReportPage<'a> {
         let group_of = |version: usize| self.by_name.get(version)?.get(fixing.called().as_str()).copied();
         let loaded = self.hashes.iter().rposition(|hash| *hash == session.job.file);
         if let Some(version) = loaded {
-            return group_of(version).map_or(JobPlace::Unknown, |group| JobPlace::Loaded(version, group));
+            return group_of(version).map_or(JobPlace::Unknown, |group| JobPlace::Group { version, group, same: true });
         }
         let Some(newest) = self.jobs.len().checked_sub(1) else { return JobPlace::NoJob };
-        group_of(newest).map_or(JobPlace::Unknown, |group| JobPlace::ByName(newest, group))
+        group_of(newest).map_or(JobPlace::Unknown, |group| JobPlace::Group { version: newest, group, same: false })
     }
 
     /// A version of the job file, and a group of it.
@@ -225,11 +219,10 @@ impl<'a> ReportPage<'a> {
 
     /// What the job file says against what the logger was loaded with.
     fn objections(&self, session: &Session, fixing: &Fixing, place: &JobPlace) -> Vec<Objection> {
-        let (version, group, same) = match place {
+        let (version, group, same) = match *place {
             JobPlace::NoJob => return Vec::new(),
             JobPlace::Unknown => return vec![Objection::NotInJob],
-            JobPlace::Loaded(version, group) => (*version, *group, true),
-            JobPlace::ByName(version, group) => (*version, *group, false),
+            JobPlace::Group { version, group, same } => (version, group, same),
         };
         let specified = self.specified(version, group);
         specified
@@ -239,19 +232,18 @@ impl<'a> ReportPage<'a> {
     /// Name of the group, and what is to be said about the job file.
     fn notes(&mut self, place: &JobPlace) -> (String, Markup) {
         let speech = self.speech;
-        let (version, group, other) = match place {
+        let (version, group, same) = match *place {
             JobPlace::NoJob => return (String::new(), html! { p { (speech.say(P::NoJobFile)) } }),
             // it is said among what stands against it
             JobPlace::Unknown => return (String::new(), html! {}),
-            JobPlace::Loaded(version, group) => (*version, *group, false),
-            JobPlace::ByName(version, group) => (*version, *group, true),
+            JobPlace::Group { version, group, same } => (version, group, same),
         };
         let Some((_, specified)) = self.specified(version, group) else { return (String::new(), html! {}) };
         self.groups.insert((version, group));
         let title = speech.fill(P::Specification, &[("group", &specified.name)]);
         let markup = html! {
             p { a href=(format!("#{}", group_id(version, group))) { (title) } }
-            @if other { p.notice { (speech.say(P::OtherJobFile)) } }
+            @if !same { p.notice { (speech.say(P::OtherJobFile)) } }
         };
         (specified.name.clone(), markup)
     }

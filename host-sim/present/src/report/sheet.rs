@@ -12,9 +12,8 @@ use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::{Count, Fine, Instant};
-use holdoff_evidence::StageFacts;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::{Claim, Deed, Fixing, Proving, Session, claim};
+use holdoff_evidence::{Claim, Deed, Fixing, Proving, Session, StageFacts, claim, leads_on};
 use holdoff_files::deeds::Act;
 use holdoff_files::stamp::Clock;
 use maud::{Markup, PreEscaped, html};
@@ -28,15 +27,8 @@ pub(super) struct SheetHead {
     pub(super) weight: Option<String>,
     /// What stands against it besides, as a sentence.
     pub(super) against: Option<String>,
-    /// Whether it is told before everything else.
-    pub(super) first: First,
-}
-
-/// Whether a fixing is told before everything else: somebody might load it.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum First {
-    Yes,
-    No,
+    /// Whether it is told before everything else: somebody might load it.
+    pub(super) first: bool,
 }
 
 /// Where a fixing stands, by the order of claims; a stage does not count where something else stands against it.
@@ -47,32 +39,15 @@ pub(super) fn standing(said: SessionWords<'_>, fixing: &Fixing, objections: &[Ob
     let told = StageFacts::of(&fixing.status, fixing.spec.torque);
     let words::ClaimWords { headline, sentence, weight } = speech.standing(&claim, &told, &|at| said.instant(at));
     let against = against(speech, objections);
-    let stage = match claim {
-        Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => {
-            return SheetHead { headline, sentence, weight, against, first: First::Yes };
-        }
-        Claim::NotCovered(stage, _) | Claim::Stage(stage, _) => stage,
+    let Some(stage) = claim.stage() else {
+        return SheetHead { headline, sentence, weight, against, first: true };
     };
     if let (Some(why), Some(worst), false) = (&against, objections.first(), keeps_stage(stage)) {
         // it is the sentence
         let sentence = why.clone();
-        return SheetHead { headline: speech.say(worst.head()), sentence, weight, against: None, first: First::Yes };
+        return SheetHead { headline: speech.say(worst.head()), sentence, weight, against: None, first: true };
     }
-    let first = match stage {
-        StageWord::Rejected => First::Yes,
-        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs if matches!(claim, Claim::NotCovered(..)) => {
-            First::Yes
-        }
-        StageWord::Planned
-        | StageWord::Refused
-        | StageWord::Working
-        | StageWord::Curing
-        | StageWord::Held
-        | StageWord::Cured
-        | StageWord::Released
-        | StageWord::AcceptedAsIs
-        | StageWord::Removed => First::No,
-    };
+    let first = stage == StageWord::Rejected || leads_on(stage) && matches!(claim, Claim::NotCovered(..));
     SheetHead { headline, sentence, weight, against, first }
 }
 
@@ -86,10 +61,7 @@ pub(super) fn sheet(
 ) -> Markup {
     let speech = said.speech;
     let reckoning = Reckoning::of(said.session, fixing);
-    let alarm = match (standing.first, &standing.weight) {
-        (First::Yes, _) | (First::No, Some(_)) => "alarm",
-        (First::No, None) => "panel",
-    };
+    let alarm = if standing.first || standing.weight.is_some() { "alarm" } else { "panel" };
     html! {
         article.sheet id=(id) {
             h2 { (said.name(fixing)) }
@@ -247,20 +219,10 @@ fn deeds(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let decisions: Vec<String> = fixing
         .deeds
         .iter()
-        .filter_map(|deed| match (deed.action, deed.verdict) {
-            (Action::Decide(decision), Verdict::Done) => {
-                Some(format!("{} ({})", speech.decision(decision), said.instant(deed.at)))
-            }
-            (
-                Action::Inject(_)
-                | Action::CarriedOut
-                | Action::Seat
-                | Action::Hole(_)
-                | Action::Torque(_)
-                | Action::TorquedEarly(_)
-                | Action::Decide(_),
-                _,
-            ) => None,
+        .filter(|deed| deed.verdict == Verdict::Done)
+        .filter_map(|deed| {
+            let Action::Decide(decision) = deed.action else { return None };
+            Some(format!("{} ({})", speech.decision(decision), said.instant(deed.at)))
         })
         .collect();
     let decided = if decisions.is_empty() { speech.say(P::NoneRecorded).to_owned() } else { speech.listed(&decisions) };

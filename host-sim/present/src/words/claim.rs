@@ -6,8 +6,7 @@
 use super::{ProofPhrase as P, Speech, StatusPhrase, Worded};
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Instant;
-use holdoff_evidence::StageFacts;
-use holdoff_evidence::{Backing, Claim, Conflict, Cover, Piece};
+use holdoff_evidence::{Backing, Claim, Conflict, Cover, Piece, StageFacts, leads_on};
 use holdoff_files::problem::shown_file;
 use holdoff_files::stamp::format_seconds;
 
@@ -72,22 +71,7 @@ impl Speech {
 
     /// What a stage that lets somebody torque or load rests on, where no signature was asked for; `None` elsewhere.
     fn rests_on(&self, word: StageWord, backing: Backing) -> Option<String> {
-        match (backing, word) {
-            (Backing::NoKeys, StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs) => {
-                Some(self.say(P::HeldAgainstNone).to_owned())
-            }
-            (
-                Backing::NoKeys,
-                StageWord::Planned
-                | StageWord::Refused
-                | StageWord::Working
-                | StageWord::Curing
-                | StageWord::Held
-                | StageWord::Rejected
-                | StageWord::Removed,
-            )
-            | (Backing::Signed | Backing::Needless, _) => None,
-        }
+        (backing == Backing::NoKeys && leads_on(word)).then(|| self.say(P::HeldAgainstNone).to_owned())
     }
 
     /// That no signature covers something, and how far one does.
