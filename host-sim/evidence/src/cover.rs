@@ -7,10 +7,11 @@ use super::memory::{Held, LogPlace, PageSeen};
 use serde::{Deserialize, Serialize};
 
 /// How far a session is covered: the further, the greater.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default, Serialize, Deserialize)]
 #[serde(tag = "code", rename_all = "kebab-case")]
 pub enum Cover {
     /// No keys were given.
+    #[default]
     NoKeys,
     /// Keys were given, and no signature of theirs covers any of it.
     Nothing,

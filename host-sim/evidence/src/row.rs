@@ -44,7 +44,7 @@ impl Verdict {
 }
 
 /// A session as its newest view has it.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct KeptSession {
     /// The device, in hexadecimal digits.
     pub device: String,

@@ -12,8 +12,7 @@ use holdoff_core::resin::ResinUse;
 use holdoff_evidence::StageFacts;
 use holdoff_evidence::keys::{Ring, to_hex};
 use holdoff_evidence::row::{KeptFixing, KeptSession, Verdict, shared_words};
-use holdoff_evidence::{self, Cover, Finding, Keep, Overwritten, PageSeen, Proving, Why};
-use holdoff_files::stamp::Wall;
+use holdoff_evidence::{self, Finding, Keep, Overwritten, PageSeen, Proving, Why};
 
 /// A release as it stands in a session.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -108,10 +107,7 @@ impl SessionSeen {
             resin: seen.resin.name.text().unwrap_or("?").to_owned(),
             resin_file: to_hex(&seen.resin.file.0),
             demo: seen.resin.resin_use == ResinUse::Demo,
-            rule: match seen.job.rule {
-                Rule::Accrual => "accrual",
-                Rule::Coldest => "coldest",
-            },
+            rule: seen.job.rule.word(),
             laxer: seen.job.settings.laxer().words().collect::<Vec<_>>().join(","),
             readings: (seen.readings.len() as u64, lost),
             of_trace: seen.is_of_trace(),
@@ -133,25 +129,11 @@ impl SessionSeen {
     fn of_stump(device: &str, stump: &holdoff_evidence::Stump) -> Self {
         let session = KeptSession {
             device: device.to_owned(),
-            life: 0,
-            side: 0,
             first_page: stump.first_page,
             end: stump.end,
-            group: String::new(),
-            job: String::new(),
-            resin: String::new(),
-            resin_file: String::new(),
-            demo: false,
-            rule: "coldest",
-            laxer: String::new(),
-            readings: (0, 0),
-            of_trace: false,
+            rule: Rule::Coldest.word(),
             untrusted: Some(stump.why),
-            failed: None,
-            cover: Cover::NoKeys,
-            span: None,
-            wall: Wall::default(),
-            read: None,
+            ..KeptSession::default()
         };
         Self { session, fixings: Vec::new(), releases: Vec::new() }
     }
