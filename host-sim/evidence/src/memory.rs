@@ -271,25 +271,15 @@ impl Proving {
             (Held::Fails { why }, None) => return Self::NotProved(why.clone()),
             (Held::Holds { key, .. }, None) => key,
         };
-        match (status.stage, &last.record) {
+        let (Stage::Released(_) | Stage::Cured(_)) = status.stage else {
+            return Self::NotProved(NotProved::ReleasedAndSince { stage: StageWord::of(&status.stage) });
+        };
+        match &last.record {
             // a cure may have been withdrawn since, and another one come after it
-            (Stage::Released(_) | Stage::Cured(_), Some(record))
-                if status.hole == record.hole() && status.cured_at == Some(record.cured_at()) =>
-            {
+            Some(record) if status.hole == record.hole() && status.cured_at == Some(record.cured_at()) => {
                 Self::Proved(ProvedBy::Log { key: key.clone() })
             }
-            (Stage::Released(_) | Stage::Cured(_), Some(_) | None) => Self::NotProved(NotProved::CureMovedSince),
-            (
-                stage @ (Stage::Planned
-                | Stage::Refused
-                | Stage::Working
-                | Stage::Curing
-                | Stage::Held
-                | Stage::Rejected(_)
-                | Stage::AcceptedAsIs(_)
-                | Stage::Removed(_)),
-                _,
-            ) => Self::NotProved(NotProved::ReleasedAndSince { stage: StageWord::of(&stage) }),
+            Some(_) | None => Self::NotProved(NotProved::CureMovedSince),
         }
     }
 }

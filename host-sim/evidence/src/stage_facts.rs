@@ -61,18 +61,7 @@ impl StageFacts {
 
     /// What is told by a status.
     pub fn of(status: &Status, range: Option<TorqueRange>) -> Self {
-        let torque = match status.stage {
-            Stage::Released(released) => Some(released.torque()),
-            Stage::Planned
-            | Stage::Refused
-            | Stage::Working
-            | Stage::Curing
-            | Stage::Held
-            | Stage::Cured(_)
-            | Stage::Rejected(_)
-            | Stage::AcceptedAsIs(_)
-            | Stage::Removed(_) => status.torque,
-        };
+        let torque = if let Stage::Released(released) = status.stage { Some(released.torque()) } else { status.torque };
         Self {
             seen: StageSeen::of(status.stage, status.grounds),
             torque,
