@@ -2,7 +2,7 @@
 
 use super::listing_words::said;
 use crate::replay::celsius;
-use crate::words::{Speech, coded, degrees, torque};
+use crate::words::{Speech, coded};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingSet};
 use holdoff_core::log::{Item, MountError, Record};
@@ -34,14 +34,8 @@ impl Listing {
     /// Whether the resin of a session is an invented one.
     pub fn demo(&self) -> bool {
         let mut entries = self.sessions.iter().flat_map(|session| &session.entries);
-        entries.any(|entry| match &entry.item {
-            Item::Record(Record::Resin(resin)) => resin.resin_use == ResinUse::Demo,
-            Item::Record(_)
-            | Item::Reading { .. }
-            | Item::Unusable { .. }
-            | Item::Missing { .. }
-            | Item::Refused { .. } => false,
-        })
+        entries
+            .any(|entry| matches!(&entry.item, Item::Record(Record::Resin(resin)) if resin.resin_use == ResinUse::Demo))
     }
 }
 
@@ -134,8 +128,7 @@ pub fn list(image: &[u8]) -> Result<Listing, MountError> {
 fn entry(place: LogPlace, item: Item) -> ListedItem {
     let (kind, at, count, fields) = match &item {
         Item::Reading { at, count } => {
-            let celsius = f64::from(count.raw()) / 256.0;
-            let fields = json!({"count": count.raw(), "celsius": celsius});
+            let fields = json!({"count": count.raw(), "celsius": celsius(*count)});
             ("reading", Some(*at), Some(*count), fields)
         }
         Item::Unusable { at, cause } => ("unusable", Some(*at), None, json!({"cause": Speech::PLAIN.refusal(*cause)})),
@@ -150,14 +143,10 @@ fn entry(place: LogPlace, item: Item) -> ListedItem {
         Value::Object(fields) => fields,
         _ => Map::new(),
     };
-    let release = match &item {
-        Item::Record(Record::Release { signed, .. }) => ReleaseCode::of(signed.bytes()).ok(),
-        Item::Record(_)
-        | Item::Reading { .. }
-        | Item::Unusable { .. }
-        | Item::Missing { .. }
-        | Item::Refused { .. } => None,
-    };
+    let mut release = None;
+    if let Item::Record(Record::Release { signed, .. }) = &item {
+        release = ReleaseCode::of(signed.bytes()).ok();
+    }
     ListedItem { place, at, clock: None, count, release, replaced: false, kind, fields, item }
 }
 
@@ -190,10 +179,7 @@ fn record_parts(record: &Record) -> Parts {
                 "longest_gap_s": job.settings.longest_gap().seconds(),
                 "clock_ppm": job.settings.clock_ppm(),
                 "settle_s": job.settings.settle().seconds(),
-                "rule": match job.rule {
-                    holdoff_core::cure::Rule::Coldest => "coldest",
-                    holdoff_core::cure::Rule::Accrual => "accrual",
-                },
+                "rule": job.rule.word(),
                 "laxer": job.settings.laxer().words().collect::<Vec<_>>(),
                 "file_sha256": to_hex(&job.file.0),
             });
@@ -261,20 +247,20 @@ fn action_words(action: &Action) -> (&'static str, String) {
             let mut detail = String::new();
             match injection.cartridge {
                 Some(cartridge) => {
-                    let _ = write!(detail, ", cartridge declared {}", degrees(cartridge.count.fine()));
+                    let _ = write!(detail, ", cartridge declared {}", Speech::PLAIN.degrees(cartridge.count.fine()));
                 }
                 None => detail.push_str(", cartridge undeclared"),
             }
             if let Some(in_hole) = injection.in_hole {
-                let _ = write!(detail, ", in the hole {}", degrees(in_hole.count.fine()));
+                let _ = write!(detail, ", in the hole {}", Speech::PLAIN.degrees(in_hole.count.fine()));
             }
             ("inject", detail)
         }
         Action::CarriedOut => ("carried-out", String::new()),
         Action::Seat => ("seat", String::new()),
         Action::Hole(condition) => ("hole", format!(" {}", condition.word())),
-        Action::Torque(applied) => ("torque", format!(" {}", torque(*applied))),
-        Action::TorquedEarly(applied) => ("torqued-early", format!(" {}", torque(*applied))),
+        Action::Torque(applied) => ("torque", format!(" {}", Speech::PLAIN.torque(*applied))),
+        Action::TorquedEarly(applied) => ("torqued-early", format!(" {}", Speech::PLAIN.torque(*applied))),
         Action::Decide(Decision::Accept) => ("decide", " accept as it is".to_owned()),
         Action::Decide(Decision::Remove) => ("decide", " remove".to_owned()),
     }
@@ -327,7 +313,7 @@ pub fn csv(listing: &Listing) -> String {
     for entry in listing.sessions.iter().flat_map(|session| &session.entries) {
         let _ = match (entry.kind, entry.count) {
             ("reading", Some(count)) => {
-                writeln!(text, "{},{},", entry.time(), f64::from(count.raw()) / 256.0)
+                writeln!(text, "{},{},", entry.time(), celsius(count))
             }
             ("unusable" | "missing", _) => writeln!(text, "{},,{}", entry.time(), said(Speech::PLAIN, &entry.item)),
             _ => Ok(()),

@@ -412,18 +412,8 @@ fn moment(clock: Option<Clock>, at: Option<i64>) -> Option<Moment> {
 
 /// Times first where they count, then labels with their numbers as numbers.
 fn key(section: Section, at: Option<i64>, label: &str) -> String {
-    let by_time = match section {
-        Section::SeatNow | Section::Next => true,
-        Section::TorqueNow
-        | Section::NotSigned
-        | Section::Held
-        | Section::DoNotLoad
-        | Section::DoNotInject
-        | Section::Planned
-        | Section::Released => false,
-    };
     let mut key = String::new();
-    if by_time {
+    if matches!(section, Section::SeatNow | Section::Next) {
         // above zero, so that digits sort as the numbers do
         let at = i128::from(at.unwrap_or(i64::MAX)) + (1i128 << 64);
         key.push_str(&format!("{at:040} "));

@@ -282,17 +282,8 @@ fn sentence(text: &str) -> Markup {
 
 /// The time of a row in large figures. A forecast is rounded up to the minute, the time to seat down.
 fn clock(speech: Speech, section: Section, moment: Moment) -> Markup {
-    let whole = match section {
-        Section::SeatNow => moment.utc.div_euclid(60).saturating_mul(60),
-        Section::TorqueNow
-        | Section::NotSigned
-        | Section::Next
-        | Section::Held
-        | Section::DoNotLoad
-        | Section::DoNotInject
-        | Section::Planned
-        | Section::Released => moment.utc.saturating_add(59).div_euclid(60).saturating_mul(60),
-    };
+    let up = i64::from(section != Section::SeatNow) * 59;
+    let whole = moment.utc.saturating_add(up).div_euclid(60).saturating_mul(60);
     let exact = format_seconds(moment.utc, moment.offset_seconds);
     let (day, time) = day_and_time(whole, moment.offset_seconds);
     html! {
