@@ -79,21 +79,9 @@ pub(super) fn batch(said: SessionWords<'_>, fixing: &Fixing) -> String {
 fn attempt(said: SessionWords<'_>, fixing: &Fixing, deed: &Deed) -> Markup {
     let speech = said.speech;
     let Action::Inject(injection) = deed.action else { return html! {} };
-    let refused = deed.events.iter().find_map(|event| match event {
-        Event::StartRefused { grounds, .. } => Some(*grounds),
-        Event::Interval { .. }
-        | Event::CandidateAccepted { .. }
-        | Event::Stuck { .. }
-        | Event::Started { .. }
-        | Event::Seated { .. }
-        | Event::HoleStricter { .. }
-        | Event::Cured { .. }
-        | Event::Withdrawn { .. }
-        | Event::CureMoved { .. }
-        | Event::TorqueNoted { .. }
-        | Event::Released { .. }
-        | Event::Rejected { .. }
-        | Event::Decided { .. } => None,
+    let refused = deed.events.iter().find_map(|event| {
+        let Event::StartRefused { grounds, .. } = event else { return None };
+        Some(*grounds)
     });
     let begun = started(deed.verdict, &deed.events);
     let grounds = refused.unwrap_or(Grounds::NONE);
@@ -231,14 +219,9 @@ fn settled(said: SessionWords<'_>, (at, count): (Instant, Count)) -> String {
 /// The hole condition in force at a deed.
 fn declared_before(fixing: &Fixing, deed: &Deed) -> Hole {
     let before = fixing.deeds.iter().take_while(|other| !std::ptr::eq(*other, deed));
-    let changed = before.filter(|other| other.verdict == Verdict::Done).filter_map(|other| match other.action {
-        Action::Hole(hole) => Some(hole),
-        Action::Inject(_)
-        | Action::CarriedOut
-        | Action::Seat
-        | Action::Torque(_)
-        | Action::TorquedEarly(_)
-        | Action::Decide(_) => None,
+    let changed = before.filter(|other| other.verdict == Verdict::Done).filter_map(|other| {
+        let Action::Hole(hole) = other.action else { return None };
+        Some(hole)
     });
     changed.last().unwrap_or(fixing.spec.hole)
 }
