@@ -29,7 +29,7 @@ mod schema;
 mod settle;
 mod table;
 mod take_in;
-mod told;
+mod words;
 
 pub use export::{csv as export_csv, csv_files, json as export_json};
 #[cfg(feature = "parquet")]
@@ -41,7 +41,7 @@ pub use release::Code;
 pub use schema::VERSION;
 pub use settle::{Settled, Settlement};
 pub use take_in::{Added, Life, Proved};
-pub use told::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
+pub use words::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
 
 use rusqlite::{Connection, OpenFlags, OptionalExtension};
 use schema::Kind;

@@ -5,9 +5,9 @@ use super::speech::SpeechArguments;
 use crate::picture::png;
 use holdoff_core::log::{Item, Record};
 use holdoff_disk::{Kind, Outputs};
-use holdoff_evidence::Place;
+use holdoff_evidence::LogPlace;
 use holdoff_files::problem::{Exit, Problem};
-use holdoff_present::memory::{Listing, ListingSession, csv, list, listing_json, listing_text, mount_error};
+use holdoff_present::memory::{ListedSession, Listing, csv, list, listing_json, listing_text, mount_error};
 use holdoff_present::words::Speech;
 use std::path::{Path, PathBuf};
 
@@ -52,7 +52,7 @@ fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
     for session in &listing.sessions {
         for entry in &session.entries {
             let Some(code) = entry.release.as_ref() else { continue };
-            let Place { page, item } = entry.place;
+            let LogPlace { page, item } = entry.place;
             let (fixing, replaced) = (file_name(session, &entry.item), if entry.replaced { "-replaced" } else { "" });
             files.push((format!("{fixing}-page-{page:03}-item-{item:03}{replaced}.png"), Kind::Png));
             pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);
@@ -63,7 +63,7 @@ fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
 }
 
 /// What the fixing of a release is called, with nothing in it that a file's name may not have.
-fn file_name(session: &ListingSession, release: &Item) -> String {
+fn file_name(session: &ListedSession, release: &Item) -> String {
     let Item::Record(Record::Release { fixing, .. }) = release else { return "fixing".to_owned() };
     let label = session.entries.iter().find_map(|entry| match &entry.item {
         Item::Record(Record::Fixing(named)) if named.number == *fixing => named.label.text(),

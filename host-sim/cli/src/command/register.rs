@@ -8,7 +8,7 @@ use holdoff_disk::Load;
 use holdoff_disk::ring_file;
 use holdoff_disk::{Kind, Outputs};
 use holdoff_evidence::keys::{Ring, to_hex};
-use holdoff_evidence::row::{CodeRow, FixingRow, Is, Verdict};
+use holdoff_evidence::row::{CodeRow, FixingRow, Verdict};
 use holdoff_files::problem::{Exit, Problem};
 use holdoff_files::stamp::format_seconds;
 use holdoff_present::replay::celsius;
@@ -260,7 +260,7 @@ fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<S
 }
 
 fn list_json(id: &str, fixings: &[FixingRow], codes: &[CodeRow]) -> String {
-    let demo = fixings.iter().any(|row| row.session.demo == Is::Yes) || codes.iter().any(|code| code.demo == Is::Yes);
+    let demo = fixings.iter().any(|row| row.session.demo) || codes.iter().any(|code| code.demo);
     let fixings: Vec<Value> = fixings.iter().map(|row| fixing_json(row, now())).collect();
     let codes: Vec<Value> = codes.iter().map(code_json).collect();
     let register = json!({"id": id, "schema": VERSION});
@@ -301,9 +301,9 @@ fn fixing_json(row: &FixingRow, now: i64) -> Value {
         "read_out_at": session.read.map(|read| format_seconds(read.at, 0)),
         "clock_ahead_s": session.read.and_then(|read| read.ahead),
         "untrusted": session.untrusted.as_ref().map(coded),
-        "source": if session.of_trace == Is::Yes { "trace" } else { "logger" },
+        "source": if session.of_trace { "trace" } else { "logger" },
         "resin": session.resin,
-        "demo": session.demo == Is::Yes,
+        "demo": session.demo,
         "laxer": session.laxer().words().collect::<Vec<_>>(),
         "outside_at_seating": fixing.outside_at_seating.map(celsius),
     })
@@ -322,7 +322,7 @@ fn code_json(code: &CodeRow) -> Value {
         "claim": code.claim().word(),
         "contradicted": code.contradicted.as_ref().map(coded),
         "short": code.short,
-        "demo": code.demo == Is::Yes,
+        "demo": code.demo,
         "laxer": code.laxer.words().collect::<Vec<_>>(),
         "outside_at_seating": code.outside_at_seating.map(celsius),
     })

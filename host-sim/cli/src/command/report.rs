@@ -7,13 +7,13 @@ use holdoff_disk::ring_file;
 use holdoff_disk::{Kind, Outputs};
 use holdoff_evidence::keys::Ring;
 #[cfg(feature = "register")]
-use holdoff_evidence::row::{CodeRow, Is};
+use holdoff_evidence::row::CodeRow;
 use holdoff_evidence::{Keep, Memory, Proving, Session};
 use holdoff_files::job::JobFile;
 use holdoff_files::problem::{Exit, Problem, shown};
 use holdoff_files::proof_test::ProofTests;
 use holdoff_present::memory::mount_error;
-use holdoff_present::report::Page;
+use holdoff_present::report::ReportPage;
 use std::path::PathBuf;
 
 /// `holdoff report`.
@@ -54,7 +54,7 @@ impl Arguments {
 
 /// What is told of: a page in the making, and whether a release on it failed its proof.
 pub(super) struct Telling<'a> {
-    pub(super) page: Page<'a>,
+    pub(super) page: ReportPage<'a>,
     pub(super) only: Option<&'a str>,
     exit: Exit,
     /// Names of the fixings that there are.
@@ -80,7 +80,7 @@ impl Telling<'_> {
         self.known.push(code.called());
         if self.only.is_none_or(|name| name == code.called()) {
             self.page.code(code);
-            if code.void() == Is::Yes {
+            if code.void() {
                 self.exit = Exit::NotProved;
             }
         }
@@ -94,7 +94,7 @@ pub fn run(arguments: &Arguments, _: &mut Streams) -> Result<Exit, Problem> {
     let jobs: Vec<JobFile> = arguments.job.iter().map(JobFile::load).collect::<Result<_, _>>()?;
     let tests = arguments.proof_tests.as_deref().map(ProofTests::load).transpose()?;
     let only = arguments.fixing.as_deref();
-    let page = Page::new(arguments.speech.speech(), &jobs, tests.as_ref());
+    let page = ReportPage::new(arguments.speech.speech(), &jobs, tests.as_ref());
     let mut telling = Telling { page, only, exit: Exit::Ran, known: Vec::new() };
     let from = match (&arguments.image, &arguments.register) {
         (Some(image), _) => {

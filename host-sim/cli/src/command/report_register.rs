@@ -35,7 +35,7 @@ pub(super) fn tell(
     let place = |label: &str| planned_names.get(label).copied().unwrap_or(usize::MAX);
     let mut rows: Vec<FixingRow> = register.fixings_since(-1).map_err(failed)?;
     // what was done to a fixing of the job is told whatever its logger was loaded from
-    let denied = |label: &str, session: &holdoff_evidence::row::Session, planned: bool| {
+    let denied = |label: &str, session: &holdoff_evidence::row::KeptSession, planned: bool| {
         !of_job(&session.job) && (!planned_names.contains_key(label) || (planned && session.untrusted.is_none()))
     };
     rows.retain(|row| !denied(&row.fixing.label, &row.session, row.fixing.seen.word == StageWord::Planned));

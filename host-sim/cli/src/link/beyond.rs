@@ -4,7 +4,7 @@
 //! for a status that lets somebody load.
 //! What it does not do: judge a cure. That a status is possible does not make it true; the signed record does.
 
-use super::status::Standing;
+use super::status::GroupStatus;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::group::MOST_FIXINGS;
 use holdoff_core::log::StageWord;
@@ -131,7 +131,7 @@ impl Doubt {
     }
 
     /// What is to be doubted in the status of a fixing.
-    pub fn of(standing: &Standing, fixing: &Fixing) -> Vec<Self> {
+    pub fn of(standing: &GroupStatus, fixing: &Fixing) -> Vec<Self> {
         let applies = |doubt: &Self| match doubt {
             Self::NoGround => {
                 let needed = match fixing.stage {

@@ -21,7 +21,6 @@ mod group;
 mod hole_volume;
 mod length;
 mod logger;
-mod odd;
 mod place;
 mod print;
 mod read;
@@ -30,6 +29,7 @@ mod reader;
 mod rules;
 pub mod sampling;
 mod volume;
+mod warnings;
 
 pub use cleaning::{BlowWith, Cleaning, CleaningAct, CleaningError, CleaningStep};
 pub use element::{Element, Thread};
@@ -167,7 +167,7 @@ impl JobFile {
         let Some(draft) = read::job(text, &mut findings) else { return Err(findings.sorted()) };
         let resin = draft.load_resin(resin, &mut findings);
         check::check(&draft, resin.as_ref(), &mut findings);
-        odd::look(&draft, resin.as_ref(), &mut findings);
+        warnings::look(&draft, resin.as_ref(), &mut findings);
         let job = draft.finish();
         let findings = findings.sorted();
         match (job, resin, findings.any_error()) {

@@ -19,13 +19,13 @@ mod page;
 mod proof_tests;
 mod reckon;
 mod resin;
-mod said;
 mod sheet;
 mod specification;
 mod start;
 mod style;
 #[cfg(test)]
 mod tests;
+mod values;
 
 pub use holdoff_files::stamp::Wall;
-pub use page::Page;
+pub use page::ReportPage;

@@ -18,7 +18,7 @@ pub use text::{csv, csv_files, json};
 use super::{Refusal, Register};
 use holdoff_core::fixing::Grounds;
 use holdoff_evidence::Reading;
-use holdoff_evidence::row::Session;
+use holdoff_evidence::row::KeptSession;
 use holdoff_present::words::Speech;
 use layout::{Column, Kind};
 use rusqlite::types::ValueRef;
@@ -153,7 +153,7 @@ fn of_label(labelled: &[u8]) -> Value {
     time.map_or(Value::None, |(utc, offset)| Value::Time(utc, offset))
 }
 
-fn of_reading(session: &Session, reading: &Reading) -> Vec<Value> {
+fn of_reading(session: &KeptSession, reading: &Reading) -> Vec<Value> {
     let text = |text: &str| Value::Text(text.to_owned());
     vec![
         text(&session.device),
