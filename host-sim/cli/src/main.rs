@@ -30,6 +30,11 @@ enum Command {
         #[command(subcommand)]
         command: JobCommand,
     },
+    /// Probes: what a calibration is worth.
+    Probe {
+        #[command(subcommand)]
+        command: ProbeCommand,
+    },
     /// List all that a logger's memory holds
     Read(command::read::Arguments),
     /// Check releases: the chain, the signature, and the engine run again over the raw readings
@@ -63,6 +68,12 @@ enum ResinCommand {
 }
 
 #[derive(Debug, Subcommand)]
+enum ProbeCommand {
+    /// Correction and uncertainty of a calibrated probe where a resin decides, and whether a job covers them.
+    Check(command::probe_check::Arguments),
+}
+
+#[derive(Debug, Subcommand)]
 enum JobCommand {
     /// Look for contradictions, omissions and copying mistakes in a job file.
     Check(command::job_check::Arguments),
@@ -87,6 +98,9 @@ fn main() -> ExitCode {
         }
         Command::Job { command: JobCommand::Check(arguments) } => command::job_check::run(arguments, &mut streams),
         Command::Job { command: JobCommand::TakeOff(arguments) } => command::job_take_off::run(arguments, &mut streams),
+        Command::Probe { command: ProbeCommand::Check(arguments) } => {
+            command::probe_check::run(arguments, &mut streams)
+        }
         Command::Read(arguments) => command::read::run(arguments, &mut streams),
         Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
         #[cfg(feature = "register")]

@@ -21,6 +21,8 @@ pub enum Given {
     Scenario,
     /// Results of proof tests.
     ProofTests,
+    /// The calibration of a probe.
+    Calibration,
     /// Public keys.
     PublicKeys,
     /// A secret key.
@@ -50,7 +52,7 @@ pub enum Given {
 }
 
 /// The tables of TOML files, and the one kind of file that has them.
-const TABLES: [(&str, Given); 13] = [
+const TABLES: [(&str, Given); 15] = [
     ("substrate", Given::Resin),
     ("cartridge", Given::Resin),
     ("hole", Given::Resin),
@@ -62,6 +64,8 @@ const TABLES: [(&str, Given); 13] = [
     ("group", Given::Job),
     ("fixing", Given::Scenario),
     ("test", Given::ProofTests),
+    ("reference", Given::Calibration),
+    ("point", Given::Calibration),
     ("key", Given::PublicKeys),
     ("secret", Given::SecretKey),
 ];
@@ -101,6 +105,7 @@ impl Given {
             Self::Job => "a job file",
             Self::Scenario => "a scenario",
             Self::ProofTests => "a file of proof tests",
+            Self::Calibration => "a calibration record",
             Self::PublicKeys => "a file of public keys",
             Self::SecretKey => "a secret key",
             Self::Trace => "a table in CSV, such as a trace",
@@ -133,6 +138,7 @@ impl Given {
             | Self::Job
             | Self::Scenario
             | Self::ProofTests
+            | Self::Calibration
             | Self::PublicKeys
             | Self::SecretKey
             | Self::Image
@@ -152,6 +158,7 @@ impl Given {
             Self::Job => "`holdoff job check`, `plan`, `link PORT load` and --job take this one",
             Self::Scenario => "`holdoff replay --scenario` and `link PORT load` take this one",
             Self::ProofTests => "`holdoff report --proof-tests` takes this one",
+            Self::Calibration => "`holdoff probe check` and `report --calibration` take this one",
             Self::PublicKeys => "`holdoff keys list` and --keys take this one",
             Self::SecretKey => "`holdoff replay --key` takes this one; nobody but its logger needs it",
             Self::Trace => "`holdoff replay`, `depth` and `plan --forecast` take a trace",

@@ -4,6 +4,7 @@
 //! browser reads the same files. What is wrong is a [`problem::Problem`] with its place, in English.
 //! What it does not do: open files, count a cure, speak to a person of a fixing.
 
+pub mod calibration;
 pub mod decimal;
 pub mod deeds;
 pub mod duration;

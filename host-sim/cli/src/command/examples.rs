@@ -28,7 +28,7 @@ const fn example(path: &'static [&'static str], what: &'static str, line: &'stat
 }
 
 /// All of them, so that each finds what it needs.
-pub const EXAMPLES: [Example; 36] = [
+pub const EXAMPLES: [Example; 38] = [
     example(
         &[],
         "The main job on invented data, with a plot and the files that the other examples use",
@@ -81,6 +81,11 @@ pub const EXAMPLES: [Example; 36] = [
         &["job", "take-off"],
         "What must be brought, with a tenth more holes",
         "holdoff job take-off quay-job.toml --spare 10",
+    ),
+    example(
+        &["probe", "check"],
+        "What a calibrated probe is worth where the job's resin decides, on the day of the work",
+        "holdoff probe check probe-7.toml --job quay-job.toml --probe 7 --on 2022-01-03",
     ),
     example(&["read"], "All records of a memory", "holdoff read bollard-3.bin"),
     example(
@@ -144,6 +149,11 @@ pub const EXAMPLES: [Example; 36] = [
         &["report"],
         "The hand-over record of one memory",
         "holdoff report bollard-3.bin --keys logger-1/public.key --job quay-job.toml --out bollard-3.html",
+    ),
+    example(
+        &["report"],
+        "The same with the calibration of its probe",
+        "holdoff report bollard-3.bin --keys logger-1/public.key --job quay-job.toml --calibration probe-7.toml --out bollard-3.html",
     ),
     example(&["link", "identity"], "Who the logger is", "holdoff link /dev/ttyACM0 identity"),
     example(&["link", "clock"], "Its clock set by this computer's", "holdoff link /dev/ttyACM0 clock --set"),

@@ -20,6 +20,7 @@ mod loaded_from;
 pub mod man;
 mod one_fixing;
 pub mod plan;
+pub mod probe_check;
 mod progress;
 pub mod prove;
 pub mod read;

@@ -25,6 +25,7 @@ mod memory_image;
 mod moved_cure;
 mod outputs;
 mod plan;
+mod probe;
 mod read_as;
 mod register;
 #[cfg(feature = "parquet")]

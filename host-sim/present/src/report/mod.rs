@@ -12,6 +12,7 @@
 //! `crate::words`; the page needs no script, font or file but itself.
 //! What it does not do: judge anything anew, open files, or print.
 
+mod calibration;
 mod cure;
 mod objection;
 mod overview;

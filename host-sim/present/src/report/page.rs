@@ -1,5 +1,6 @@
 //! The page: head, overview, specifications, resins, sheets, cautions.
 
+use super::calibration::Logged;
 use super::objection::Objection;
 use super::overview::{Line, first, overview};
 use super::proof_tests::Against;
@@ -15,6 +16,7 @@ use holdoff_core::resin::ResinUse;
 use holdoff_evidence::keys::to_hex;
 use holdoff_evidence::row::{CodeRow, ReadOut};
 use holdoff_evidence::{Finding, Fixing, Proving, Session};
+use holdoff_files::calibration::{Calibration, latest_day};
 use holdoff_files::job::{Group, JobFile};
 use holdoff_files::problem::without_format;
 use holdoff_files::proof_test::ProofTests;
@@ -41,6 +43,9 @@ pub struct ReportPage<'a> {
     entries: Vec<ReportEntry>,
     /// Proof tests that were handed in.
     tests: Option<&'a ProofTests>,
+    /// The calibration of a probe that was handed in.
+    calibration: Option<&'a Calibration>,
+    logged: Logged,
     findings: Vec<Finding>,
     /// What is wrong with the clocks of the loggers, where that misleads.
     clocks: BTreeSet<String>,
@@ -81,11 +86,20 @@ impl<'a> ReportPage<'a> {
             resins: Vec::new(),
             entries: Vec::new(),
             tests,
+            calibration: None,
+            logged: Logged::default(),
             findings: Vec::new(),
             clocks: BTreeSet::new(),
             demo: jobs.iter().any(|job| job.resin().demo()),
             offset_seconds: jobs.last().map_or(0, |job| job.job().offset_seconds),
         }
+    }
+
+    /// The same, with the calibration of a probe.
+    #[must_use]
+    pub const fn with_calibration(mut self, calibration: Option<&'a Calibration>) -> Self {
+        self.calibration = calibration;
+        self
     }
 
     /// How many fixings it tells of.
@@ -113,6 +127,7 @@ impl<'a> ReportPage<'a> {
         let said = SessionWords { speech: self.speech, session };
         let wanted = session.fixings.iter().filter(|fixing| only.is_none_or(|name| fixing.called() == name));
         for fixing in wanted {
+            self.logged.take(session);
             self.resin(said);
             if let Some(clock) = session.wall.latest().filter(|_| self.jobs.is_empty()) {
                 self.offset_seconds = clock.offset_seconds;
@@ -304,6 +319,9 @@ impl<'a> ReportPage<'a> {
                                 h2 { (speech.say(P::Findings)) }
                                 ul { @for finding in &self.findings { li { (finding.words(speech)) } } }
                             }
+                        }
+                        @if let Some(calibration) = self.calibration {
+                            (self.logged.section(speech, calibration, latest_day(now)))
                         }
                         @for (version, group) in &self.groups { (self.group(*version, *group)) }
                         @for (_, resin) in &self.resins { (resin) }

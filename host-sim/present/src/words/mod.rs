@@ -22,8 +22,8 @@ pub use sentence::status_sentence;
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{
     AccountPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase,
-    PlotPhrase, ProofPhrase, RegisterPhrase, ReportPhrase, ResinPhrase, StagePhrase, StatusPhrase, TakeOffPhrase,
-    TracePhrase, every,
+    PlotPhrase, ProbePhrase, ProofPhrase, RegisterPhrase, ReportPhrase, ResinPhrase, StagePhrase, StatusPhrase,
+    TakeOffPhrase, TracePhrase, every,
 };
 pub use units::{
     Rounding, celsius_hundredths, fahrenheit, fahrenheit_apart_hundredths, fahrenheit_hundredths,

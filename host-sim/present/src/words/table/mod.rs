@@ -10,6 +10,7 @@ mod log;
 mod page;
 mod plan;
 mod plot;
+mod probe;
 mod proof;
 mod register;
 mod report;
@@ -25,6 +26,7 @@ pub use log::{EvidencePhrase, ListingPhrase, StagePhrase};
 pub use page::PagePhrase;
 pub use plan::PlanPhrase;
 pub use plot::PlotPhrase;
+pub use probe::ProbePhrase;
 pub use proof::ProofPhrase;
 pub use register::RegisterPhrase;
 pub use report::ReportPhrase;
@@ -58,6 +60,7 @@ tables!(
     PagePhrase,
     PlanPhrase,
     PlotPhrase,
+    ProbePhrase,
     ProofPhrase,
     RegisterPhrase,
     ReportPhrase,
