@@ -57,6 +57,7 @@ impl Outputs {
             | Kind::Parquet
             | Kind::Image
             | Kind::Part
+            | Kind::Decision
             | Kind::Text(_) => {
                 Problem::unusable(&name, what, format!("nothing was written; {remedy}, or move this one away yourself"))
             }
@@ -113,6 +114,7 @@ fn replaceable(file: &Path, kind: &Kind) -> Result<(), String> {
         | Kind::Parquet
         | Kind::Image
         | Kind::Part
+        | Kind::Decision
         | Kind::Text(_) => format!("{there} is there already, and only {} is replaced here", kind.words()),
     })
 }
@@ -129,6 +131,7 @@ fn kind_length(kind: &Kind) -> u64 {
         | Kind::Parquet
         | Kind::Image
         | Kind::Part
+        | Kind::Decision
         | Kind::Register => 0,
     }
 }

@@ -5,9 +5,11 @@
 //! What it does not do: open files, count a cure, speak to a person of a fixing.
 
 pub mod decimal;
+pub mod decision;
 pub mod deeds;
 pub mod duration;
 pub mod given;
+pub mod hex;
 pub mod job;
 pub mod kind;
 pub mod kinetics;

@@ -194,5 +194,6 @@ fn fixing(seen: &holdoff_evidence::Fixing) -> Fixing {
         verdict,
         why,
         conflicts: Vec::new(),
+        decided: None,
     }
 }

@@ -271,6 +271,7 @@ impl Entry {
             (_, Some(Verdict::NotChecked), _) => notes.push(speech.say(P::Unchecked).to_owned()),
             (_, Some(Verdict::NotProved), why) => notes.extend(why.as_ref().map(|why| speech.do_not_load(why))),
         }
+        notes.extend(speech.decision_beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts));
         if session.of_trace == Is::Yes {
             notes.push(speech.say(P::OfTrace).to_owned());
         }

@@ -86,6 +86,8 @@ pub(super) fn sheet(
 ) -> Markup {
     let speech = said.speech;
     let reckoning = Reckoning::of(said.session, fixing);
+    let decided =
+        speech.decision_beside(StageWord::of(&fixing.status.stage), fixing.decided.as_ref(), &fixing.conflicts);
     let alarm = match (standing.first, &standing.weight) {
         (First::Yes, _) | (First::No, Some(_)) => "alarm",
         (First::No, None) => "panel",
@@ -97,6 +99,7 @@ pub(super) fn sheet(
             p { (standing.sentence) }
             @if let Some(weight) = &standing.weight { p.notice.not-covered { (weight) "." } }
             @if let Some(against) = &standing.against { p.alarm { (against) } }
+            @if let Some(decided) = &decided { p.notice.decided { (decided) "." } }
             @if let Some(outside) = speech.outside_note(fixing.status.outside_at_seating) {
                 p.notice.outside-at-seating { (outside) "." }
             }
