@@ -47,6 +47,9 @@ enum Command {
     Board(command::board::Arguments),
     /// The hand-over record of a fixing or a job: one HTML file that prints to A4
     Report(Box<command::report::Arguments>),
+    /// The engineer's decisions on rejected fixings: sign one, prove one
+    #[command(subcommand)]
+    Decide(command::decide::Arguments),
     /// Keys that sign and check releases
     #[command(subcommand)]
     Keys(command::keys::Arguments),
@@ -108,6 +111,7 @@ fn main() -> ExitCode {
         #[cfg(feature = "register")]
         Command::Board(arguments) => command::board::run(arguments, &mut streams),
         Command::Report(arguments) => command::report::run(arguments, &mut streams),
+        Command::Decide(arguments) => command::decide::run(arguments, &mut streams),
         Command::Keys(arguments) => command::keys::run(arguments, &mut streams),
         #[cfg(feature = "link")]
         Command::Link(arguments) => command::link::run(arguments, &mut streams),

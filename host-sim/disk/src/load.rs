@@ -5,6 +5,7 @@ use crate::open;
 use chrono::NaiveDate;
 use holdoff_evidence::keys::{Ring, SecretFile, text_from as key_text};
 use holdoff_files::calibration::{self, Calibration};
+use holdoff_files::decision::{self, Signed};
 use holdoff_files::given::{Given, wanted};
 use holdoff_files::job::{self, JobFile};
 use holdoff_files::kind::FIRST;
@@ -65,6 +66,13 @@ impl Load for ProofTests {
     fn load(file: &(impl AsRef<Path> + ?Sized)) -> Result<Self, Problem> {
         let file = &*file.as_ref().to_string_lossy();
         Self::parse(file, &text_from(file, &[Given::ProofTests], proof_test::MOST_BYTES, open(file))?)
+    }
+}
+
+impl Load for Signed {
+    fn load(file: &(impl AsRef<Path> + ?Sized)) -> Result<Self, Problem> {
+        let file = &*file.as_ref().to_string_lossy();
+        Self::parse(file, &text_from(file, &[Given::Decision], decision::MOST_BYTES, open(file))?)
     }
 }
 

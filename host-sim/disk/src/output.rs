@@ -113,6 +113,7 @@ fn kind_length(kind: &Kind) -> u64 {
         | Kind::Parquet
         | Kind::Image
         | Kind::Part
+        | Kind::Decision
         | Kind::Register => 0,
     }
 }

@@ -12,6 +12,7 @@
 mod claim;
 mod contradiction;
 mod cover;
+pub mod decision;
 mod doubt;
 mod finding;
 mod head;

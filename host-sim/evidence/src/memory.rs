@@ -12,6 +12,7 @@ use super::finding::{Finding, Untrusted};
 use super::head::Answered;
 use super::proof::ProvedBy;
 use super::readings::Reading;
+use crate::decision::Decided;
 use crate::keys::to_hex;
 use holdoff_core::fixing::{Action, FixingSpec, Stage, Status};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
@@ -169,6 +170,8 @@ pub struct Fixing {
     pub proving: Proving,
     /// What other evidence says otherwise, where a register holds any.
     pub conflicts: Vec<Conflict>,
+    /// The signed decision on it that whoever holds it beside the log has.
+    pub decided: Option<Decided>,
 }
 
 impl Fixing {

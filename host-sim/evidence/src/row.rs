@@ -4,6 +4,7 @@
 //! Invariants: a row is made from a memory by the engine, or read back from the tables; it is a record of a stage, never
 //! a stage.
 
+use crate::decision::Decided;
 use crate::keys::Ring;
 use crate::{
     Claim, CodeClaim, Conflict, Cover, Grounds, LogPlace, NotProved, Passed, RecordFault, StageFacts, Untrusted, Why,
@@ -161,6 +162,8 @@ pub struct KeptFixing {
     pub why: Option<Why>,
     /// What contradicts what its log says of it.
     pub conflicts: Vec<Conflict>,
+    /// The signed decision on it, where the register has one.
+    pub decided: Option<Decided>,
 }
 
 impl KeptFixing {

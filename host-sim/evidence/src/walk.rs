@@ -281,7 +281,19 @@ impl Gathering {
             let stage_at = gathered.stage.filter(|(seen, _)| *seen == now).map(|(_, place)| place);
             let Gathered { batch, deeds, seat_by, .. } = gathered;
             let conflicts = Vec::new();
-            fixings.push(Fixing { number, label, spec, batch, status, deeds, seat_by, stage_at, proving, conflicts });
+            fixings.push(Fixing {
+                number,
+                label,
+                spec,
+                batch,
+                status,
+                deeds,
+                seat_by,
+                stage_at,
+                proving,
+                conflicts,
+                decided: None,
+            });
         }
         Ok(Session {
             first_page,

@@ -30,6 +30,8 @@ pub enum Kind {
     Part,
     /// A register.
     Register,
+    /// A signed decision: none is ever replaced, since nobody else can make it again.
+    Decision,
     /// This very text: a file that people change, so another one is theirs.
     Text(&'static str),
 }
@@ -50,6 +52,7 @@ impl Kind {
             // killed while its first bytes were written, it has fewer
             Self::Part => first.starts_with(PART) || PART.starts_with(first),
             Self::Register => is_database(first),
+            Self::Decision => false,
             Self::Text(text) => length == text.len() as u64 && text.as_bytes().starts_with(first),
         }
     }
@@ -66,6 +69,7 @@ impl Kind {
             Self::Image => "the memory of a logger",
             Self::Part => "the part of a memory that is being read",
             Self::Register => "a register",
+            Self::Decision => "an empty file",
             Self::Text(_) => "this very example",
         }
     }

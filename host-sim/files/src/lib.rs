@@ -6,9 +6,11 @@
 
 pub mod calibration;
 pub mod decimal;
+pub mod decision;
 pub mod deeds;
 pub mod duration;
 pub mod given;
+pub mod hex;
 pub mod job;
 pub mod kind;
 pub mod kinetics;

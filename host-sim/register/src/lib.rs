@@ -17,6 +17,7 @@
 
 mod codes;
 mod conflict;
+mod decision;
 mod export;
 mod history;
 mod kept;
@@ -31,6 +32,7 @@ mod table;
 mod take_in;
 mod words;
 
+pub use decision::{DecisionAdded, NotTaken};
 pub use export::{csv as export_csv, csv_files, json as export_json};
 #[cfg(feature = "parquet")]
 pub use export::{parquet as export_parquet, parquet_files};

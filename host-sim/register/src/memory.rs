@@ -176,5 +176,6 @@ fn fixing(seen: &holdoff_evidence::Fixing) -> KeptFixing {
         verdict,
         why,
         conflicts: Vec::new(),
+        decided: None,
     }
 }

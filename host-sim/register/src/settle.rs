@@ -59,6 +59,7 @@ impl Register {
                  WHERE device = ?1 AND settled IS NULL AND (session IS NOT NULL OR life = ?3)",
                 params![settlement.device, id, life, side],
             )?;
+            addition.decisions_against(settlement.device, &mut Added::none(settlement.device))?;
             if settled == 0 {
                 return Err(Refusal::NothingToSettle { device: settlement.device.to_owned() });
             }

@@ -2,12 +2,14 @@
 
 use super::Register;
 use super::conflict::of_session;
+use super::decision;
 use super::kept::{kept, read, read_if_any};
 use super::refusal::Refusal;
 use super::release::rests_on;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Count, Instant, Torque};
+use holdoff_evidence::decision::Decided;
 use holdoff_evidence::row::{Changes, CodeRow, FixingRow, KeptFixing, KeptSession, ReadOut, Revision, Verdict};
 use holdoff_evidence::{Conflict, LogPlace};
 use holdoff_files::stamp::{Clock, Wall};
@@ -30,6 +32,9 @@ const ALONE: &str = "in_memory = 0 AND replaced = 0 AND (contradicted IS NULL OR
 /// Contradictions of a session, by fixing.
 type Conflicts = Vec<(Option<u8>, Conflict)>;
 
+/// Decisions in force on fixings of a session, by number.
+type Decisions = Vec<(u8, Decided)>;
+
 impl Register {
     /// Fixings that changed after a revision, by session and number; all of them after -1.
     ///
@@ -42,19 +47,20 @@ impl Register {
         let mut statement = self.connection.prepare(&text)?;
         let mut rows = statement.query(params![revision])?;
         let mut found: Vec<FixingRow> = Vec::new();
-        let mut last: Option<(i64, std::sync::Arc<KeptSession>, Conflicts)> = None;
+        let mut last: Option<(i64, std::sync::Arc<KeptSession>, Conflicts, Decisions)> = None;
         while let Some(row) = rows.next()? {
             let id: i64 = row.get(1)?;
             let of_row = match last.take() {
                 Some(same) if same.0 == id => same,
                 Some(_) | None => {
                     let session = std::sync::Arc::new(session_by_id(&self.connection, id)?);
-                    (id, session, of_session(&self.connection, id)?)
+                    (id, session, of_session(&self.connection, id)?, decision::of_session(&self.connection, id)?)
                 }
             };
             let mut fixing = fixing_of(row)?;
             let touching = of_row.2.iter().filter(|(number, _)| number.is_none_or(|number| number == fixing.number));
             fixing.conflicts = touching.map(|(_, conflict)| conflict.clone()).collect();
+            fixing.decided = of_row.3.iter().find(|(number, _)| *number == fixing.number).map(|(_, one)| one.clone());
             found.push(FixingRow { id: row.get(0)?, session: of_row.1.clone(), fixing });
             last = Some(of_row);
         }
@@ -354,6 +360,7 @@ fn fixing_of(row: &Row<'_>) -> rusqlite::Result<KeptFixing> {
         verdict: row.get::<_, Option<String>>(23)?.map(|word| verdict_of(23, &word)).transpose()?,
         why: read_if_any(row, 24)?,
         conflicts: Vec::new(),
+        decided: None,
         outside_at_seating: row.get::<_, Option<i16>>(25)?.map(Count::new),
         stage_at: stage_at.0.zip(stage_at.1).map(|(page, item)| LogPlace { page, item }),
     })

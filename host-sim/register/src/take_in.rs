@@ -149,6 +149,7 @@ impl Register {
                 addition.session(seen, (belongs.life, belongs.side), id, (source, now), &mut added)?;
             }
             addition.codes_against(&memory.device, &mut added)?;
+            addition.decisions_against(&memory.device, &mut added)?;
             Ok(added)
         })
     }
@@ -209,6 +210,7 @@ impl Register {
                 addition.prove_told(ring, &mut all)?;
             }
             addition.prove_codes(ring, &mut all)?;
+            addition.all_decisions_against()?;
             Ok(all)
         })
     }

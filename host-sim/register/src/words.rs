@@ -125,6 +125,9 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
         if let Some(weight) = standing.weight {
             let _ = writeln!(text, "    ! {weight}");
         }
+        if let Some(decision) = speech.decision_beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts) {
+            let _ = writeln!(text, "    {decision}");
+        }
         if let Some(passed) = fixing.passed(&row.session, now) {
             let _ = writeln!(text, "    {}", speech.passed(passed));
         }

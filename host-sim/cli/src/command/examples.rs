@@ -28,7 +28,7 @@ const fn example(path: &'static [&'static str], what: &'static str, line: &'stat
 }
 
 /// All of them, so that each finds what it needs.
-pub const EXAMPLES: [Example; 38] = [
+pub const EXAMPLES: [Example; 41] = [
     example(
         &[],
         "The main job on invented data, with a plot and the files that the other examples use",
@@ -41,7 +41,21 @@ pub const EXAMPLES: [Example; 38] = [
         "holdoff demo --plot demo.svg --files .",
     ),
     example(&["keys", "new"], "A key pair for a logger, in a folder of its own", "holdoff keys new logger-1"),
+    example(&["keys", "new"], "One for the engineer, who signs decisions with it", "holdoff keys new engineer"),
     example(&["keys", "list"], "The public key that was made", "holdoff keys list logger-1"),
+    example(
+        &["decide", "sign"],
+        "The engineer has a rejected fixing removed",
+        "holdoff decide sign --fixing \"B3-2\" --device 0123456789abcdef --ground seated-late --decision remove --because \"seated after its working time\" --document \"letter 17, 2026-12-01\" --by \"E. Invented\" --key engineer/secret.key --out decision.toml",
+    ),
+    Example {
+        exit: 1,
+        ..example(
+            &["decide", "check"],
+            "Whether an engineer of the job signed it; exit status 1, since the invented job names none",
+            "holdoff decide check decision.toml --job quay-job.toml",
+        )
+    },
     example(
         &["replay"],
         "When could this fixing have been torqued?",

@@ -7,6 +7,7 @@
 pub mod board;
 mod columns;
 pub mod completions;
+pub mod decide;
 pub mod demo;
 pub mod depth;
 pub mod examples;
@@ -26,6 +27,8 @@ pub mod prove;
 pub mod read;
 #[cfg(feature = "register")]
 pub mod register;
+#[cfg(feature = "register")]
+mod register_decision;
 #[cfg(feature = "register")]
 mod register_follow;
 #[cfg(feature = "register")]

@@ -75,6 +75,10 @@ fn proofs(evidence: &str, ring: &Ring, streams: &mut Streams) -> Result<(Vec<Pro
     let unusable = |what: String| Problem::unusable(name, what, remedy);
     match Evidence::of(evidence, streams)? {
         Evidence::Image(bytes) => prove_image(&bytes, ring).map_err(|error| unusable(mount_error(&error))),
+        Evidence::Decision(..) => {
+            let remedy = "prove it with `holdoff decide check FILE.toml --job JOB.toml`";
+            Err(Problem::unusable(name, "this is a signed decision, and no release", remedy))
+        }
         Evidence::Codes(codes) => {
             let proofs: Result<_, _> = codes.iter().map(|code| prove_code(code, ring)).collect();
             proofs.map(|proofs| (proofs, Vec::new())).map_err(|error| unusable(code_error(error)))

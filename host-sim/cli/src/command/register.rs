@@ -1,14 +1,17 @@
 //! `holdoff register`: the register of a site.
 
 use super::load::Evidence;
+use super::register_decision::{self, Given, Tell};
 use super::speech::SpeechArguments;
 use super::{Streams, now, register_link};
 use holdoff_core::seal::PREFIX;
 use holdoff_disk::Load;
 use holdoff_disk::ring_file;
 use holdoff_disk::{Kind, Outputs};
+use holdoff_evidence::decision::{Beside, beside};
 use holdoff_evidence::keys::{Ring, to_hex};
 use holdoff_evidence::row::{CodeRow, FixingRow, Verdict};
+use holdoff_files::job::JobFile;
 use holdoff_files::problem::{Exit, Problem};
 use holdoff_files::stamp::format_seconds;
 use holdoff_present::replay::celsius;
@@ -78,12 +81,15 @@ struct SettleArguments {
 
 #[derive(Debug, clap::Args)]
 struct AddArguments {
-    /// Raw memory images, release codes (or text files with one), pictures of codes (PNG, JPEG)
-    #[arg(value_name = "IMAGE|CODE|PICTURE", required = true)]
+    /// Raw memory images, release codes (or text files with one), pictures of codes (PNG, JPEG), signed decisions
+    #[arg(value_name = "IMAGE|CODE|PICTURE|DECISION", required = true)]
     evidence: Vec<String>,
     /// The public keys that count
     #[arg(long, value_name = "FILE")]
     keys: Option<PathBuf>,
+    /// The job files that name the engineers whose decisions count
+    #[arg(long, value_name = "JOB.toml")]
+    job: Vec<String>,
     /// The logger's memory was made blank by its owner since it was read out last
     #[arg(long)]
     blanked: bool,
@@ -146,13 +152,16 @@ fn of(file: &Path) -> impl Fn(Refusal) -> Problem + use<'_> {
 /// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
 fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
     let ring = add.keys.as_deref().map(Ring::load).transpose()?;
+    let jobs: Vec<JobFile> = add.job.iter().map(JobFile::load).collect::<Result<_, _>>()?;
     // looked at before a register is made for it
     let first = match add.evidence.first().map(|argument| Evidence::of(argument, streams)) {
         Some(Err(problem)) if add.evidence.len() == 1 => return Err(problem),
+        // no register is made for a decision: the fixing would not be in it
+        Some(Ok(Evidence::Decision(..))) if !file.exists() => return Err(of(file)(Refusal::Missing)),
         Some(first) => first,
         None => return Ok(Exit::Ran),
     };
-    let read = add.evidence.iter().map(PathBuf::from).chain(add.keys.as_deref().map(ring_file));
+    let read = add.evidence.iter().chain(&add.job).map(PathBuf::from).chain(add.keys.as_deref().map(ring_file));
     Outputs::beside(read).take(file, &Kind::Register)?;
     let mut register = Register::open_or_make(file).map_err(of(file))?;
     let life = if add.blanked { Life::BeginsAnew } else { Life::GoesOn };
@@ -161,6 +170,20 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
     let mut releases = Vec::new();
     for argument in &add.evidence {
         let evidence = first.take().unwrap_or_else(|| Evidence::of(argument, streams));
+        if let Ok(Evidence::Decision(signed, raw)) = &evidence {
+            let tell = if add.json { Tell::Json } else { Tell::Words(speech) };
+            let given = Given { name: argument, signed, raw };
+            match register_decision::add(&mut register, &given, &jobs, (tell, now()), streams) {
+                Ok(Exit::Contradicted) if exit != Exit::Unusable => exit = Exit::Contradicted,
+                Ok(Exit::Ran | Exit::Contradicted) => {}
+                Ok(printed) => return Ok(printed),
+                Err(refusal @ (Refusal::Busy | Refusal::Database(_))) => {
+                    exit = streams.refuse(&refusal.problem(&file.to_string_lossy()));
+                }
+                Err(refusal) => exit = streams.refuse(&refusal.problem(argument)),
+            }
+            continue;
+        }
         let typed = argument.starts_with(PREFIX);
         let name = if typed { RegisterPhrase::Code.of(Language::English) } else { argument.as_str() };
         let said_name = if typed { speech.say(RegisterPhrase::Code) } else { argument.as_str() };
@@ -173,6 +196,8 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                     let source = if typed { "" } else { argument };
                     register.add_codes(source, &codes, ring.as_ref(), now())
                 }
+                // taken in above
+                Evidence::Decision(..) => Ok(Vec::new()),
             };
             taken.map_err(|refusal| match &refusal {
                 Refusal::Busy | Refusal::Database(_) => of(file)(refusal),
@@ -297,6 +322,8 @@ fn fixing_json(row: &FixingRow, now: i64) -> Value {
         "status": standing.sentence,
         "not_covered": standing.weight,
         "time_passed": fixing.passed(session, now).is_some(),
+        "decided": Speech::PLAIN.decision_beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts),
+        "decision_signed": beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts).map(|beside| matches!(beside, Beside::Signed(_))),
         "as_of": time(session.span.map(|span| span.1)),
         "read_out_at": session.read.map(|read| format_seconds(read.at, 0)),
         "clock_ahead_s": session.read.and_then(|read| read.ahead),

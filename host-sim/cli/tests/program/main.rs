@@ -10,6 +10,7 @@ mod board_live;
 mod board_support;
 mod codes;
 mod command_line;
+mod decisions;
 mod depth;
 mod documented;
 mod english;

@@ -77,7 +77,7 @@ fn signer<'r>(
 }
 
 /// Whether the signature is that of the key.
-fn holds(message: &[u8], signature: &SignatureBytes, key: &PublicKey) -> bool {
+pub(crate) fn holds(message: &[u8], signature: &SignatureBytes, key: &PublicKey) -> bool {
     let signature = Signature::from_bytes(signature);
     VerifyingKey::from_bytes(key.bytes()).is_ok_and(|key| key.verify_strict(message, &signature).is_ok())
 }

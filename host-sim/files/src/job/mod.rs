@@ -17,6 +17,7 @@
 mod check;
 mod cleaning;
 mod element;
+mod engineer;
 mod group;
 mod hole_volume;
 mod length;
@@ -33,6 +34,7 @@ mod warnings;
 
 pub use cleaning::{BlowWith, Cleaning, CleaningAct, CleaningError, CleaningStep};
 pub use element::{Element, Thread};
+pub use engineer::Engineer;
 pub use group::{Direction, Distance, Drilled, FixingPlan, Group, Load, SpecifiedTorque, Substrate, SubstrateKind};
 pub use hole_volume::{HoleVolumes, annulus, bore, stress_area};
 pub use length::thousandths;
@@ -76,6 +78,8 @@ pub struct Job {
     pub settings: Settings,
     /// Time between readings of the loggers.
     pub period: Span,
+    /// Whose signed decisions count, in the order of the file.
+    pub engineers: Vec<Engineer>,
     /// Resin batches, at least one where a group names one.
     pub batches: Vec<Batch>,
     /// What the take-off reckons with, where the file says.

@@ -58,6 +58,11 @@ pub(super) fn job(job: &Job) -> String {
     if let Some(supplies) = &job.supplies {
         self::supplies(&mut lines, supplies);
     }
+    for engineer in &job.engineers {
+        lines.header("[[engineer]]");
+        lines.text("name", &engineer.name);
+        lines.text("public", &crate::hex::to_hex(engineer.public.bytes()));
+    }
     for batch in &job.batches {
         self::batch(&mut lines, batch);
     }

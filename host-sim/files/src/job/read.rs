@@ -2,7 +2,7 @@
 
 use super::place::Places;
 use super::reader::Reader;
-use super::{Batch, Group, Job, Supplies, Volume, read_group};
+use super::{Batch, Engineer, Group, Job, Supplies, Volume, engineer, read_group};
 use crate::decimal::Decimal;
 use crate::duration;
 use crate::problem::{Problem, shown};
@@ -27,6 +27,7 @@ pub(super) struct Draft {
     pub(super) resin: Option<At<String>>,
     pub(super) settings: Option<Settings>,
     pub(super) period: Option<Span>,
+    pub(super) engineers: Vec<Option<Engineer>>,
     pub(super) batches: Vec<Option<Batch>>,
     /// `Some(None)` where it is there and can't be used.
     pub(super) supplies: Option<Option<Supplies>>,
@@ -69,6 +70,7 @@ impl Draft {
             resin: self.resin?.value,
             settings: self.settings?,
             period: self.period?,
+            engineers: self.engineers.into_iter().collect::<Option<_>>()?,
             batches: self.batches.into_iter().collect::<Option<_>>()?,
             supplies: match self.supplies {
                 None => None,
@@ -84,7 +86,7 @@ impl Draft {
 pub(super) fn job(text: &str, findings: &mut Findings) -> Option<Draft> {
     let document = document(text, findings)?;
     let root = Table::new(document.get_ref(), 0..0, "the file", example);
-    root.only(&["name", "site", "utc_offset", "resin", "settings", "supplies", "batch", "group"], findings);
+    root.only(&["name", "site", "utc_offset", "resin", "settings", "supplies", "engineer", "batch", "group"], findings);
     let mut places = Places::default();
     let batches = root.tables("batch", "[[batch]]", Need::Optional, findings);
     let groups = root.tables("group", "[[group]]", Need::Required, findings);
@@ -101,6 +103,7 @@ pub(super) fn job(text: &str, findings: &mut Findings) -> Option<Draft> {
         resin: root.plain_text("resin", Need::Required, findings),
         settings,
         period,
+        engineers: engineer::read(&root, findings),
         batches: batches.iter().map(|table| batch(table, findings)).collect(),
         supplies: root.has("supplies").then(|| supplies.and_then(|table| self::supplies(&table, findings))),
         groups: groups.iter().take(MOST_GROUPS).map(|table| read_group::group(table, findings)).collect(),
@@ -218,6 +221,8 @@ fn example(key: &str) -> String {
         "site" => "\"where the job is\"",
         "utc_offset" => "\"+01:00\"",
         "resin" => "\"resin.toml\"",
+        "engineer" => return "[[engineer]] with name and public below it".to_owned(),
+        "public" => "\"64 hexadecimal digits\"",
         "use_by" | "planned" | "cast" => "2026-11-25",
         "element" => "\"threaded-stud\"",
         "size" => "\"M16\"",

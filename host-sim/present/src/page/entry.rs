@@ -272,6 +272,7 @@ impl BoardEntry {
             Some(Verdict::NotChecked) => notes.push(speech.say(P::Unchecked).to_owned()),
             Some(Verdict::NotProved) => notes.extend(fixing.why.as_ref().map(|why| speech.do_not_load(why))),
         }
+        notes.extend(speech.decision_beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts));
         if session.of_trace {
             notes.push(speech.say(P::OfTrace).to_owned());
         }

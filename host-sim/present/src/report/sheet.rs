@@ -61,6 +61,8 @@ pub(super) fn sheet(
 ) -> Markup {
     let speech = said.speech;
     let reckoning = Reckoning::of(said.session, fixing);
+    let decided =
+        speech.decision_beside(StageWord::of(&fixing.status.stage), fixing.decided.as_ref(), &fixing.conflicts);
     let alarm = if standing.first || standing.weight.is_some() { "alarm" } else { "panel" };
     html! {
         article.sheet id=(id) {
@@ -69,6 +71,7 @@ pub(super) fn sheet(
             p { (standing.sentence) }
             @if let Some(weight) = &standing.weight { p.notice.not-covered { (weight) "." } }
             @if let Some(against) = &standing.against { p.alarm { (against) } }
+            @if let Some(decided) = &decided { p.notice.decided { (decided) "." } }
             @if let Some(outside) = speech.outside_note(fixing.status.outside_at_seating) {
                 p.notice.outside-at-seating { (outside) "." }
             }

@@ -213,6 +213,7 @@ impl Worded for Contradiction {
             }
             Self::NoSuchSeating { seated } => speech.fill(P::NoSuchSeating, &[("time", &seated.words(speech))]),
             Self::OtherRelease => speech.say(P::OtherRelease).to_owned(),
+            Self::DecidedOtherwise => speech.say(super::DecisionPhrase::SaysOtherwise).to_owned(),
             Self::ReadOutDamaged => speech.say(P::ReadOutDamaged).to_owned(),
             Self::OtherHistory { device, page, item } => {
                 let (page, item) = (page.to_string(), item.to_string());

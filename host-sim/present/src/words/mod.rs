@@ -6,6 +6,7 @@
 
 mod account;
 mod claim;
+mod decision;
 mod evidence;
 pub mod phrase;
 mod row;
@@ -17,13 +18,14 @@ mod units;
 
 pub use account::{Account, account};
 pub use claim::ClaimWords;
+pub use decision::not_engineers;
 pub use evidence::{Worded, coded};
 pub use sentence::status_sentence;
 pub use speech::{Language, Speech, TemperatureUnit, TorqueUnit};
 pub use table::{
-    AccountPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase, PlanPhrase,
-    PlotPhrase, ProbePhrase, ProofPhrase, RegisterPhrase, ReportPhrase, ResinPhrase, StagePhrase, StatusPhrase,
-    TakeOffPhrase, TracePhrase, every,
+    AccountPhrase, DecisionPhrase, DepthPhrase, EvidencePhrase, JobPhrase, LinkPhrase, ListingPhrase, PagePhrase,
+    PlanPhrase, PlotPhrase, ProbePhrase, ProofPhrase, RegisterPhrase, ReportPhrase, ResinPhrase, StagePhrase,
+    StatusPhrase, TakeOffPhrase, TracePhrase, every,
 };
 pub use units::{
     Rounding, celsius_hundredths, fahrenheit, fahrenheit_apart_hundredths, fahrenheit_hundredths,

@@ -4,7 +4,8 @@ use super::super::group::{Direction, Distance, Drilled, FixingPlan, Load, Specif
 use super::super::place::Places;
 use super::super::sampling::{Force, ProofTests, Sample, Share};
 use super::super::{
-    Batch, BlowWith, Cleaning, CleaningAct, CleaningStep, Element, Group, Job, Length, Supplies, Thread, Volume,
+    Batch, BlowWith, Cleaning, CleaningAct, CleaningStep, Element, Engineer, Group, Job, Length, Supplies, Thread,
+    Volume,
 };
 use super::good;
 use crate::decimal::Decimal;
@@ -13,6 +14,7 @@ use fastrand::Rng;
 use holdoff_core::cure::{Rule, Settings, Uncertainty};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_core::seal::PublicKey;
 
 fn length(random: &mut Rng, from: u32, to: u32) -> Length {
     // whole millimetres as often as micrometres
@@ -147,6 +149,12 @@ fn job(random: &mut Rng) -> Job {
         resin: text(random, 50),
         settings: Settings::new(uncertainty, Span::from_seconds(gap), random.u16(0..=10_000)).unwrap(),
         period: Span::from_seconds(random.u32(1..=gap)),
+        engineers: (0..random.usize(..3))
+            .map(|number| Engineer {
+                name: format!("{number}{}", text(random, 20)),
+                public: PublicKey::from_bytes(std::array::from_fn(|_| random.u8(..))),
+            })
+            .collect(),
         batches,
         supplies: some(random, |random| Supplies {
             cartridge: Volume::from_microlitres(random.u64(200_000..2_000_000)),

@@ -3,6 +3,7 @@
 //! The German and French phrases want a native speaker of the trade before they are used on site.
 
 mod account;
+mod decision;
 mod depth;
 mod job;
 mod link;
@@ -19,6 +20,7 @@ mod status;
 mod trace;
 
 pub use account::AccountPhrase;
+pub use decision::DecisionPhrase;
 pub use depth::DepthPhrase;
 pub use job::{JobPhrase, TakeOffPhrase};
 pub use link::LinkPhrase;
@@ -52,6 +54,7 @@ macro_rules! tables {
 
 tables!(
     AccountPhrase,
+    DecisionPhrase,
     DepthPhrase,
     EvidencePhrase,
     JobPhrase,
