@@ -59,8 +59,10 @@ enum Command {
     /// The main job in one command: an invented resin on a recorded winter day, with a plot.
     Demo(command::demo::Arguments),
     /// Print what lets a shell complete commands and options
+    #[cfg(feature = "terminal")]
     Completions(command::completions::Arguments),
     /// Write a manual page for each command
+    #[cfg(feature = "terminal")]
     Man(command::man::Arguments),
 }
 
@@ -116,7 +118,9 @@ fn main() -> ExitCode {
         #[cfg(feature = "link")]
         Command::Link(arguments) => command::link::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
+        #[cfg(feature = "terminal")]
         Command::Completions(arguments) => Ok(command::completions::run(arguments, program(), &mut streams)),
+        #[cfg(feature = "terminal")]
         Command::Man(arguments) => command::man::run(arguments, program()),
     };
     ExitCode::from(streams.end(result).status())

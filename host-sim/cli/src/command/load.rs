@@ -45,6 +45,7 @@ pub(super) enum Evidence {
     /// Release codes: one, or those of a picture.
     Codes(Vec<String>),
     /// A signed decision, and the bytes of its file.
+    #[cfg_attr(not(feature = "register"), allow(dead_code, reason = "the register alone takes one in"))]
     Decision(Box<Signed>, Vec<u8>),
 }
 

@@ -6,6 +6,7 @@
 #[cfg(feature = "register")]
 pub mod board;
 mod columns;
+#[cfg(feature = "terminal")]
 pub mod completions;
 pub mod decide;
 pub mod demo;
@@ -18,6 +19,7 @@ pub mod keys;
 pub mod link;
 mod load;
 mod loaded_from;
+#[cfg(feature = "terminal")]
 pub mod man;
 mod one_fixing;
 pub mod plan;
