@@ -10,7 +10,7 @@ use holdoff_core::group::{FixingNumber, Happening};
 use holdoff_core::log::{Bytes, ClockTie, DeviceId, RamMemory, mount};
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::Hole;
-use holdoff_present::page::{Board, Page, Shown, plain, static_file};
+use holdoff_present::page::{Board, BoardPage, Shown, plain, static_file};
 use holdoff_register::{Life, Register};
 use holdoff_tests::log_sample::beginning;
 use holdoff_tests::random::numbers;
@@ -123,10 +123,10 @@ fn main() {
     tell("listed", time(|| Register::open(&large).expect("there").fixings_since(-1).expect("read").len()));
     tell("board filled after start", time(|| filled(&large).len()));
     let board = filled(&large);
-    let page = |shown| Page { board: &board, group: None, shown, now: 1_700_100_000, since: Some("0-1") };
+    let page = |shown| BoardPage { board: &board, group: None, shown, now: 1_700_100_000, since: Some("0-1") };
     println!("{} fixings, {} bytes of page", board.len(), page(Shown::Few).html().len());
     tell("page drawn", time(|| page(Shown::Few).html().len()));
-    tell("page of one group", time(|| Page { group: Some("pier 7"), ..page(Shown::Few) }.html().len()));
+    tell("page of one group", time(|| BoardPage { group: Some("pier 7"), ..page(Shown::Few) }.html().len()));
     tell("file with every fixing", time(|| static_file(&board, 1_700_100_000).len()));
     tell("terminal with every fixing", time(|| plain(&board, None, 1_700_100_000).len()));
     for (name, file) in [("large", &large), ("small", &small)] {

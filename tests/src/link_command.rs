@@ -3,7 +3,7 @@
 use clap::Parser;
 use holdoff::command::{self, Streams};
 use holdoff::link::Patience;
-use holdoff_files::problem::Exit;
+use holdoff_files::problem::{Exit, Problem};
 use std::cell::RefCell;
 use std::io::Write;
 use std::path::Path;
@@ -80,10 +80,11 @@ pub fn holdoff_register_awaiting(file: &Path, arguments: &[&str], answer: Durati
     kept(|streams| command::register::run(&line.arguments.awaiting(answer), streams))
 }
 
-fn kept(command: impl FnOnce(&mut Streams) -> Exit) -> (u8, String, String) {
+fn kept(command: impl FnOnce(&mut Streams) -> Result<Exit, Problem>) -> (u8, String, String) {
     let (out, err) = (Kept::default(), Kept::default());
     let mut streams = Streams { out: Box::new(out.clone()), err: Box::new(err.clone()), watched: false };
-    let exit = command(&mut streams);
+    let result = command(&mut streams);
+    let exit = streams.end(result);
     let text = |kept: Kept| String::from_utf8(kept.0.borrow().clone()).expect("text");
     (exit.status(), text(out), text(err))
 }

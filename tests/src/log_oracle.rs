@@ -5,7 +5,7 @@
 
 /// An item as the document has it.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub enum Told {
+pub enum PaperItem {
     /// Time and count.
     Reading(i64, i16),
     /// Time and cause.
@@ -19,7 +19,7 @@ pub enum Told {
 }
 
 /// An item, and the word on the clocks where one follows: 0 agreed, 1 not read.
-pub type Line = (Told, Option<u64>);
+pub type Line = (PaperItem, Option<u64>);
 
 /// A page: number, pages back to the session's first, link, items.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -182,14 +182,14 @@ impl State {
             if bits.by(&mut self.other) == 0 {
                 let step = self.step(bits) << self.q;
                 self.last = (i64::from(self.last) + step) as i16;
-                return (Told::Reading(at, self.last), self.timed(bits, at));
+                return (PaperItem::Reading(at, self.last), self.timed(bits, at));
             }
             match bits.bits(3) {
                 0 => {
                     at = bits.signed();
                     self.beat = bits.number() as i64;
                     self.last = bits.bits(16) as u16 as i16;
-                    return (Told::Reading(at, self.last), self.timed(bits, at));
+                    return (PaperItem::Reading(at, self.last), self.timed(bits, at));
                 }
                 1 => at = self.last_at.wrapping_add(bits.signed()),
                 2 => {
@@ -198,23 +198,23 @@ impl State {
                 }
                 3 => {
                     self.last = bits.bits(16) as u16 as i16;
-                    return (Told::Reading(at, self.last), self.timed(bits, at));
+                    return (PaperItem::Reading(at, self.last), self.timed(bits, at));
                 }
                 4 => {
                     let cause = bits.bits(2);
-                    return (Told::Missing(at, cause), self.timed(bits, at));
+                    return (PaperItem::Missing(at, cause), self.timed(bits, at));
                 }
                 5 => {
                     let cause = bits.bits(3);
-                    return (Told::Unusable(at, cause), self.timed(bits, at));
+                    return (PaperItem::Unusable(at, cause), self.timed(bits, at));
                 }
-                6 => return (Told::Refused(bits.bits(3)), None),
+                6 => return (PaperItem::Refused(bits.bits(3)), None),
                 _ => return (self.record(bits), None),
             }
         }
     }
 
-    fn record(&mut self, bits: &mut Bits<'_>) -> Told {
+    fn record(&mut self, bits: &mut Bits<'_>) -> PaperItem {
         let tag = bits.bits(8) as u8;
         let count = bits.number();
         let body: Vec<u8> = (0..count).map(|_| bits.bits(8) as u8).collect();
@@ -233,7 +233,7 @@ impl State {
             let difference = if number % 2 == 0 { (number / 2) as i64 } else { -1 - (number / 2) as i64 };
             self.hour = Some(self.last_at.wrapping_add(difference).div_euclid(3600));
         }
-        Told::Record(tag, body, self.last_at)
+        PaperItem::Record(tag, body, self.last_at)
     }
 }
 

@@ -10,7 +10,7 @@ use crate::log_sample::owner_of;
 use crate::memory::FakeMemory;
 use holdoff_core::fixing::Demands;
 use holdoff_core::group::{Event, FixingNumber, Happening};
-use holdoff_core::log::{Batch, Beginning, Bytes, ClockTie, Has, Item, Logger, PAGE, Page, Record, mount};
+use holdoff_core::log::{Batch, Beginning, Bytes, ClockTie, Item, Logger, PAGE, Page, Record, mount};
 use holdoff_core::quantity::Instant;
 use holdoff_core::seal::{SecretKey, seal_due_head};
 
@@ -71,19 +71,19 @@ pub fn filler(image: &[u8], seed: [u8; 32]) -> Result<Filler, String> {
     if pages(again.memory().bytes()) != pages(image) {
         return Err("the run is not what the PC makes of the same happenings".to_owned());
     }
-    let found = Filler::all().find(|filler| run.write(*filler).is_ok_and(|(_, turns)| turns == Has::Yes));
+    let found = Filler::all().find(|filler| run.write(*filler).is_ok_and(|(_, turns)| turns));
     found.ok_or_else(|| "no text makes a page turn there".to_owned())
 }
 
 impl Run<'_> {
     /// The log with this text, and whether the reading of the last cure began a page.
-    fn write(&self, filler: Filler) -> Result<(Logger<FakeMemory>, Has), String> {
+    fn write(&self, filler: Filler) -> Result<(Logger<FakeMemory>, bool), String> {
         let said = |error: &dyn std::fmt::Debug| format!("{error:?}");
         let blank = FakeMemory::blank(self.size, 64);
         let mounted = mount(blank, owner_of(self.seed), &mut |_| {}, &mut |_| {});
         let (mut logger, _) = mounted.map_err(|error| said(&error))?;
         logger.begin(&self.beginning).map_err(|error| said(&error))?;
-        let (mut hour, mut turns) = (None, Has::No);
+        let (mut hour, mut turns) = (None, false);
         let mut number = 0;
         for item in self.items {
             let what = match item {
@@ -114,7 +114,7 @@ impl Run<'_> {
             let tell = &mut |event: Event| cured |= matches!(event, Event::Cured { .. });
             let _ = logger.happen(what, tell).map_err(|error| said(&error))?;
             if cured {
-                turns = if page == logger.head().map(|head| head.page) { Has::No } else { Has::Yes };
+                turns = page != logger.head().map(|head| head.page);
             }
         }
         seal_due_head(&mut logger, &self.key).map_err(|error| said(&error))?;

@@ -11,7 +11,6 @@
 
 use super::page::{Link, Page};
 use super::record::DeviceId;
-use super::replay::Has;
 use sha2::block_api::compress256;
 
 /// Bytes that SHA-256 takes in at a time.
@@ -36,17 +35,17 @@ impl Blocks {
 
     /// Takes in the next whole block of `bytes`, where there is one behind those taken in before; what came before it must be
     /// as it was. At most 255 blocks.
-    pub(crate) fn take_one(&mut self, bytes: &[u8]) -> Has {
+    pub(crate) fn take_one(&mut self, bytes: &[u8]) -> bool {
         let (blocks, _) = bytes.as_chunks::<BLOCK>();
-        let Some(block) = blocks.get(usize::from(self.taken)) else { return Has::No };
+        let Some(block) = blocks.get(usize::from(self.taken)) else { return false };
         compress256(&mut self.state, core::slice::from_ref(block));
         self.taken = self.taken.saturating_add(1);
-        Has::Yes
+        true
     }
 
     /// The hash of `bytes`, which begin with what was taken in, and at most 47 more.
     pub(crate) fn finish(mut self, bytes: &[u8], more: &[u8]) -> [u8; 32] {
-        while self.take_one(bytes) == Has::Yes {}
+        while self.take_one(bytes) {}
         let rest = bytes.get(usize::from(self.taken) * BLOCK..).unwrap_or(&[]);
         let mut last = [[0u8; BLOCK]; 2];
         let places = last.as_flattened_mut().iter_mut();

@@ -21,7 +21,7 @@ use super::record::{
     Batch, Bytes, ClockTie, DeviceId, FixingRecord, Identity, Job, Loss, Person, PersonNumber, Record, ResetCause,
     ResinRecord, Source,
 };
-use super::replay::{Has, Outcome, Replay, Trust};
+use super::replay::{Outcome, Replay, Trust};
 use super::room::{end_pages, longest, reading_pages};
 use super::scan::Finding;
 use super::store::{Store, StoreError};
@@ -230,8 +230,8 @@ impl<M: Memory> Logger<M> {
     }
 
     /// Whether a reading is being lost: the last periodic happening could not be written.
-    pub const fn is_losing(&self) -> Has {
-        if self.loss.is_some() || self.loss_told.is_some() { Has::Yes } else { Has::No }
+    pub const fn is_losing(&self) -> bool {
+        self.loss.is_some() || self.loss_told.is_some()
     }
 
     /// Readings of the session that found no room, recorded as lost or not yet.
@@ -302,8 +302,8 @@ impl<M: Memory> Logger<M> {
     /// A session that cannot be trusted is recorded as such, so that it stays so whatever a later mount finds.
     fn write_distrust(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
         match (self.replay.trust(), self.replay.distrust_recorded()) {
-            (Trust::Trusted, _) | (Trust::Untrusted(_), Has::Yes) => Ok(()),
-            (Trust::Untrusted(_), Has::No) => self.put(Item::Record(Record::Untrusted), Class::Any, tell).map(|_| ()),
+            (Trust::Trusted, _) | (Trust::Untrusted(_), true) => Ok(()),
+            (Trust::Untrusted(_), false) => self.put(Item::Record(Record::Untrusted), Class::Any, tell).map(|_| ()),
         }
     }
 
@@ -408,9 +408,9 @@ impl<M: Memory> Logger<M> {
     }
 
     /// Whether a record of so many bytes would find room without taking the pages that are kept for the end of running fixings.
-    pub fn has_room_for(&self, bytes: usize) -> Has {
+    pub fn has_room_for(&self, bytes: usize) -> bool {
         let open = self.store.open().map_or(0, |open| open.room());
-        if open >= bytes || self.store.left() > self.kept().ends { Has::Yes } else { Has::No }
+        open >= bytes || self.store.left() > self.kept().ends
     }
 
     /// Records a signed head of the log as it stands.

@@ -58,7 +58,7 @@ pub use record::{
     Batch, BodyError, Bytes, ClockTie, DeviceId, FileHash, FixingRecord, Identity, Job, Loss, MOST_BODY, MOST_PEOPLE,
     Person, PersonNumber, Record, ResetCause, ResinRecord, Source, StageSeen, StageWord,
 };
-pub use replay::{Each, Has, Outcome, Replay, ResinName, Trust, Why};
+pub use replay::{Each, Outcome, Replay, ResinName, Trust, Why};
 pub use scan::{Amiss, Finding, Tail};
 #[cfg(feature = "embedded-storage")]
 pub use storage::StorageMemory;

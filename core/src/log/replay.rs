@@ -111,9 +111,9 @@ pub struct Replay {
     /// Fixings at their end with a release record.
     released: FixingSet,
     /// Whether the session holds a record of distrust.
-    distrust_recorded: Has,
+    distrust_recorded: bool,
     /// Whether something happened that a head is to be signed for.
-    head_due: Has,
+    head_due: bool,
     /// Time of the last item before the last signature.
     signed_at: Option<Instant>,
     free_below: u32,
@@ -147,8 +147,8 @@ impl Replay {
             resin: None,
             job: None,
             released: FixingSet::EMPTY,
-            distrust_recorded: Has::No,
-            head_due: Has::No,
+            distrust_recorded: false,
+            head_due: false,
             signed_at: None,
             free_below: 0,
             tie: None,
@@ -169,7 +169,7 @@ impl Replay {
         let Self { trust, identity, resin, job, released, .. } = self;
         (*trust, *identity, *resin, *job, *released) = (Trust::Trusted, None, None, None, FixingSet::EMPTY);
         let Self { distrust_recorded, head_due, signed_at, free_below, tie, .. } = self;
-        (*distrust_recorded, *head_due, *signed_at, *free_below, *tie) = (Has::No, Has::No, None, 0, None);
+        (*distrust_recorded, *head_due, *signed_at, *free_below, *tie) = (false, false, None, 0, None);
         self.hands = None;
         let Self { holds, readings, lost, last_at, head, habit, .. } = self;
         (*holds, *readings, *lost, *last_at, *head, *habit) = (Holds::NONE, 0, 0, None, None, Habit::NONE);
@@ -216,8 +216,8 @@ impl Replay {
 
     /// Whether a release record of the fixing as it is has been read. One of a cure that was withdrawn, or of a fixing that was
     /// rejected since, does not count any more.
-    pub const fn has_release(&self, fixing: FixingNumber) -> Has {
-        if self.released.has(fixing) { Has::Yes } else { Has::No }
+    pub const fn has_release(&self, fixing: FixingNumber) -> bool {
+        self.released.has(fixing)
     }
 
     /// Whose hands act; `None` for nobody that the job names (rule H6).
@@ -274,7 +274,7 @@ impl Replay {
         }
     }
 
-    pub(crate) const fn distrust_recorded(&self) -> Has {
+    pub(crate) const fn distrust_recorded(&self) -> bool {
         self.distrust_recorded
     }
 
@@ -286,16 +286,16 @@ impl Replay {
     /// Whether a head is to be signed before anything else is recorded: after the first reading of a session, a cure, a
     /// rejection, a cure that was withdrawn or moved, a restart, a read-out, and when a day has gone by. A release is signed
     /// over what stands before it, and does for a head.
-    pub fn is_head_due(&self) -> Has {
+    pub fn is_head_due(&self) -> bool {
         let old = match (self.signed_at, self.last_at) {
             (Some(signed), Some(last)) => last.since(signed) >= HEAD_SECONDS,
             (Some(_) | None, _) => false,
         };
-        if old { Has::Yes } else { self.head_due }
+        old || self.head_due
     }
 
     fn signed(&mut self) {
-        (self.head_due, self.signed_at) = (Has::No, self.last_at);
+        (self.head_due, self.signed_at) = (false, self.last_at);
     }
 
     /// Fixings in their working time.
@@ -337,15 +337,15 @@ impl Replay {
         let mut moved = FixingSet::EMPTY;
         let due = &mut self.head_due;
         if let Happening::PowerUp { .. } = what {
-            *due = Has::Yes;
+            *due = true;
         }
         let verdict = course.step(what, &mut |event| {
             match event {
                 Event::CureMoved { fixing, .. } => {
                     moved = moved.with(fixing);
-                    *due = Has::Yes;
+                    *due = true;
                 }
-                Event::Cured { .. } | Event::Withdrawn { .. } | Event::Rejected { .. } => *due = Has::Yes,
+                Event::Cured { .. } | Event::Withdrawn { .. } | Event::Rejected { .. } => *due = true,
                 Event::Interval { .. }
                 | Event::Stuck { .. }
                 | Event::CandidateAccepted { .. }
@@ -454,7 +454,7 @@ impl Replay {
     /// A reading of any kind.
     fn taken(&mut self, at: Instant) {
         if self.readings == 0 {
-            self.head_due = Has::Yes;
+            self.head_due = true;
         }
         self.readings += 1;
         self.last_at = Some(at);
@@ -472,7 +472,7 @@ impl Replay {
                 Happening::Lost { at: *last }
             }
             Record::Untrusted => {
-                self.distrust_recorded = Has::Yes;
+                self.distrust_recorded = true;
                 if self.trust == Trust::Trusted {
                     self.trust = Trust::Untrusted(Why::Recorded);
                 }
@@ -507,7 +507,7 @@ impl Replay {
             }
             Record::ReadOut { below } | Record::Freed { below } => {
                 self.free_below = self.free_below.max(*below);
-                self.head_due = Has::Yes;
+                self.head_due = true;
                 return Some(Outcome::Noted);
             }
             Record::Head { .. } => {
@@ -573,13 +573,4 @@ impl Replay {
         course.taken(recorded);
         (agrees || !trusted).then_some(Outcome::Agrees)
     }
-}
-
-/// Whether something is there.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Has {
-    /// It is.
-    Yes,
-    /// It is not.
-    No,
 }

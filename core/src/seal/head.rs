@@ -19,7 +19,7 @@ use super::release::NotSealed;
 #[cfg(feature = "verify")]
 use super::signature::VerifyError;
 use super::signature::{SealError, joined};
-use crate::log::{Bytes, ChainHead, DeviceId, Has, Link, Logger, Memory};
+use crate::log::{Bytes, ChainHead, DeviceId, Link, Logger, Memory};
 use crate::quantity::Instant;
 
 /// What stands before the head in the signed message.
@@ -246,11 +246,8 @@ fn head_of<M: Memory>(logger: &Logger<M>, key: &SecretKey, at: Instant, challeng
 
 /// Whether a head is to be signed before anything else is recorded: there is reason to
 /// ([`Replay::is_head_due`](crate::log::Replay::is_head_due)), and room.
-pub fn is_head_due<M: Memory>(logger: &Logger<M>) -> Has {
-    match logger.session().is_head_due() {
-        Has::Yes => logger.has_room_for(MOST_RECORDED),
-        Has::No => Has::No,
-    }
+pub fn is_head_due<M: Memory>(logger: &Logger<M>) -> bool {
+    logger.session().is_head_due() && logger.has_room_for(MOST_RECORDED)
 }
 
 /// Signs where the log stands, and records it, where that is due. To be done before anything else is recorded: the device and
@@ -259,10 +256,7 @@ pub fn is_head_due<M: Memory>(logger: &Logger<M>) -> Has {
 /// # Errors
 /// Why not; the log is as it was.
 pub fn seal_due_head<M: Memory>(logger: &mut Logger<M>, key: &SecretKey) -> Result<(), NotSealed> {
-    match is_head_due(logger) {
-        Has::Yes => seal_head(logger, key),
-        Has::No => Ok(()),
-    }
+    if is_head_due(logger) { seal_head(logger, key) } else { Ok(()) }
 }
 
 /// Signs where the log stands, and records it, due or not.

@@ -23,6 +23,7 @@ mod base45;
 mod code;
 mod codec;
 mod counted;
+mod decision;
 mod ed25519;
 mod field;
 mod head;
@@ -41,6 +42,7 @@ mod wire;
 pub use base45::{Base45Error, decode as base45_decode, encode as base45_encode, encoded_length as base45_length};
 pub use code::{CodeBuffer, CodeError, MOST_CODE, PREFIX, ReleaseCode, read};
 pub use counted::CountedSeconds;
+pub use decision::{DECISION_CONTEXT, DECISION_MESSAGE, decision_message};
 pub use field::{Field, RecordError, Unrecordable};
 pub use head::{
     CHALLENGE, HEAD_CONTEXT, Head, HeadError, HeadView, MOST_HEAD_MESSAGE, MOST_SEALED_HEAD, SealedHead, answer,

@@ -11,7 +11,7 @@ use heapless::{String, Vec};
 use holdoff_core::fixing::{Demands, Stage as CoreStage, Status};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{
-    Batch, Beginning, ClockTie, Has, LogError, Logger, MOST_HOLDS, Memory, MountError, Source, StageSeen, StoreError,
+    Batch, Beginning, ClockTie, LogError, Logger, MOST_HOLDS, Memory, MountError, Source, StageSeen, StoreError,
 };
 use holdoff_core::quantity::Instant;
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD, SecretKey, answer};
@@ -165,10 +165,7 @@ pub fn trust<M: Memory>(logger: &Logger<M>) -> Trust {
 
 /// What becomes of readings.
 pub fn readings<M: Memory>(logger: &Logger<M>) -> Readings {
-    match logger.is_losing() {
-        Has::No => Readings::Recorded,
-        Has::Yes => Readings::Lost,
-    }
+    if logger.is_losing() { Readings::Lost } else { Readings::Recorded }
 }
 
 /// Which ties of the clocks were in force when, the last of them.
@@ -213,10 +210,7 @@ pub fn fixing<M: Memory>(number: u8, label: Option<&str>, logger: &Logger<M>) ->
         grounds: status.grounds.bits(),
         range: range.map(|range| (range.least().hundredths(), range.greatest().hundredths())),
         torque: status.torque.map(|torque| torque.hundredths()),
-        release: match recorded {
-            Has::Yes => Release::Recorded,
-            Has::No => Release::None,
-        },
+        release: if recorded { Release::Recorded } else { Release::None },
     })
 }
 

@@ -10,7 +10,7 @@ use super::{Probed, Stuck, Works};
 use crate::board::{Board, Lines, Supply};
 use crate::tell::tell;
 use crate::view::{Alert, Battery, ClockFailure, Fault, Goes, Notice};
-use holdoff_core::log::{Has, LogError, MountError, ResetCause, Trust};
+use holdoff_core::log::{LogError, MountError, ResetCause, Trust};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Span;
 
@@ -76,7 +76,7 @@ impl<B: Board> Works<B> {
             Phase::NoMemory { .. } => add(Some(Fault::MemorySilent)),
             Phase::Awaited(_) | Phase::Up => {
                 add(self.memory_failed.then_some(Fault::MemorySilent));
-                add((self.logger.is_losing() == Has::Yes && self.is_full()).then(|| self.losing()));
+                add((self.logger.is_losing() && self.is_full()).then(|| self.losing()));
                 add(match self.logger.trust() {
                     Trust::Trusted => None,
                     Trust::Untrusted(_) => Some(Fault::LogUntrusted),
@@ -95,7 +95,7 @@ impl<B: Board> Works<B> {
                 Stuck::At(_) => Some(Fault::ProbeStuck),
                 Stuck::No => None,
             });
-            let full = self.has_no_room() && self.logger.is_losing() == Has::No;
+            let full = self.has_no_room() && !self.logger.is_losing();
             add(full.then_some(Fault::MemoryFull));
         }
         add(match self.battery() {

@@ -11,7 +11,7 @@ use crate::board::{Board, Bus, Lines};
 use crate::tell::tell;
 use holdoff_core::fixing::Grounds;
 use holdoff_core::group::{Event, FixingNumber, Happening};
-use holdoff_core::log::{Acknowledged, ClockTie, Has, LogError, StageSeen, StoreError};
+use holdoff_core::log::{Acknowledged, ClockTie, LogError, StageSeen, StoreError};
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Instant;
 use holdoff_core::seal::{BatchHash, NotSealed, SecretKey, Unlogged, WallClock, is_head_due, seal_head, seal_release};
@@ -154,8 +154,8 @@ impl<B: Board> Works<B> {
     /// Has a head signed, where that is due, so many milliseconds later.
     pub(super) fn sign_head_in(&mut self, milliseconds: u32, uptime: u32) {
         match (self.key, is_head_due(&self.logger), self.seal_again_at) {
-            (Key::There, Has::Yes, None) => self.seal_again_at = Some(uptime.wrapping_add(milliseconds)),
-            (Key::There | Key::Missing, Has::Yes | Has::No, _) => {}
+            (Key::There, true, None) => self.seal_again_at = Some(uptime.wrapping_add(milliseconds)),
+            (Key::There | Key::Missing, true | false, _) => {}
         }
     }
 
@@ -163,8 +163,8 @@ impl<B: Board> Works<B> {
     /// recorded is tried again like a release.
     pub(super) fn sign_head(&mut self, board: &mut B) {
         match (self.key, is_head_due(&self.logger)) {
-            (Key::There, Has::Yes) => {}
-            (Key::Missing, _) | (_, Has::No) => return,
+            (Key::There, true) => {}
+            (Key::Missing, _) | (_, false) => return,
         }
         board.feed_watchdog();
         if let Some(key) = secret_key(board) {

@@ -10,7 +10,7 @@ use crate::board::Board;
 use crate::view::{Item, Items};
 use holdoff_core::fixing::{Ground, Stage, Status};
 use holdoff_core::group::FixingNumber;
-use holdoff_core::log::{Has, Trust};
+use holdoff_core::log::Trust;
 use holdoff_core::resin::Hole;
 
 impl<B: Board> Works<B> {
@@ -78,7 +78,7 @@ impl<B: Board> Works<B> {
     /// Whether a page of the fixing has anything on it.
     pub(super) fn has_page(&mut self, fixing: FixingNumber, place: Place, now: Option<Now>) -> bool {
         let Some(status) = self.status(fixing) else { return false };
-        let recorded = self.logger.session().has_release(fixing) == Has::Yes;
+        let recorded = self.logger.session().has_release(fixing);
         match place {
             Place::Fault(_) => false,
             Place::Overview => self.count() > 1,

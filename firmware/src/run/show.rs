@@ -245,7 +245,7 @@ impl<B: Board> Works<B> {
     }
 
     fn is_recorded(&self, fixing: FixingNumber) -> bool {
-        self.logger.session().has_release(fixing) == holdoff_core::log::Has::Yes
+        self.logger.session().has_release(fixing)
     }
 
     fn device(&self) -> DeviceId {

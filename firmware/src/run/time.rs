@@ -67,9 +67,9 @@ pub(super) struct Time {
     ahead: i64,
     offset_minutes: i16,
     /// The last second that was told.
-    last: Option<Told>,
+    last: Option<ChipTime>,
     /// Where chip and uptime are compared from.
-    anchor: Option<Told>,
+    anchor: Option<ChipTime>,
     /// Since when the chip holds what is no time.
     impossible_since: Option<u32>,
     /// The uptime at the last look at the chip.
@@ -77,7 +77,7 @@ pub(super) struct Time {
 }
 
 #[derive(Clone, Copy, Debug)]
-struct Told {
+struct ChipTime {
     utc: i64,
     uptime: u32,
 }
@@ -137,13 +137,13 @@ impl Time {
             return Err(NoTime::Back);
         }
         self.agrees(utc, uptime)?;
-        self.last = Some(Told { utc, uptime });
+        self.last = Some(ChipTime { utc, uptime });
         Ok(Now { at: self.instant(utc), utc, uptime })
     }
 
     /// The chip must have gone as far as the uptime has, from the beginning of the window on.
     fn agrees(&mut self, utc: i64, uptime: u32) -> Result<(), NoTime> {
-        let anchor = *self.anchor.get_or_insert(Told { utc, uptime });
+        let anchor = *self.anchor.get_or_insert(ChipTime { utc, uptime });
         let up = i64::from(uptime.wrapping_sub(anchor.uptime) / 1000);
         let gone = utc.saturating_sub(anchor.utc);
         let allowed = SLACK.saturating_add(up.checked_div(i64::from(self.uptime_parts)).unwrap_or(0));
@@ -154,7 +154,7 @@ impl Time {
             return Err(NoTime::Stopped);
         }
         if up >= WINDOW {
-            self.anchor = Some(Told { utc, uptime });
+            self.anchor = Some(ChipTime { utc, uptime });
         }
         Ok(())
     }

@@ -30,6 +30,11 @@ enum Command {
         #[command(subcommand)]
         command: JobCommand,
     },
+    /// Probes: what a calibration is worth.
+    Probe {
+        #[command(subcommand)]
+        command: ProbeCommand,
+    },
     /// List all that a logger's memory holds
     Read(command::read::Arguments),
     /// Check releases: the chain, the signature, and the engine run again over the raw readings
@@ -42,6 +47,9 @@ enum Command {
     Board(command::board::Arguments),
     /// The hand-over record of a fixing or a job: one HTML file that prints to A4
     Report(Box<command::report::Arguments>),
+    /// The engineer's decisions on rejected fixings: sign one, prove one
+    #[command(subcommand)]
+    Decide(command::decide::Arguments),
     /// Keys that sign and check releases
     #[command(subcommand)]
     Keys(command::keys::Arguments),
@@ -51,8 +59,10 @@ enum Command {
     /// The main job in one command: an invented resin on a recorded winter day, with a plot.
     Demo(command::demo::Arguments),
     /// Print what lets a shell complete commands and options
+    #[cfg(feature = "terminal")]
     Completions(command::completions::Arguments),
     /// Write a manual page for each command
+    #[cfg(feature = "terminal")]
     Man(command::man::Arguments),
 }
 
@@ -60,6 +70,12 @@ enum Command {
 enum ResinCommand {
     /// Look for copying mistakes in a resin file.
     Check(command::resin_check::Arguments),
+}
+
+#[derive(Debug, Subcommand)]
+enum ProbeCommand {
+    /// Correction and uncertainty of a calibrated probe where a resin decides, and whether a job covers them.
+    Check(command::probe_check::Arguments),
 }
 
 #[derive(Debug, Subcommand)]
@@ -78,7 +94,7 @@ fn program() -> clap::Command {
 fn main() -> ExitCode {
     let arguments = Arguments::from_arg_matches(&program().get_matches()).unwrap_or_else(|error| error.exit());
     let mut streams = Streams::standard();
-    let exit = match &arguments.command {
+    let result = match &arguments.command {
         Command::Replay(arguments) => command::replay::run(arguments, &mut streams),
         Command::Depth(arguments) => command::depth::run(arguments, &mut streams),
         Command::Plan(arguments) => command::plan::run(arguments, &mut streams),
@@ -87,6 +103,9 @@ fn main() -> ExitCode {
         }
         Command::Job { command: JobCommand::Check(arguments) } => command::job_check::run(arguments, &mut streams),
         Command::Job { command: JobCommand::TakeOff(arguments) } => command::job_take_off::run(arguments, &mut streams),
+        Command::Probe { command: ProbeCommand::Check(arguments) } => {
+            command::probe_check::run(arguments, &mut streams)
+        }
         Command::Read(arguments) => command::read::run(arguments, &mut streams),
         Command::Prove(arguments) => command::prove::run(arguments, &mut streams),
         #[cfg(feature = "register")]
@@ -94,12 +113,15 @@ fn main() -> ExitCode {
         #[cfg(feature = "register")]
         Command::Board(arguments) => command::board::run(arguments, &mut streams),
         Command::Report(arguments) => command::report::run(arguments, &mut streams),
+        Command::Decide(arguments) => command::decide::run(arguments, &mut streams),
         Command::Keys(arguments) => command::keys::run(arguments, &mut streams),
         #[cfg(feature = "link")]
         Command::Link(arguments) => command::link::run(arguments, &mut streams),
         Command::Demo(arguments) => command::demo::run(arguments, &mut streams),
-        Command::Completions(arguments) => command::completions::run(arguments, program(), &mut streams),
-        Command::Man(arguments) => command::man::run(arguments, program(), &mut streams),
+        #[cfg(feature = "terminal")]
+        Command::Completions(arguments) => Ok(command::completions::run(arguments, program(), &mut streams)),
+        #[cfg(feature = "terminal")]
+        Command::Man(arguments) => command::man::run(arguments, program()),
     };
-    ExitCode::from(exit.status())
+    ExitCode::from(streams.end(result).status())
 }

@@ -17,7 +17,8 @@ mod place;
 
 pub use holdoff_files::kind::Kind;
 pub use load::{
-    Load, job_or_scenario_text, job_text, no_register, open_recorded, open_trace, resin_beside, resin_text, ring_file,
+    Load, calibration, job_or_scenario_text, job_text, no_register, open_recorded, open_trace, resin_beside,
+    resin_text, ring_file,
 };
 pub use open::{open, regular};
 pub use output::{Output, Outputs};

@@ -2,7 +2,10 @@
 
 use crate::keys::PUBLIC_FILE;
 use crate::open;
+use chrono::NaiveDate;
 use holdoff_evidence::keys::{Ring, SecretFile, text_from as key_text};
+use holdoff_files::calibration::{self, Calibration};
+use holdoff_files::decision::{self, Signed};
 use holdoff_files::given::{Given, wanted};
 use holdoff_files::job::{self, JobFile};
 use holdoff_files::kind::FIRST;
@@ -66,6 +69,13 @@ impl Load for ProofTests {
     }
 }
 
+impl Load for Signed {
+    fn load(file: &(impl AsRef<Path> + ?Sized)) -> Result<Self, Problem> {
+        let file = &*file.as_ref().to_string_lossy();
+        Self::parse(file, &text_from(file, &[Given::Decision], decision::MOST_BYTES, open(file))?)
+    }
+}
+
 impl Load for Ring {
     /// Of a folder, the public key file that `holdoff keys new` made there.
     fn load(file: &(impl AsRef<Path> + ?Sized)) -> Result<Self, Problem> {
@@ -85,6 +95,15 @@ impl Load for SecretFile {
 /// The public key file that is read where this is named: of a folder, the one in it.
 pub fn ring_file(path: &Path) -> PathBuf {
     if path.is_dir() { path.join(PUBLIC_FILE) } else { path.to_path_buf() }
+}
+
+/// A calibration record; `today` as [`calibration::latest_day`] has it.
+///
+/// # Errors
+/// A [`Problem`] when it can't be read, and all that is wrong with what it says.
+pub fn calibration(file: &str, today: NaiveDate) -> Result<Calibration, Problem> {
+    let text = text_from(file, &[Given::Calibration], calibration::MOST_BYTES, open(file))?;
+    Calibration::parse(file, &text, today)
 }
 
 /// The text of a resin file.

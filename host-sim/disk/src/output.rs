@@ -47,19 +47,11 @@ impl Outputs {
         if self.outputs.iter().any(|(_, output)| output.is(&place)) {
             return Err(Problem::usage(format!("{shown} is to be written twice"), remedy));
         }
-        replaceable(file, kind).map_err(|what| match kind {
-            Kind::Register => Problem::unusable(&name, what, "name another file; this one was left alone"),
-            Kind::Html
-            | Kind::Svg
-            | Kind::Png
-            | Kind::Manual
-            | Kind::Csv(_)
-            | Kind::Parquet
-            | Kind::Image
-            | Kind::Part
-            | Kind::Text(_) => {
-                Problem::unusable(&name, what, format!("nothing was written; {remedy}, or move this one away yourself"))
+        replaceable(file, kind).map_err(|what| {
+            if *kind == Kind::Register {
+                return Problem::unusable(&name, what, "name another file; this one was left alone");
             }
+            Problem::unusable(&name, what, format!("nothing was written; {remedy}, or move this one away yourself"))
         })?;
         let path = place.path().to_path_buf();
         self.outputs.push((shown, place));
@@ -103,18 +95,10 @@ fn replaceable(file: &Path, kind: &Kind) -> Result<(), String> {
         return Ok(());
     }
     let there = told(&first, found.len()).unwrap_or("another file");
-    Err(match kind {
-        Kind::Register => format!("{there} stands there: this is no register of holdoff"),
-        Kind::Html
-        | Kind::Svg
-        | Kind::Png
-        | Kind::Manual
-        | Kind::Csv(_)
-        | Kind::Parquet
-        | Kind::Image
-        | Kind::Part
-        | Kind::Text(_) => format!("{there} is there already, and only {} is replaced here", kind.words()),
-    })
+    if *kind == Kind::Register {
+        return Err(format!("{there} stands there: this is no register of holdoff"));
+    }
+    Err(format!("{there} is there already, and only {} is replaced here", kind.words()))
 }
 
 /// How many bytes a kind looks at.
@@ -129,6 +113,7 @@ fn kind_length(kind: &Kind) -> u64 {
         | Kind::Parquet
         | Kind::Image
         | Kind::Part
+        | Kind::Decision
         | Kind::Register => 0,
     }
 }

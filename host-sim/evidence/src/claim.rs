@@ -16,7 +16,7 @@ use super::contradiction::Conflict;
 use super::cover::Cover;
 use super::doubt::NotProved;
 use super::finding::Untrusted;
-use super::memory::{Fixing, Place, Proving, Session};
+use super::memory::{Fixing, LogPlace, Proving, Session};
 use super::proof::Why;
 use holdoff_core::log::StageWord;
 
@@ -26,7 +26,7 @@ pub struct Grounds<'e> {
     /// The stage as the engine has it.
     pub stage: StageWord,
     /// Where the log has it from; `None` where that is not recorded yet.
-    pub stage_at: Option<Place>,
+    pub stage_at: Option<LogPlace>,
     /// Why the log cannot be trusted; `None` where it can.
     pub untrusted: Option<Untrusted>,
     /// What contradicts it.
@@ -70,7 +70,7 @@ pub enum Backing {
 /// What may be said of a fixing.
 pub fn claim<'e>(of: &Grounds<'e>) -> Claim<'e> {
     let forbids = match of.stage {
-        StageWord::Rejected | StageWord::Removed => Forbids::Yes,
+        StageWord::Rejected | StageWord::Removed => true,
         StageWord::Planned
         | StageWord::Refused
         | StageWord::Working
@@ -78,18 +78,18 @@ pub fn claim<'e>(of: &Grounds<'e>) -> Claim<'e> {
         | StageWord::Held
         | StageWord::Cured
         | StageWord::Released
-        | StageWord::AcceptedAsIs => Forbids::No,
+        | StageWord::AcceptedAsIs => false,
     };
-    match (of.untrusted, forbids) {
-        (Some(why), Forbids::No) => return Claim::NotTrusted(why),
-        (Some(_), Forbids::Yes) | (None, _) => {}
+    if let Some(why) = of.untrusted
+        && !forbids
+    {
+        return Claim::NotTrusted(why);
     }
     if !of.conflicts.is_empty() {
         return Claim::Contradicted(of.conflicts);
     }
-    match forbids {
-        Forbids::Yes => return Claim::Stage(of.stage, Backing::Needless),
-        Forbids::No => {}
+    if forbids {
+        return Claim::Stage(of.stage, Backing::Needless);
     }
     match (of.stage, of.not_proved, of.failed) {
         (StageWord::Cured | StageWord::Released, Some(why), _) => return Claim::Void(why),
@@ -103,13 +103,6 @@ pub fn claim<'e>(of: &Grounds<'e>) -> Claim<'e> {
         }
         Cover::Nothing | Cover::UpTo { .. } => Claim::NotCovered(of.stage, of.cover),
     }
-}
-
-/// Whether a stage forbids to load by itself.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Forbids {
-    Yes,
-    No,
 }
 
 /// What may be said of a release that is known by its code alone.
@@ -159,6 +152,14 @@ impl Claim<'_> {
             Self::Stage(..) => "stage",
         }
     }
+
+    /// The stage as the engine has it, covered or not; `None` where something stands against it.
+    pub const fn stage(&self) -> Option<StageWord> {
+        match self {
+            Self::NotTrusted(_) | Self::Contradicted(_) | Self::Void(_) | Self::LogVoid(_) => None,
+            Self::NotCovered(stage, _) | Self::Stage(stage, _) => Some(*stage),
+        }
+    }
 }
 
 impl Fixing {
@@ -182,7 +183,7 @@ impl Fixing {
 #[cfg(test)]
 mod tests {
     use super::super::contradiction::{Conflict, Contradiction, Piece};
-    use super::{Backing, Claim, Cover, Grounds, NotProved, Place, StageWord, Untrusted, claim};
+    use super::{Backing, Claim, Cover, Grounds, LogPlace, NotProved, StageWord, Untrusted, claim};
 
     const SIGNED: Cover = Cover::UpTo { page: 2, items: 5 };
 
@@ -201,7 +202,7 @@ mod tests {
         let (conflicts, why) = (conflicts(), NotProved::SignedOverOtherLog);
         let all = Grounds {
             stage: StageWord::Released,
-            stage_at: Some(Place { page: 2, item: 5 }),
+            stage_at: Some(LogPlace { page: 2, item: 5 }),
             untrusted: Some(Untrusted::TailMissing),
             conflicts: &conflicts,
             not_proved: Some(&why),
@@ -212,7 +213,7 @@ mod tests {
         let agreed = Grounds { conflicts: &[], ..no_hole };
         let own_holds = Grounds { not_proved: None, ..agreed };
         let all_hold = Grounds { failed: None, ..own_holds };
-        let covered = Grounds { stage_at: Some(Place { page: 2, item: 4 }), ..all_hold };
+        let covered = Grounds { stage_at: Some(LogPlace { page: 2, item: 4 }), ..all_hold };
         assert_eq!(claim(&all), Claim::NotTrusted(Untrusted::TailMissing));
         assert_eq!(claim(&no_hole), Claim::Contradicted(&conflicts));
         assert_eq!(claim(&agreed), Claim::Void(&why));
@@ -236,7 +237,7 @@ mod tests {
         for stage in StageWord::ALL {
             let sound = Grounds {
                 stage,
-                stage_at: Some(Place { page: 0, item: 0 }),
+                stage_at: Some(LogPlace { page: 0, item: 0 }),
                 untrusted: None,
                 conflicts: &[],
                 not_proved: None,

@@ -44,6 +44,8 @@ pub enum Contradiction {
     OtherRelease,
     /// The logger was read out over its line later, and what it holds now cannot be read.
     ReadOutDamaged,
+    /// The engineer's signed decision on the fixing is of another rejection than the log has, or another decision.
+    DecidedOtherwise,
     /// Two images of a logger differ from an item on, and neither grew out of the other.
     OtherHistory {
         /// The logger, in hexadecimal digits.

@@ -3,14 +3,15 @@
 //! How: whatever signs a seal value binds every item before it, and through the links every page before that one. A
 //! signature covers a session when no page is missing, or wrongly linked, from the session's beginning up to it.
 
-use super::memory::{Held, PageSeen, Place};
+use super::memory::{Held, LogPlace, PageSeen};
 use serde::{Deserialize, Serialize};
 
-/// How far a session is covered.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Serialize, Deserialize)]
+/// How far a session is covered: the further, the greater.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default, Serialize, Deserialize)]
 #[serde(tag = "code", rename_all = "kebab-case")]
 pub enum Cover {
     /// No keys were given.
+    #[default]
     NoKeys,
     /// Keys were given, and no signature of theirs covers any of it.
     Nothing,
@@ -25,39 +26,22 @@ pub enum Cover {
 
 impl Cover {
     /// Whether what stands at a place is covered.
-    pub fn reaches(self, place: Place) -> bool {
+    pub fn reaches(self, place: LogPlace) -> bool {
         match self {
             Self::NoKeys | Self::Nothing => false,
             Self::UpTo { page, items } => (place.page, place.item) < (page, items),
         }
     }
 
-    /// The further one.
-    fn or(self, other: Self) -> Self {
-        match (self, other) {
-            (Self::UpTo { page, items }, Self::UpTo { page: next, items: more }) => {
-                if (page, items) >= (next, more) {
-                    self
-                } else {
-                    other
-                }
-            }
-            (Self::UpTo { .. }, Self::NoKeys | Self::Nothing) => self,
-            (Self::NoKeys | Self::Nothing, Self::UpTo { .. }) => other,
-            (Self::Nothing, Self::NoKeys | Self::Nothing) => self,
-            (Self::NoKeys, Self::NoKeys | Self::Nothing) => other,
-        }
-    }
-
     /// How far a session that begins with page `first` is covered by what was bound anywhere in the log.
-    pub(super) fn of(first: u32, binds: &[Place], pages: &[PageSeen]) -> Self {
+    pub(super) fn of(first: u32, binds: &[LogPlace], pages: &[PageSeen]) -> Self {
         let reaching = binds.iter().filter(|place| unbroken(first, place.page, pages));
-        reaching.fold(Self::Nothing, |cover, place| cover.or(Self::UpTo { page: place.page, items: place.item }))
+        reaching.map(|place| Self::UpTo { page: place.page, items: place.item }).max().unwrap_or(Self::Nothing)
     }
 }
 
 /// What signatures bind.
-pub(super) fn bound<'h>(held: impl Iterator<Item = &'h Held>) -> Vec<Place> {
+pub(super) fn bound<'h>(held: impl Iterator<Item = &'h Held>) -> Vec<LogPlace> {
     held.filter_map(|held| match held {
         Held::Holds { binds, .. } => Some(*binds),
         Held::NoKeys | Held::Fails { .. } => None,
@@ -77,7 +61,7 @@ fn unbroken(from: u32, to: u32, pages: &[PageSeen]) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{Cover, PageSeen, Place};
+    use super::{Cover, LogPlace, PageSeen};
 
     fn pages() -> Vec<PageSeen> {
         let link = |number: u8| [number; 12];
@@ -91,17 +75,17 @@ mod tests {
 
     #[test]
     fn the_furthest_signature_counts_and_covers_what_stands_before_it() {
-        let binds = [Place { page: 3, item: 4 }, Place { page: 1, item: 9 }];
+        let binds = [LogPlace { page: 3, item: 4 }, LogPlace { page: 1, item: 9 }];
         let cover = Cover::of(0, &binds, &pages());
         assert_eq!(cover, Cover::UpTo { page: 3, items: 4 });
-        assert!(cover.reaches(Place { page: 2, item: 400 }) && cover.reaches(Place { page: 3, item: 3 }));
-        assert!(!cover.reaches(Place { page: 3, item: 4 }) && !cover.reaches(Place { page: 4, item: 0 }));
+        assert!(cover.reaches(LogPlace { page: 2, item: 400 }) && cover.reaches(LogPlace { page: 3, item: 3 }));
+        assert!(!cover.reaches(LogPlace { page: 3, item: 4 }) && !cover.reaches(LogPlace { page: 4, item: 0 }));
         assert_eq!(Cover::of(0, &[], &pages()), Cover::Nothing);
     }
 
     #[test]
     fn a_signature_behind_a_missing_or_wrongly_linked_page_covers_nothing_before_it() {
-        let binds = [Place { page: 4, item: 1 }];
+        let binds = [LogPlace { page: 4, item: 1 }];
         let mut missing = pages();
         missing.remove(2);
         let mut other = pages();

@@ -1,8 +1,6 @@
 //! Why a release is not proved: codes with their fields, as a register keeps them.
 
 use super::Untrusted;
-use crate::keys::to_hex;
-use crate::keys::verify;
 use holdoff_core::log::StageWord;
 use holdoff_core::seal::{Departure, Field, RecordError};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -85,18 +83,6 @@ pub enum NotProved {
         /// SHA-256 of the one that was given.
         given: String,
     },
-}
-
-impl From<verify::NotProved> for NotProved {
-    fn from(why: verify::NotProved) -> Self {
-        match why {
-            verify::NotProved::NoSuchKey { named } => Self::KeyNotGiven { named: to_hex(&named.0) },
-            verify::NotProved::OtherDevice { key, expected, found } => {
-                Self::KeyOfOtherDevice { key, expected: to_hex(&expected.0), found: to_hex(&found.0) }
-            }
-            verify::NotProved::Signature { key } => Self::SignatureFails { key },
-        }
-    }
 }
 
 impl From<Departure> for NotProved {

@@ -5,23 +5,19 @@
 //! What it does not do: judge a head of a key that was not given: it vouches for nothing, and contradicts nothing.
 
 use super::doubt::NotProved;
-use super::memory::{Held, PageSeen, Place};
+use super::memory::{Held, LogPlace, PageSeen};
 use crate::keys::Ring;
-use crate::keys::verify::{self, prove_head};
-use holdoff_core::log::{DeviceId, Geometry, Page, Replay, head_after};
-use holdoff_core::seal::{Head, HeadView, MOST_SEALED_HEAD};
+use crate::keys::verify::prove_head;
+use holdoff_core::log::{DeviceId, Link, Page, Replay, head_after};
+use holdoff_core::seal::{Head, HeadView};
+use holdoff_files::kind::geometry_of;
 use holdoff_files::stamp::Clock;
 
 /// A memory, and the answer that stands behind it, where one does.
 pub fn split(bytes: &[u8]) -> (&[u8], Option<&[u8]>) {
-    let sized = |length: usize| u32::try_from(length).is_ok_and(|length| Geometry::of_size(length).is_some());
-    match bytes.len().checked_sub(MOST_SEALED_HEAD) {
-        Some(length) if sized(length) => {
-            let (memory, answer) = bytes.split_at(length);
-            (memory, Some(answer))
-        }
-        Some(_) | None => (bytes, None),
-    }
+    let length = geometry_of(bytes.len() as u64).map_or(bytes.len(), |geometry| geometry.bytes() as usize);
+    let (memory, answer) = bytes.split_at_checked(length).unwrap_or((bytes, &[]));
+    (memory, (!answer.is_empty()).then_some(answer))
 }
 
 /// When the logger itself said that its log ended there.
@@ -34,25 +30,29 @@ pub struct Answered {
 }
 
 /// A head that stands at a place of the log, held against the keys.
-pub(super) fn recorded(replay: &Replay, page: &Page<'_>, place: Place, sealed: &[u8], ring: Option<&Ring>) -> Held {
+pub(super) fn recorded(replay: &Replay, page: &Page<'_>, place: LogPlace, sealed: &[u8], ring: Option<&Ring>) -> Held {
     let Some(ring) = ring else { return Held::NoKeys };
     let fails = |why| Held::Fails { why };
     let Ok(view) = HeadView::parse(sealed) else { return fails(NotProved::HeadUnreadable) };
     let (key, head) = match prove_head(&view, ring) {
         Ok(proved) => proved,
-        Err(verify::NotProved::NoSuchKey { .. }) => return Held::NoKeys,
-        Err(why) => return fails(why.into()),
+        Err(NotProved::KeyNotGiven { .. }) => return Held::NoKeys,
+        Err(why) => return fails(why),
     };
     if replay.identity().is_none_or(|identity| identity.device != head.device) {
         return fails(NotProved::RecordOfOtherDevice);
     }
-    // as a release: signed over all that stands before it
-    let here = head_after(page, place.item).map(|head| head.link());
-    let before = (place.item == 0).then_some(page.header().link);
-    if Some(head.chain) != here && Some(head.chain) != before {
+    if !follows(page, place, head.chain) {
         return fails(NotProved::SignedOverOtherLog);
     }
     Held::Holds { key: key.name.clone(), binds: place }
+}
+
+/// Whether what stands at a place was signed over all that stands before it: in its own page, or up to the end of the page
+/// before.
+pub(super) fn follows(page: &Page<'_>, place: LogPlace, chain: Link) -> bool {
+    head_after(page, place.item).is_some_and(|head| head.link() == chain)
+        || (place.item == 0 && page.header().link == chain)
 }
 
 /// The answer behind an image, held against the keys and the newest page; `None` where it vouches for nothing.
@@ -61,7 +61,7 @@ pub(super) fn answered(
     device: DeviceId,
     newest: Option<&PageSeen>,
     ring: Option<&Ring>,
-) -> Option<(Place, Answered)> {
+) -> Option<(LogPlace, Answered)> {
     let view = HeadView::parse(sealed).ok()?;
     let (_, head) = prove_head(&view, ring?).ok()?;
     let Head { page, items, chain, at, clock, challenge, .. } = head;
@@ -71,5 +71,5 @@ pub(super) fn answered(
         return None;
     }
     let answered = Answered { at: at.seconds(), clock: Clock::of_release(clock) };
-    Some((Place { page, item: items }, answered))
+    Some((LogPlace { page, item: items }, answered))
 }

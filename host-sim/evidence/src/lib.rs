@@ -12,6 +12,7 @@
 mod claim;
 mod contradiction;
 mod cover;
+pub mod decision;
 mod doubt;
 mod finding;
 mod head;
@@ -21,7 +22,7 @@ mod proof;
 mod readings;
 pub mod recorder;
 pub mod row;
-mod told;
+mod stage_facts;
 mod walk;
 
 pub use claim::{Backing, Claim, CodeClaim, Grounds, claim, claim_of_code};
@@ -30,9 +31,9 @@ pub use cover::Cover;
 pub use doubt::{NotProved, RecordFault, RecordField};
 pub use finding::{Finding, Untrusted};
 pub use head::{Answered, split};
-pub use memory::{Deed, End, Fixing, Held, Memory, Overwritten, PageSeen, Place, Proving, Release, Session, Stump};
+pub use memory::{Deed, End, Fixing, Held, LogPlace, Memory, Overwritten, PageSeen, Proving, Release, Session, Stump};
 pub use proof::{Files, Proof, ProofVerdict, ProvedBy, RestsOn, Subject, Why, proofs, prove_code, prove_image};
 pub use readings::{Became, Reading};
-pub use told::{Passed, Told, is_rejection};
+pub use stage_facts::{Passed, StageFacts, is_rejection, leads_on};
 pub use walk::Keep;
 pub use walk::own_label;

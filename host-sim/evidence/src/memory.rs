@@ -12,6 +12,7 @@ use super::finding::{Finding, Untrusted};
 use super::head::Answered;
 use super::proof::ProvedBy;
 use super::readings::Reading;
+use crate::decision::Decided;
 use crate::keys::to_hex;
 use holdoff_core::fixing::{Action, FixingSpec, Stage, Status};
 use holdoff_core::group::{Darkness, Event, FixingNumber, Group, Verdict};
@@ -37,7 +38,7 @@ pub struct PageSeen {
 
 /// A place in a log: a page, and an item of it.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub struct Place {
+pub struct LogPlace {
     /// Number of the page.
     pub page: u32,
     /// Place of the item in it, from 0.
@@ -75,7 +76,7 @@ pub struct Stump {
     /// What labels its instants.
     pub wall: Wall,
     /// Its items; empty unless asked for.
-    pub items: Vec<(Place, Item)>,
+    pub items: Vec<(LogPlace, Item)>,
 }
 
 /// Whether the beginning of a session was overwritten by what came later.
@@ -131,7 +132,7 @@ pub struct Session {
     /// When the logger itself signed that the session ends where it does; `None` where nothing says so.
     pub answered: Option<Answered>,
     /// Its items; empty unless asked for.
-    pub items: Vec<(Place, Item)>,
+    pub items: Vec<(LogPlace, Item)>,
 }
 
 impl Session {
@@ -140,12 +141,9 @@ impl Session {
         to_hex(&self.identity.device.0)
     }
 
-    /// Whether its readings come from a logger's probe.
+    /// Whether its readings come from a recorded trace, and not from a logger's probe.
     pub const fn is_of_trace(&self) -> bool {
-        match self.identity.source {
-            Source::Trace => true,
-            Source::Sensor(_) => false,
-        }
+        matches!(self.identity.source, Source::Trace)
     }
 }
 
@@ -167,11 +165,13 @@ pub struct Fixing {
     /// Until when it was to be seated, as the engine had it last before the seating.
     pub seat_by: Option<Instant>,
     /// Where the log has its stage from; `None` where that is not recorded yet.
-    pub stage_at: Option<Place>,
+    pub stage_at: Option<LogPlace>,
     /// What holding its release against the keys came to.
     pub proving: Proving,
     /// What other evidence says otherwise, where a register holds any.
     pub conflicts: Vec<Conflict>,
+    /// The signed decision on it that whoever holds it beside the log has.
+    pub decided: Option<Decided>,
 }
 
 impl Fixing {
@@ -209,7 +209,7 @@ pub struct Release {
     /// The fixing under which it stands.
     pub fixing: FixingNumber,
     /// Where.
-    pub place: Place,
+    pub place: LogPlace,
     /// Record and signature.
     pub sealed: Vec<u8>,
     /// What it says, verified or not; `None` where it cannot be read.
@@ -228,7 +228,7 @@ pub enum Held {
         /// What the key is called.
         key: String,
         /// What it binds: everything before.
-        binds: Place,
+        binds: LogPlace,
     },
     /// It does not hold, or the engine makes something else of the readings.
     Fails {
@@ -274,25 +274,15 @@ impl Proving {
             (Held::Fails { why }, None) => return Self::NotProved(why.clone()),
             (Held::Holds { key, .. }, None) => key,
         };
-        match (status.stage, &last.record) {
+        let (Stage::Released(_) | Stage::Cured(_)) = status.stage else {
+            return Self::NotProved(NotProved::ReleasedAndSince { stage: StageWord::of(&status.stage) });
+        };
+        match &last.record {
             // a cure may have been withdrawn since, and another one come after it
-            (Stage::Released(_) | Stage::Cured(_), Some(record))
-                if status.hole == record.hole() && status.cured_at == Some(record.cured_at()) =>
-            {
+            Some(record) if status.hole == record.hole() && status.cured_at == Some(record.cured_at()) => {
                 Self::Proved(ProvedBy::Log { key: key.clone() })
             }
-            (Stage::Released(_) | Stage::Cured(_), Some(_) | None) => Self::NotProved(NotProved::CureMovedSince),
-            (
-                stage @ (Stage::Planned
-                | Stage::Refused
-                | Stage::Working
-                | Stage::Curing
-                | Stage::Held
-                | Stage::Rejected(_)
-                | Stage::AcceptedAsIs(_)
-                | Stage::Removed(_)),
-                _,
-            ) => Self::NotProved(NotProved::ReleasedAndSince { stage: StageWord::of(&stage) }),
+            Some(_) | None => Self::NotProved(NotProved::CureMovedSince),
         }
     }
 }

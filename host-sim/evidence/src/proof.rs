@@ -296,7 +296,7 @@ pub fn prove_code(text: &str, ring: &Ring) -> Result<Proof, CodeError> {
     let device = to_hex(&particulars.device.0);
     let verdict = match prove(&view, ring) {
         Ok(proved) => Ok(ProvedBy::Signature { key: proved.key.name.clone(), device: device.clone() }),
-        Err(why) => Err(why.into()),
+        Err(why) => Err(why),
     };
     let subject = Subject::Fixing {
         label: own_label(record.label(), record.fixing()),

@@ -217,14 +217,10 @@ impl<'a> Recorder<'a> {
             self.tie(at)?;
         }
         self.hands(what)?;
-        let taken = match what {
-            Happening::Missing { at } => self.logger.missing(*at, MissingCause::EmptyField, &mut |_| {}),
-            Happening::Reading { .. }
-            | Happening::Unusable { .. }
-            | Happening::Lost { .. }
-            | Happening::Action { .. }
-            | Happening::PowerUp { .. }
-            | Happening::Untrusted => self.logger.happen(*what, &mut |_| {}),
+        let taken = if let Happening::Missing { at } = what {
+            self.logger.missing(*at, MissingCause::EmptyField, &mut |_| {})
+        } else {
+            self.logger.happen(*what, &mut |_| {})
         };
         match (taken, what) {
             (Ok(Acknowledged::Stored(_)), _) => self.seal(),

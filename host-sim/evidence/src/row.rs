@@ -4,10 +4,11 @@
 //! Invariants: a row is made from a memory by the engine, or read back from the tables; it is a record of a stage, never
 //! a stage.
 
+use crate::decision::Decided;
 use crate::keys::Ring;
 use crate::{
-    Claim, CodeClaim, Conflict, Cover, Grounds, NotProved, Passed, Place, RecordFault, Told, Untrusted, Why, claim,
-    claim_of_code, prove_code,
+    Claim, CodeClaim, Conflict, Cover, Grounds, LogPlace, NotProved, Passed, RecordFault, StageFacts, Untrusted, Why,
+    claim, claim_of_code, prove_code,
 };
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::TorqueRange;
@@ -17,21 +18,6 @@ use holdoff_core::seal::CodeError;
 use holdoff_files::deeds::called;
 use holdoff_files::stamp::Clock;
 use holdoff_files::stamp::Wall;
-
-/// Whether something is so.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Is {
-    /// It is.
-    Yes,
-    /// It is not.
-    No,
-}
-
-impl From<bool> for Is {
-    fn from(is: bool) -> Self {
-        if is { Self::Yes } else { Self::No }
-    }
-}
 
 /// What holding a release against the keys came to.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -59,8 +45,8 @@ impl Verdict {
 }
 
 /// A session as its newest view has it.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Session {
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct KeptSession {
     /// The device, in hexadecimal digits.
     pub device: String,
     /// How often the device's memory was declared to have been made blank before.
@@ -80,7 +66,7 @@ pub struct Session {
     /// SHA-256 of the resin file, in hexadecimal digits.
     pub resin_file: String,
     /// Whether the resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
     /// The rule of the count.
     pub rule: &'static str,
     /// Settings laxer than their default, with commas between.
@@ -88,7 +74,7 @@ pub struct Session {
     /// Readings of any kind, and those that were lost.
     pub readings: (u64, u64),
     /// Whether its readings come from a recorded trace, and not from a logger's probe.
-    pub of_trace: Is,
+    pub of_trace: bool,
     /// Why its log cannot be trusted; `None` when it can.
     pub untrusted: Option<Untrusted>,
     /// Why a signature in it fails; `None` where none does, or it was held against no keys.
@@ -119,12 +105,12 @@ impl ReadOut {
     pub const MOST_APART: u64 = 120;
 
     /// Whether the logger's clock was so far from the computer's, or not set, that its times mislead.
-    pub fn misleads(&self) -> Is {
-        self.ahead.is_none_or(|ahead| ahead.unsigned_abs() > Self::MOST_APART).into()
+    pub fn misleads(&self) -> bool {
+        self.ahead.is_none_or(|ahead| ahead.unsigned_abs() > Self::MOST_APART)
     }
 }
 
-impl Session {
+impl KeptSession {
     /// Its settings laxer than their default.
     pub fn laxer(&self) -> Laxer {
         Laxer::of_words(self.laxer.split(','))
@@ -133,7 +119,7 @@ impl Session {
 
 /// A fixing as its session's newest view has it.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Fixing {
+pub struct KeptFixing {
     /// Number in its group, from 0.
     pub number: u8,
     /// What it is called; empty where it has no label.
@@ -141,7 +127,7 @@ pub struct Fixing {
     /// Stage, since when, grounds.
     pub seen: StageSeen,
     /// Where its log has the stage from; `None` where that is not recorded yet.
-    pub stage_at: Option<Place>,
+    pub stage_at: Option<LogPlace>,
     /// Hole condition in force.
     pub hole: &'static str,
     /// Specified torque.
@@ -176,13 +162,15 @@ pub struct Fixing {
     pub why: Option<Why>,
     /// What contradicts what its log says of it.
     pub conflicts: Vec<Conflict>,
+    /// The signed decision on it, where the register has one.
+    pub decided: Option<Decided>,
 }
 
-impl Fixing {
+impl KeptFixing {
     /// What is told of it.
-    pub fn told(&self) -> Told {
+    pub fn stage_facts(&self) -> StageFacts {
         let instant = |at: Option<i64>| at.map(Instant::from_seconds);
-        Told {
+        StageFacts {
             seen: self.seen,
             torque: self.torque,
             range: self.range,
@@ -194,7 +182,7 @@ impl Fixing {
     }
 
     /// What may be said of it.
-    pub fn claim<'r>(&'r self, session: &'r Session) -> Claim<'r> {
+    pub fn claim<'r>(&'r self, session: &'r KeptSession) -> Claim<'r> {
         claim(&Grounds {
             stage: self.seen.word,
             stage_at: self.stage_at,
@@ -208,14 +196,10 @@ impl Fixing {
 
     /// What is said of it when its time has passed by this computer's clock (seconds since 1970-01-01T00:00:00Z); `None` where
     /// nothing is.
-    pub fn passed(&self, session: &Session, now: i64) -> Option<Passed> {
+    pub fn passed(&self, session: &KeptSession, now: i64) -> Option<Passed> {
         let clock = session.wall.latest()?;
-        match self.claim(session) {
-            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => None,
-            Claim::NotCovered(..) | Claim::Stage(..) => {
-                self.told().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
-            }
-        }
+        self.claim(session).stage()?;
+        self.stage_facts().passed(Instant::from_seconds(now.saturating_sub(clock.utc(0))))
     }
 
     /// What a job file calls it: its label, or its number in English where it has none.
@@ -230,9 +214,9 @@ pub struct FixingRow {
     /// Number of the row; stays the same.
     pub id: i64,
     /// The session.
-    pub session: std::sync::Arc<Session>,
+    pub session: std::sync::Arc<KeptSession>,
     /// The fixing.
-    pub fixing: Fixing,
+    pub fixing: KeptFixing,
 }
 
 /// A release that is known by its code alone.
@@ -249,7 +233,7 @@ pub struct CodeRow {
     /// SHA-256 of the job file, the first 12 bytes in hexadecimal digits.
     pub job: String,
     /// Whether the resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
     /// Settings laxer than their default that it rests on.
     pub laxer: Laxer,
     /// The reading between injection and seating that lay furthest outside the installation limits (rule A5).
@@ -273,7 +257,7 @@ pub struct CodeRow {
     /// The code's text.
     pub text: String,
     /// Whether something else tells of the fixing: its memory, which may stand contradicted by this, or a later release.
-    pub told_otherwise: Is,
+    pub told_otherwise: bool,
 }
 
 impl CodeRow {
@@ -295,11 +279,8 @@ impl CodeRow {
     }
 
     /// Whether its release is void: contradicted, or held against keys and not proved.
-    pub fn void(&self) -> Is {
-        match self.claim() {
-            CodeClaim::Contradicted(_) | CodeClaim::Void(_) => Is::Yes,
-            CodeClaim::NotChecked | CodeClaim::Signed => Is::No,
-        }
+    pub fn void(&self) -> bool {
+        matches!(self.claim(), CodeClaim::Contradicted(_) | CodeClaim::Void(_))
     }
 }
 

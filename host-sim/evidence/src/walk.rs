@@ -5,8 +5,8 @@
 use super::cover::{Cover, bound};
 use super::doubt::NotProved;
 use super::finding::{Finding, Untrusted};
-use super::head::{answered, recorded, split};
-use super::memory::{Deed, Fixing, Held, Memory, Overwritten, PageSeen, Place, Proving, Release, Session, Stump};
+use super::head::{answered, follows, recorded, split};
+use super::memory::{Deed, Fixing, Held, LogPlace, Memory, Overwritten, PageSeen, Proving, Release, Session, Stump};
 use super::readings::Readings;
 use crate::keys::Ring;
 use crate::keys::verify::prove;
@@ -25,11 +25,12 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 /// Whether the single items of a log are kept.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub enum Keep {
     /// They are: for a listing.
     Items,
     /// Their findings are enough.
+    #[default]
     Told,
 }
 
@@ -121,13 +122,14 @@ struct Gathered {
     works: bool,
     seat_by: Option<Instant>,
     /// The last stage that is recorded of it, and where.
-    stage: Option<(StageSeen, Place)>,
+    stage: Option<(StageSeen, LogPlace)>,
 }
 
 /// What is gathered while a session is replayed.
+#[derive(Default)]
 struct Gathering {
     keep: Keep,
-    items: Vec<(Place, Item)>,
+    items: Vec<(LogPlace, Item)>,
     fixings: BTreeMap<FixingNumber, Gathered>,
     releases: Vec<Release>,
     /// What each signature came to, of releases and heads.
@@ -146,22 +148,7 @@ struct Gathering {
 
 impl Gathering {
     fn new(keep: Keep) -> Self {
-        Self {
-            keep,
-            items: Vec::new(),
-            fixings: BTreeMap::new(),
-            releases: Vec::new(),
-            signed: Vec::new(),
-            readings: Readings::default(),
-            losses: Vec::new(),
-            lowest_supply: None,
-            restarts: Vec::new(),
-            wall: Wall::default(),
-            story: Story::told(),
-            told: Vec::new(),
-            began: None,
-            as_of: None,
-        }
+        Self { keep, story: Story::told(), ..Self::default() }
     }
 
     fn event(&mut self, event: Event) {
@@ -190,7 +177,7 @@ impl Gathering {
         }
         match self.keep {
             Keep::Items => {
-                self.items.push((Place { page: page.header().number, item: place }, read.item.clone()));
+                self.items.push((LogPlace { page: page.header().number, item: place }, read.item.clone()));
             }
             Keep::Told => {}
         }
@@ -216,7 +203,7 @@ impl Gathering {
         ring: Option<&Ring>,
     ) -> Option<Instant> {
         self.wall.take(replay, record);
-        let place = Place { page: page.header().number, item };
+        let place = LogPlace { page: page.header().number, item };
         match record {
             Record::Fixing(fixing) => {
                 let label = own_label(fixing.label.text(), fixing.number);
@@ -298,7 +285,19 @@ impl Gathering {
             let stage_at = gathered.stage.filter(|(seen, _)| *seen == now).map(|(_, place)| place);
             let Gathered { batch, deeds, seat_by, .. } = gathered;
             let conflicts = Vec::new();
-            fixings.push(Fixing { number, label, spec, batch, status, deeds, seat_by, stage_at, proving, conflicts });
+            fixings.push(Fixing {
+                number,
+                label,
+                spec,
+                batch,
+                status,
+                deeds,
+                seat_by,
+                stage_at,
+                proving,
+                conflicts,
+                decided: None,
+            });
         }
         Ok(Session {
             first_page,
@@ -337,7 +336,7 @@ pub fn own_label(text: Option<&str>, number: FixingNumber) -> String {
 fn release(
     replay: &Replay,
     page: &Page<'_>,
-    place: Place,
+    place: LogPlace,
     fixing: FixingNumber,
     sealed: &[u8],
     ring: Option<&Ring>,
@@ -359,11 +358,11 @@ fn release(
 fn holds(
     replay: &Replay,
     page: &Page<'_>,
-    place: Place,
+    place: LogPlace,
     fixing: FixingNumber,
     view: &SealedView<'_>,
     ring: &Ring,
-) -> Result<(String, Place), NotProved> {
+) -> Result<(String, LogPlace), NotProved> {
     let proved = prove(view, ring)?;
     let record = *proved.record();
     if record.fixing() != fixing {
@@ -372,11 +371,7 @@ fn holds(
     if replay.identity().is_none_or(|identity| identity.device != record.particulars().device) {
         return Err(NotProved::RecordOfOtherDevice);
     }
-    // signed over all that stands before the record: in its own page, or up to the end of the page before
-    let here = head_after(page, place.item).map(|head| head.link());
-    let before = (place.item == 0).then_some(page.header().link);
-    let chain = Some(record.particulars().chain);
-    if chain != here && chain != before {
+    if !follows(page, place, record.particulars().chain) {
         return Err(NotProved::SignedOverOtherLog);
     }
     let Some(group) = replay.group() else {

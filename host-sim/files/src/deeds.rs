@@ -1,16 +1,29 @@
 //! Fixings with their actions, ready to be replayed.
 
+use crate::decimal::Decimal;
 use crate::hands::Hands;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, Declaration, Demands, FixingSpec};
 use holdoff_core::group::{FixingNumber, Group, GroupError};
 use holdoff_core::log::PersonNumber;
-use holdoff_core::quantity::Instant;
+use holdoff_core::probe::{SENSOR_GREATEST, SENSOR_LEAST};
+use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::Resin;
 
 /// What files and records call a fixing: its label, or its number, counted from 1, where it has none.
 pub fn called(label: &str, number: u8) -> String {
     if label.is_empty() { format!("fixing {}", u16::from(number).saturating_add(1)) } else { label.to_owned() }
+}
+
+/// A reading at the bottom of a hole, rounded down.
+///
+/// # Errors
+/// That it lies outside the sensor's own range.
+pub fn in_hole(celsius: &Decimal) -> Result<Count, String> {
+    let (least, greatest) = (i64::from(SENSOR_LEAST.raw() / 256), i64::from(SENSOR_GREATEST.raw() / 256));
+    let inside = celsius.cmp_whole(least).is_ge() && celsius.cmp_whole(greatest).is_le();
+    let found = celsius.floor_count().filter(|_| inside);
+    found.ok_or_else(|| format!("{celsius} is outside the sensor's range, {least} to {greatest} °C"))
 }
 
 /// One action, with the offset its time was written in.

@@ -21,6 +21,10 @@ pub enum Given {
     Scenario,
     /// Results of proof tests.
     ProofTests,
+    /// The calibration of a probe.
+    Calibration,
+    /// A signed decision of an engineer.
+    Decision,
     /// Public keys.
     PublicKeys,
     /// A secret key.
@@ -50,7 +54,7 @@ pub enum Given {
 }
 
 /// The tables of TOML files, and the one kind of file that has them.
-const TABLES: [(&str, Given); 13] = [
+const TABLES: [(&str, Given); 17] = [
     ("substrate", Given::Resin),
     ("cartridge", Given::Resin),
     ("hole", Given::Resin),
@@ -60,8 +64,12 @@ const TABLES: [(&str, Given); 13] = [
     ("supplies", Given::Job),
     ("batch", Given::Job),
     ("group", Given::Job),
+    ("engineer", Given::Job),
     ("fixing", Given::Scenario),
     ("test", Given::ProofTests),
+    ("reference", Given::Calibration),
+    ("point", Given::Calibration),
+    ("decision", Given::Decision),
     ("key", Given::PublicKeys),
     ("secret", Given::SecretKey),
 ];
@@ -101,6 +109,8 @@ impl Given {
             Self::Job => "a job file",
             Self::Scenario => "a scenario",
             Self::ProofTests => "a file of proof tests",
+            Self::Calibration => "a calibration record",
+            Self::Decision => "a signed decision",
             Self::PublicKeys => "a file of public keys",
             Self::SecretKey => "a secret key",
             Self::Trace => "a table in CSV, such as a trace",
@@ -133,6 +143,8 @@ impl Given {
             | Self::Job
             | Self::Scenario
             | Self::ProofTests
+            | Self::Calibration
+            | Self::Decision
             | Self::PublicKeys
             | Self::SecretKey
             | Self::Image
@@ -152,6 +164,8 @@ impl Given {
             Self::Job => "`holdoff job check`, `plan`, `link PORT load` and --job take this one",
             Self::Scenario => "`holdoff replay --scenario` and `link PORT load` take this one",
             Self::ProofTests => "`holdoff report --proof-tests` takes this one",
+            Self::Calibration => "`holdoff probe check` and `report --calibration` take this one",
+            Self::Decision => "`holdoff decide check` and `register add` take this one",
             Self::PublicKeys => "`holdoff keys list` and --keys take this one",
             Self::SecretKey => "`holdoff replay --key` takes this one; nobody but its logger needs it",
             Self::Trace => "`holdoff replay`, `depth` and `plan --forecast` take a trace",

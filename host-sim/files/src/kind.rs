@@ -30,6 +30,8 @@ pub enum Kind {
     Part,
     /// A register.
     Register,
+    /// A signed decision: none is ever replaced, since nobody else can make it again.
+    Decision,
     /// This very text: a file that people change, so another one is theirs.
     Text(&'static str),
 }
@@ -50,6 +52,7 @@ impl Kind {
             // killed while its first bytes were written, it has fewer
             Self::Part => first.starts_with(PART) || PART.starts_with(first),
             Self::Register => is_database(first),
+            Self::Decision => false,
             Self::Text(text) => length == text.len() as u64 && text.as_bytes().starts_with(first),
         }
     }
@@ -66,6 +69,7 @@ impl Kind {
             Self::Image => "the memory of a logger",
             Self::Part => "the part of a memory that is being read",
             Self::Register => "a register",
+            Self::Decision => "an empty file",
             Self::Text(_) => "this very example",
         }
     }
@@ -80,12 +84,16 @@ fn is_database(first: &[u8]) -> bool {
     first.starts_with(b"SQLite format 3\0")
 }
 
+/// The memory in a file of so many bytes: all of it, or all but the logger's signed word for its end; `None` where no memory
+/// has that size.
+pub fn geometry_of(length: u64) -> Option<Geometry> {
+    let of_size = |length: u64| u32::try_from(length).ok().and_then(Geometry::of_size);
+    of_size(length).or_else(|| length.checked_sub(MOST_SEALED_HEAD as u64).and_then(of_size))
+}
+
 /// A memory has a size that there is, and its first slot is blank or holds a page of a memory of this size.
 fn is_image(first: &[u8], length: u64) -> bool {
-    // a logger's signed word for its end may stand behind it
-    let of_size = |length: u64| u32::try_from(length).ok().and_then(Geometry::of_size);
-    let answered = || length.checked_sub(MOST_SEALED_HEAD as u64).and_then(of_size);
-    let Some(geometry) = of_size(length).or_else(answered) else { return false };
+    let Some(geometry) = geometry_of(length) else { return false };
     let slots = geometry.bytes() as usize / PAGE;
     let blank = first.iter().take(PAGE).all(|byte| *byte == 0xFF);
     // the low bits of its layout are the logarithm of the number of slots (docs/log-format.md)

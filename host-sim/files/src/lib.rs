@@ -4,11 +4,14 @@
 //! browser reads the same files. What is wrong is a [`problem::Problem`] with its place, in English.
 //! What it does not do: open files, count a cure, speak to a person of a fixing.
 
+pub mod calibration;
 pub mod decimal;
+pub mod decision;
 pub mod deeds;
 pub mod duration;
 pub mod given;
 pub mod hands;
+pub mod hex;
 pub mod job;
 pub mod kind;
 pub mod kinetics;
@@ -19,3 +22,4 @@ pub mod scenario;
 pub mod stamp;
 pub mod toml_file;
 pub mod trace;
+mod words;

@@ -9,6 +9,7 @@ pub mod memory;
 pub mod page;
 pub mod plan;
 pub mod plot;
+pub mod probe;
 pub mod replay;
 pub mod report;
 pub mod seen;

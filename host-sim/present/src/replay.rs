@@ -165,15 +165,9 @@ fn bands(edges: &[f64], status: &Status) -> Vec<BandObject> {
 }
 
 fn cartridge(fixing: &Fixing) -> &'static str {
-    let declared = fixing.acts.iter().rev().find_map(|act| match act.action {
-        Action::Inject(injection) => Some(injection.cartridge.is_some()),
-        Action::CarriedOut
-        | Action::Seat
-        | Action::Hole(_)
-        | Action::Torque(_)
-        | Action::TorquedEarly(_)
-        | Action::Declare(_)
-        | Action::Decide(_) => None,
+    let declared = fixing.acts.iter().rev().find_map(|act| {
+        let Action::Inject(injection) = act.action else { return None };
+        Some(injection.cartridge.is_some())
     });
     if declared == Some(true) { "declared" } else { "undeclared" }
 }

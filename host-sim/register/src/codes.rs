@@ -6,9 +6,18 @@ use super::refusal::{Refusal, Unusable};
 use super::release::Code;
 use super::table::{clock_of, fixings_of, optional, session_by_id, verdict_of};
 use super::take_in::{Added, Addition, known};
-use holdoff_evidence::row::{Is, Verdict};
+use holdoff_evidence::row::Verdict;
 use holdoff_evidence::{Conflict, Contradiction, NotProved, Piece, Why};
 use rusqlite::params;
+
+/// What a release is known by.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum KnownBy {
+    /// The memory that it stands in.
+    Memory,
+    /// Its code alone.
+    Code,
+}
 
 /// What a code and the memories of its device come to.
 enum Meets {
@@ -47,7 +56,7 @@ impl Addition<'_> {
             Meets::Agrees(session) => *session,
             Meets::Contradicts { session, .. } => Some(*session),
         };
-        self.write_release(code, session, Is::No, source, &proved)?;
+        self.write_release(code, session, KnownBy::Code, source, &proved)?;
         let id = self.connection.last_insert_rowid();
         if let Meets::Contradicts { session, what, image } = found {
             let conflict = Conflict { what, pieces: [image, came.clone()] };
@@ -56,7 +65,7 @@ impl Addition<'_> {
             added.conflicts.push(conflict);
             return Ok(());
         }
-        self.against_releases(code, id, (session, Is::No), proved.0, &came, added)
+        self.against_releases(code, id, (session, KnownBy::Code), proved.0, &came, added)
     }
 
     /// Holds a release against the others of its fixing and time: one of the two is replaced, or they contradict each other.
@@ -64,7 +73,7 @@ impl Addition<'_> {
         &self,
         code: &Code,
         release: i64,
-        (session, in_memory): (Option<i64>, Is),
+        (session, known_by): (Option<i64>, KnownBy),
         verdict: Verdict,
         came: &Piece,
         added: &mut Added,
@@ -78,12 +87,12 @@ impl Addition<'_> {
             let clock = clock_of(row, 6)?;
             let (theirs, memory): (Option<i64>, bool) = (row.get(8)?, row.get(10)?);
             let same_session = session.is_some() && session == theirs;
-            if !same_session && code.overlaps(row.get(4)?, row.get(5)?, clock) == Is::No {
+            if !same_session && !code.overlaps(row.get(4)?, row.get(5)?, clock) {
                 continue;
             }
             // two memories of a life are held against each other page by page
             if let (Some(one), Some(other)) = (session, theirs)
-                && in_memory == Is::Yes
+                && known_by == KnownBy::Memory
                 && memory
                 && self.life_of_session(one)? == self.life_of_session(other)?
             {
@@ -93,7 +102,7 @@ impl Addition<'_> {
             let (id, held) = (row.get(0)?, verdict_of(3, &row.get::<_, String>(3)?)?);
             let other = sealed(&row.get::<_, Vec<u8>>(9)?)?;
             if other.replaces(code) && (held == Verdict::Proved || held == verdict) {
-                if in_memory == Is::No {
+                if known_by == KnownBy::Code {
                     return Err(Refusal::Replaced { fixing: code.name(), known: earlier });
                 }
                 continue;
@@ -140,7 +149,7 @@ impl Addition<'_> {
         let same = || optional(self.connection.query_row(find, params![code.sealed], |row| row.get::<_, i64>(0)));
         if same()?.is_none() {
             let not = (Verdict::NotProved, Some(Why::Not(NotProved::Replaced)));
-            self.write_release(code, Some(session), Is::Yes, source, &not)?;
+            self.write_release(code, Some(session), KnownBy::Memory, source, &not)?;
         }
         let Some(id) = same()? else { return Ok(()) };
         self.connection.execute(
@@ -158,8 +167,8 @@ impl Addition<'_> {
             let fixings = fixings_of(self.connection, id)?;
             let fixing = fixings.iter().map(|(_, fixing)| fixing).find(|fixing| fixing.number == code.number);
             match code.against(&session, fixing) {
-                Ok(Is::Yes) => return Ok(Meets::Agrees(Some(id))),
-                Ok(Is::No) => {}
+                Ok(true) => return Ok(Meets::Agrees(Some(id))),
+                Ok(false) => {}
                 Err(what) => {
                     let text = "SELECT image FROM session WHERE id = ?1";
                     let image = self.connection.query_row(text, [id], |row| row.get(0))?;
@@ -202,7 +211,7 @@ impl Addition<'_> {
         &self,
         code: &Code,
         session: Option<i64>,
-        in_memory: Is,
+        known_by: KnownBy,
         source: (&str, i64),
         proved: &(Verdict, Option<Why>),
     ) -> Result<(), Refusal> {
@@ -220,7 +229,7 @@ impl Addition<'_> {
                 code.number,
                 code.label,
                 code.job,
-                code.demo == Is::Yes,
+                code.demo,
                 code.seated,
                 code.cured,
                 code.speaks_for,
@@ -230,7 +239,7 @@ impl Addition<'_> {
                 code.clock.map(|clock| clock.ahead),
                 code.clock.map(|clock| clock.offset_seconds),
                 session,
-                in_memory == Is::Yes,
+                known_by == KnownBy::Memory,
                 source.0,
                 source.1,
                 proved.0.word(),

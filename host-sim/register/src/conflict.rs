@@ -11,7 +11,7 @@ use super::kept::{kept, read};
 use super::memory::Memory;
 use super::refusal::{Refusal, Unusable};
 use super::take_in::{Added, Addition};
-use holdoff_evidence::{Conflict, Contradiction, Piece, Place};
+use holdoff_evidence::{Conflict, Contradiction, LogPlace, Piece};
 use rusqlite::{Connection, params};
 
 /// The contradictions that touch a session: the fixing (`None` for all of them), and what it is.
@@ -67,7 +67,7 @@ impl Addition<'_> {
         added: &mut Added,
     ) -> Result<(), Refusal> {
         for against in &belongs.against {
-            let Place { page, item } = against.place;
+            let LogPlace { page, item } = against.place;
             let what = Contradiction::OtherHistory { device: device.to_owned(), page, item };
             let conflict = Conflict { what, pieces: [self.image_known(against.image)?, came.clone()] };
             // that two sides contradict each other is told once
@@ -138,11 +138,11 @@ impl Addition<'_> {
     }
 
     /// Where two sides of a life differ first; `None` where nothing is known of that, or it is settled which one is told.
-    pub(super) fn sides_differ(&self, device: &str, life: u32, sides: (i64, i64)) -> Result<Option<Place>, Refusal> {
+    pub(super) fn sides_differ(&self, device: &str, life: u32, sides: (i64, i64)) -> Result<Option<LogPlace>, Refusal> {
         let text = "SELECT from_page, from_item FROM contradiction WHERE device = ?1 AND life = ?2 AND session IS NULL AND settled IS NULL
              AND ((side = ?3 AND against_side = ?4) OR (side = ?4 AND against_side = ?3))";
         let found = self.connection.query_row(text, params![device, life, sides.0, sides.1], |row| {
-            Ok(Place { page: row.get(0)?, item: row.get(1)? })
+            Ok(LogPlace { page: row.get(0)?, item: row.get(1)? })
         });
         Ok(super::table::optional(found)?)
     }

@@ -9,7 +9,7 @@ use super::memory::{Memory, head_in};
 use super::refusal::Refusal;
 use super::table::optional;
 use super::take_in::{Addition, Life};
-use holdoff_evidence::{PageSeen, Place};
+use holdoff_evidence::{LogPlace, PageSeen};
 use rusqlite::params;
 
 /// A page as the register holds it.
@@ -32,7 +32,7 @@ pub(super) struct Against {
     /// The side.
     pub(super) side: i64,
     /// The first item that differs.
-    pub(super) place: Place,
+    pub(super) place: LogPlace,
     /// The image that holds the other one.
     pub(super) image: i64,
 }
@@ -157,20 +157,20 @@ impl Addition<'_> {
     }
 
     /// The first item of a page in which two images differ; it is the first of all where their headers do.
-    fn first_difference(&self, image: &[u8], other: i64, page: u32) -> Result<Place, Refusal> {
+    fn first_difference(&self, image: &[u8], other: i64, page: u32) -> Result<LogPlace, Refusal> {
         let other = self.bytes(other)?;
         let same =
             |items: u16| head_in(image, page, items).is_some_and(|head| head_in(&other, page, items) == Some(head));
         // whatever agrees after some items agrees after fewer
         let (mut agree, mut differ) = (0u16, u16::MAX);
         if !same(0) {
-            return Ok(Place { page, item: 0 });
+            return Ok(LogPlace { page, item: 0 });
         }
         while differ - agree > 1 {
             let middle = agree + (differ - agree) / 2;
             if same(middle) { agree = middle } else { differ = middle }
         }
-        Ok(Place { page, item: agree })
+        Ok(LogPlace { page, item: agree })
     }
 
     /// Writes down the pages that the register did not know, or knew shorter.

@@ -17,6 +17,7 @@
 
 mod codes;
 mod conflict;
+mod decision;
 mod export;
 mod history;
 mod kept;
@@ -29,8 +30,9 @@ mod schema;
 mod settle;
 mod table;
 mod take_in;
-mod told;
+mod words;
 
+pub use decision::{DecisionAdded, NotTaken};
 pub use export::{csv as export_csv, csv_files, json as export_json};
 #[cfg(feature = "parquet")]
 pub use export::{parquet as export_parquet, parquet_files};
@@ -41,7 +43,7 @@ pub use release::Code;
 pub use schema::VERSION;
 pub use settle::{Settled, Settlement};
 pub use take_in::{Added, Life, Proved};
-pub use told::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
+pub use words::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
 
 use rusqlite::{Connection, OpenFlags, OptionalExtension};
 use schema::Kind;

@@ -9,11 +9,10 @@ use holdoff_core::log::read::{Found, Log};
 use holdoff_core::log::{MountError, head_after};
 use holdoff_core::quantity::{Fine, Instant};
 use holdoff_core::resin::ResinUse;
-use holdoff_evidence::Told;
+use holdoff_evidence::StageFacts;
 use holdoff_evidence::keys::{Ring, to_hex};
-use holdoff_evidence::row::{Fixing, Is, Session, Verdict, shared_words};
-use holdoff_evidence::{self, Cover, Finding, Keep, Overwritten, PageSeen, Proving, Why};
-use holdoff_files::stamp::Wall;
+use holdoff_evidence::row::{KeptFixing, KeptSession, Verdict, shared_words};
+use holdoff_evidence::{self, Finding, Keep, Overwritten, PageSeen, Proving, Why};
 
 /// A release as it stands in a session.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -28,9 +27,9 @@ pub struct ReleaseSeen {
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct SessionSeen {
     /// Itself; its life and side are 0 until the register says which.
-    pub session: Session,
+    pub session: KeptSession,
     /// Its fixings; none where its beginning is missing.
-    pub fixings: Vec<Fixing>,
+    pub fixings: Vec<KeptFixing>,
     /// Its releases in their order.
     pub releases: Vec<ReleaseSeen>,
 }
@@ -97,7 +96,7 @@ impl SessionSeen {
     fn of(seen: &holdoff_evidence::Session) -> Self {
         let labels: Vec<&str> = seen.fixings.iter().map(|fixing| fixing.label.as_str()).collect();
         let lost = seen.losses.iter().map(|loss| u64::from(loss.count)).sum();
-        let session = Session {
+        let session = KeptSession {
             device: seen.device(),
             life: 0,
             side: 0,
@@ -107,14 +106,11 @@ impl SessionSeen {
             job: to_hex(&seen.job.file.0),
             resin: seen.resin.name.text().unwrap_or("?").to_owned(),
             resin_file: to_hex(&seen.resin.file.0),
-            demo: (seen.resin.resin_use == ResinUse::Demo).into(),
-            rule: match seen.job.rule {
-                Rule::Accrual => "accrual",
-                Rule::Coldest => "coldest",
-            },
+            demo: seen.resin.resin_use == ResinUse::Demo,
+            rule: seen.job.rule.word(),
             laxer: seen.job.settings.laxer().words().collect::<Vec<_>>().join(","),
             readings: (seen.readings.len() as u64, lost),
-            of_trace: seen.is_of_trace().into(),
+            of_trace: seen.is_of_trace(),
             untrusted: seen.untrusted,
             failed: seen.failed.clone(),
             cover: seen.cover,
@@ -131,27 +127,13 @@ impl SessionSeen {
     }
 
     fn of_stump(device: &str, stump: &holdoff_evidence::Stump) -> Self {
-        let session = Session {
+        let session = KeptSession {
             device: device.to_owned(),
-            life: 0,
-            side: 0,
             first_page: stump.first_page,
             end: stump.end,
-            group: String::new(),
-            job: String::new(),
-            resin: String::new(),
-            resin_file: String::new(),
-            demo: Is::No,
-            rule: "coldest",
-            laxer: String::new(),
-            readings: (0, 0),
-            of_trace: Is::No,
+            rule: Rule::Coldest.word(),
             untrusted: Some(stump.why),
-            failed: None,
-            cover: Cover::NoKeys,
-            span: None,
-            wall: Wall::default(),
-            read: None,
+            ..KeptSession::default()
         };
         Self { session, fixings: Vec::new(), releases: Vec::new() }
     }
@@ -167,12 +149,12 @@ fn verdict(proving: &Proving) -> (Option<Verdict>, Option<Why>) {
     }
 }
 
-fn fixing(seen: &holdoff_evidence::Fixing) -> Fixing {
+fn fixing(seen: &holdoff_evidence::Fixing) -> KeptFixing {
     let seconds = |at: Option<Instant>| at.map(Instant::seconds);
     let status = &seen.status;
-    let told = Told::of(status, seen.spec.torque);
+    let told = StageFacts::of(status, seen.spec.torque);
     let (verdict, why) = verdict(&seen.proving);
-    Fixing {
+    KeptFixing {
         number: seen.number.place() as u8, // at most 15
         label: seen.label.clone(),
         seen: seen.seen(),
@@ -194,5 +176,6 @@ fn fixing(seen: &holdoff_evidence::Fixing) -> Fixing {
         verdict,
         why,
         conflicts: Vec::new(),
+        decided: None,
     }
 }

@@ -6,19 +6,19 @@
 use super::Register;
 use super::refusal::Refusal;
 use super::table::session_by_id;
-use holdoff_evidence::row::Session;
+use holdoff_evidence::row::KeptSession;
 use holdoff_evidence::{Keep, Memory, Reading};
 use holdoff_present::memory::mount_error;
 
 /// What to do with a session and its readings.
-pub(super) type Tell<'a> = dyn FnMut(&Session, &[Reading]) -> Result<(), Refusal> + 'a;
+pub(super) type Tell<'a> = dyn FnMut(&KeptSession, &[Reading]) -> Result<(), Refusal> + 'a;
 
 impl Register {
     /// The raw image that a session is told from.
     ///
     /// # Errors
     /// The database failed, or knows no such session.
-    pub fn image_of(&self, session: &Session) -> Result<Vec<u8>, Refusal> {
+    pub fn image_of(&self, session: &KeptSession) -> Result<Vec<u8>, Refusal> {
         let text = "SELECT bytes FROM session JOIN raw ON raw.image = session.image
              WHERE device = ?1 AND life = ?2 AND first_page = ?3";
         let key = rusqlite::params![session.device, session.life, session.first_page];

@@ -1,5 +1,6 @@
 //! Why the register does not take something in, in words.
 
+use super::decision::NotTaken;
 use super::memory::MemoryError;
 use holdoff_core::seal::CodeError;
 use holdoff_evidence::{NotProved, Piece, RecordFault};
@@ -78,6 +79,8 @@ pub enum Refusal {
         /// The logger.
         device: String,
     },
+    /// A signed decision that is not taken in.
+    Decision(Box<NotTaken>),
     /// A release that a later one of the same fixing replaced.
     Replaced {
         /// The fixing.
@@ -147,6 +150,7 @@ impl Refusal {
                 format!("the image to keep is none that the register holds of logger {device}"),
                 "nothing was changed; give one of the two files that the contradiction names".to_owned(),
             ),
+            Self::Decision(why) => why.words(),
             Self::Replaced { fixing, known } => (
                 format!(
                     "this release of fixing {} was replaced by a later one: its hole was made stricter after it was signed \

@@ -21,7 +21,7 @@ use holdoff_core::seal::{
 };
 use holdoff_evidence::is_rejection;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::row::{Fixing, Is, Session};
+use holdoff_evidence::row::{KeptFixing, KeptSession};
 use holdoff_evidence::{Contradiction, Dated, RecordFault, own_label};
 use holdoff_files::stamp::Clock;
 use holdoff_present::words::Speech;
@@ -44,7 +44,7 @@ pub struct Code {
     /// SHA-256 of the job file, the first 12 bytes in hexadecimal digits.
     pub job: String,
     /// Whether the resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
     /// Settings laxer than their default that it rests on.
     pub laxer: Laxer,
     /// Hole condition in force.
@@ -102,7 +102,7 @@ impl Code {
             number: record.fixing().place() as u8, // at most 15
             label: own_label(record.label(), record.fixing()),
             job: to_hex(&particulars.job.0),
-            demo: (particulars.resin_use == ResinUse::Demo).into(),
+            demo: particulars.resin_use == ResinUse::Demo,
             laxer: record.settings().laxer(),
             hole: record.hole(),
             outside_at_seating: record.outside_at_seating(),
@@ -134,7 +134,7 @@ impl Code {
     }
 
     /// Whether it and another release of the same device and fixing speak of the same time.
-    pub fn overlaps(&self, seated: i64, speaks_for: i64, clock: Option<Clock>) -> Is {
+    pub fn overlaps(&self, seated: i64, speaks_for: i64, clock: Option<Clock>) -> bool {
         let utc = |clock: Option<Clock>, at: i64| clock.map_or(at, |clock| clock.utc(at));
         // where one of the clocks is not known, both are taken by the monotonic one
         let (mine, theirs) = match (self.clock, clock) {
@@ -143,18 +143,18 @@ impl Code {
         };
         let begins = utc(mine, self.seated) <= utc(theirs, speaks_for);
         let ends = utc(theirs, seated) <= utc(mine, self.speaks_for);
-        (begins && ends).into()
+        begins && ends
     }
 
     /// Holds it against a session of its device, `fixings` being those with its number.
     ///
     /// # Errors
     /// What contradicts it. `Ok` says whether the session is the one that it comes from.
-    pub fn against(&self, session: &Session, fixing: Option<&Fixing>) -> Result<Is, Contradiction> {
+    pub fn against(&self, session: &KeptSession, fixing: Option<&KeptFixing>) -> Result<bool, Contradiction> {
         let as_of = session.span.map(|span| span.1);
         if let Some(fixing) = fixing.filter(|fixing| fixing.seated_at == Some(self.seated)) {
             self.against_fixing(session, fixing, as_of)?;
-            return Ok(Is::Yes);
+            return Ok(true);
         }
         let covers =
             session.span.and_then(|(began, as_of)| Some(session.wall.utc_from(began)?..session.wall.utc(as_of)?));
@@ -163,10 +163,15 @@ impl Code {
         {
             return Err(Contradiction::NoSuchSeating { seated: Dated { at_s: self.seated, clock: self.clock } });
         }
-        Ok(Is::No)
+        Ok(false)
     }
 
-    fn against_fixing(&self, session: &Session, fixing: &Fixing, as_of: Option<i64>) -> Result<(), Contradiction> {
+    fn against_fixing(
+        &self,
+        session: &KeptSession,
+        fixing: &KeptFixing,
+        as_of: Option<i64>,
+    ) -> Result<(), Contradiction> {
         let dated = |at| Dated { at_s: at, clock: session.wall.clock(at) };
         if fixing.injected_at != Some(self.injected) {
             return Err(Contradiction::OtherInjection);

@@ -166,6 +166,28 @@ CREATE TABLE settlement (
     because TEXT NOT NULL,
     settled_at INTEGER NOT NULL
 ) STRICT;
+CREATE TABLE decision (
+    id INTEGER PRIMARY KEY,
+    sha256 BLOB NOT NULL UNIQUE,
+    raw BLOB NOT NULL,
+    device TEXT NOT NULL,
+    session INTEGER NOT NULL REFERENCES session (id),
+    number INTEGER NOT NULL,
+    label TEXT NOT NULL,
+    grounds INTEGER NOT NULL,
+    decision TEXT NOT NULL,
+    reason TEXT NOT NULL,
+    document TEXT NOT NULL,
+    engineer TEXT NOT NULL,
+    public BLOB NOT NULL,
+    decided_at TEXT NOT NULL,
+    job TEXT NOT NULL,
+    source TEXT NOT NULL,
+    taken_in INTEGER NOT NULL,
+    contradicted TEXT
+) STRICT;
+CREATE INDEX decision_session ON decision (session, number);
+CREATE INDEX decision_device ON decision (device);
 CREATE INDEX contradiction_device ON contradiction (device, life);
 CREATE INDEX contradiction_session ON contradiction (session);
 CREATE TABLE revision (only INTEGER PRIMARY KEY CHECK (only = 1), number INTEGER NOT NULL) STRICT;
@@ -179,6 +201,10 @@ CREATE TRIGGER raw_is_kept BEFORE DELETE ON raw BEGIN SELECT RAISE(ABORT, 'a raw
 CREATE TRIGGER image_is_kept BEFORE DELETE ON image BEGIN SELECT RAISE(ABORT, 'an image is never deleted'); END;
 CREATE TRIGGER release_stays BEFORE UPDATE OF sealed, code, device ON release
     BEGIN SELECT RAISE(ABORT, 'a release is never changed'); END;
+CREATE TRIGGER decision_stays BEFORE UPDATE OF sha256, raw, device, session, number, label, grounds, decision, reason, document,
+    engineer, public, decided_at, job, source, taken_in ON decision
+    BEGIN SELECT RAISE(ABORT, 'a decision is never changed'); END;
+CREATE TRIGGER decision_is_kept BEFORE DELETE ON decision BEGIN SELECT RAISE(ABORT, 'a decision is never deleted'); END;
 CREATE TRIGGER release_is_kept BEFORE DELETE ON release BEGIN SELECT RAISE(ABORT, 'a release is never deleted'); END;
 "];
 

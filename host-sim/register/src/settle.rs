@@ -10,7 +10,6 @@ use super::memory::Memory;
 use super::refusal::{Refusal, Unusable};
 use super::table::{find_session, optional};
 use super::take_in::{Added, Addition};
-use holdoff_evidence::row::Is;
 use rusqlite::params;
 use sha2::{Digest, Sha256};
 
@@ -45,7 +44,7 @@ impl Register {
         self.change_by(|addition| {
             let (life, side) = match settlement.keep {
                 Some(image) => addition.tell_side_of(image, settlement.device)?,
-                None if addition.has_open_sides(settlement.device)? == Is::Yes => {
+                None if addition.has_open_sides(settlement.device)? => {
                     return Err(Refusal::WhichSide { device: settlement.device.to_owned() });
                 }
                 None => (None, None),
@@ -60,6 +59,7 @@ impl Register {
                  WHERE device = ?1 AND settled IS NULL AND (session IS NOT NULL OR life = ?3)",
                 params![settlement.device, id, life, side],
             )?;
+            addition.decisions_against(settlement.device, &mut Added::none(settlement.device))?;
             if settled == 0 {
                 return Err(Refusal::NothingToSettle { device: settlement.device.to_owned() });
             }
@@ -111,9 +111,9 @@ impl Addition<'_> {
     }
 
     /// Whether two histories of a logger contradict each other, and nobody settled which is told.
-    fn has_open_sides(&self, device: &str) -> Result<Is, Refusal> {
+    fn has_open_sides(&self, device: &str) -> Result<bool, Refusal> {
         let text = "SELECT count(*) FROM contradiction WHERE device = ?1 AND session IS NULL AND settled IS NULL";
         let open: u32 = self.connection.query_row(text, [device], |row| row.get(0))?;
-        Ok((open > 0).into())
+        Ok(open > 0)
     }
 }

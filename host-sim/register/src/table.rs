@@ -2,14 +2,16 @@
 
 use super::Register;
 use super::conflict::of_session;
+use super::decision;
 use super::kept::{kept, read, read_if_any};
 use super::refusal::Refusal;
 use super::release::rests_on;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Count, Instant, Torque};
-use holdoff_evidence::row::{Changes, CodeRow, Fixing, FixingRow, Is, ReadOut, Revision, Session, Verdict};
-use holdoff_evidence::{Conflict, Place};
+use holdoff_evidence::decision::Decided;
+use holdoff_evidence::row::{Changes, CodeRow, FixingRow, KeptFixing, KeptSession, ReadOut, Revision, Verdict};
+use holdoff_evidence::{Conflict, LogPlace};
 use holdoff_files::stamp::{Clock, Wall};
 use holdoff_present::page::Board;
 use rusqlite::types::Type;
@@ -30,6 +32,9 @@ const ALONE: &str = "in_memory = 0 AND replaced = 0 AND (contradicted IS NULL OR
 /// Contradictions of a session, by fixing.
 type Conflicts = Vec<(Option<u8>, Conflict)>;
 
+/// Decisions in force on fixings of a session, by number.
+type Decisions = Vec<(u8, Decided)>;
+
 impl Register {
     /// Fixings that changed after a revision, by session and number; all of them after -1.
     ///
@@ -42,19 +47,20 @@ impl Register {
         let mut statement = self.connection.prepare(&text)?;
         let mut rows = statement.query(params![revision])?;
         let mut found: Vec<FixingRow> = Vec::new();
-        let mut last: Option<(i64, std::sync::Arc<Session>, Conflicts)> = None;
+        let mut last: Option<(i64, std::sync::Arc<KeptSession>, Conflicts, Decisions)> = None;
         while let Some(row) = rows.next()? {
             let id: i64 = row.get(1)?;
             let of_row = match last.take() {
                 Some(same) if same.0 == id => same,
                 Some(_) | None => {
                     let session = std::sync::Arc::new(session_by_id(&self.connection, id)?);
-                    (id, session, of_session(&self.connection, id)?)
+                    (id, session, of_session(&self.connection, id)?, decision::of_session(&self.connection, id)?)
                 }
             };
             let mut fixing = fixing_of(row)?;
             let touching = of_row.2.iter().filter(|(number, _)| number.is_none_or(|number| number == fixing.number));
             fixing.conflicts = touching.map(|(_, conflict)| conflict.clone()).collect();
+            fixing.decided = of_row.3.iter().find(|(number, _)| *number == fixing.number).map(|(_, one)| one.clone());
             found.push(FixingRow { id: row.get(0)?, session: of_row.1.clone(), fixing });
             last = Some(of_row);
         }
@@ -109,14 +115,14 @@ impl Register {
     ///
     /// # Errors
     /// The register cannot be read.
-    pub fn continues(&self, board: &Board) -> Result<Is, Refusal> {
+    pub fn continues(&self, board: &Board) -> Result<bool, Refusal> {
         let shown = board.revision();
-        Ok((self.mark(shown.number)? == shown.mark).into())
+        Ok(self.mark(shown.number)? == shown.mark)
     }
 }
 
 /// A session by the number of its row.
-pub(super) fn session_by_id(connection: &Connection, id: i64) -> rusqlite::Result<Session> {
+pub(super) fn session_by_id(connection: &Connection, id: i64) -> rusqlite::Result<KeptSession> {
     let text = format!("SELECT {SESSION} FROM session WHERE id = ?1");
     let session = connection.prepare_cached(&text)?.query_row(params![id], |row| session_of(row, 1))?;
     with_rest(connection, id, session)
@@ -128,15 +134,15 @@ pub(super) fn find_session(
     device: &str,
     life: u32,
     first: u32,
-) -> rusqlite::Result<Option<(i64, Session)>> {
+) -> rusqlite::Result<Option<(i64, KeptSession)>> {
     let text = format!("SELECT {SESSION} FROM session WHERE device = ?1 AND life = ?2 AND first_page = ?3");
     let found = connection.query_row(&text, params![device, life, first], |row| Ok((row.get(0)?, session_of(row, 1)?)));
-    let Some((id, session)) = optional::<(i64, Session)>(found)? else { return Ok(None) };
+    let Some((id, session)) = optional::<(i64, KeptSession)>(found)? else { return Ok(None) };
     Ok(Some((id, with_rest(connection, id, session)?)))
 }
 
 /// The fixings of a session with the numbers of their rows.
-pub(super) fn fixings_of(connection: &Connection, session: i64) -> rusqlite::Result<Vec<(i64, Fixing)>> {
+pub(super) fn fixings_of(connection: &Connection, session: i64) -> rusqlite::Result<Vec<(i64, KeptFixing)>> {
     let text = format!("SELECT {FIXING} FROM fixing WHERE session = ?1 ORDER BY number");
     let mut statement = connection.prepare_cached(&text)?;
     let rows = statement.query_map(params![session], |row| Ok((row.get(0)?, fixing_of(row)?)))?;
@@ -153,7 +159,7 @@ pub(super) fn optional<T>(found: rusqlite::Result<T>) -> rusqlite::Result<Option
 }
 
 /// Writes a session; the number of its row.
-pub(super) fn write_session(connection: &Connection, session: &Session, image: i64) -> rusqlite::Result<i64> {
+pub(super) fn write_session(connection: &Connection, session: &KeptSession, image: i64) -> rusqlite::Result<i64> {
     let id = connection.query_row(
         "INSERT INTO session (device, life, first_page, end_page, end_items, image, grouped, job, resin, resin_file, demo,
             rule, laxer, readings, lost, untrusted, began, as_of, of_trace, failed, cover, side)
@@ -173,7 +179,7 @@ pub(super) fn write_session(connection: &Connection, session: &Session, image: i
             session.job,
             session.resin,
             session.resin_file,
-            session.demo == Is::Yes,
+            session.demo,
             session.rule,
             session.laxer,
             session.readings.0,
@@ -181,7 +187,7 @@ pub(super) fn write_session(connection: &Connection, session: &Session, image: i
             session.untrusted.as_ref().map(kept).transpose()?,
             session.span.map(|span| span.0),
             session.span.map(|span| span.1),
-            session.of_trace == Is::Yes,
+            session.of_trace,
             session.failed.as_ref().map(kept).transpose()?,
             kept(&session.cover)?,
             session.side,
@@ -229,7 +235,7 @@ fn read_of(connection: &Connection, device: &str) -> rusqlite::Result<Option<Rea
 pub(super) fn write_fixing(
     connection: &Connection,
     session: i64,
-    fixing: &Fixing,
+    fixing: &KeptFixing,
     revision: i64,
 ) -> rusqlite::Result<()> {
     let torque = |torque: Option<Torque>| torque.map(Torque::hundredths);
@@ -290,10 +296,10 @@ pub(super) fn clock_of(row: &Row<'_>, ahead: usize) -> rusqlite::Result<Option<C
 }
 
 /// A session from its columns, the first of which is at `at`.
-fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<Session> {
+fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<KeptSession> {
     let span: (Option<i64>, Option<i64>) = (row.get(at + 15)?, row.get(at + 16)?);
     let rule: String = row.get(at + 10)?;
-    Ok(Session {
+    Ok(KeptSession {
         device: row.get(at)?,
         life: row.get(at + 1)?,
         first_page: row.get(at + 2)?,
@@ -302,11 +308,11 @@ fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<Session> {
         job: row.get(at + 6)?,
         resin: row.get(at + 7)?,
         resin_file: row.get(at + 8)?,
-        demo: row.get::<_, bool>(at + 9)?.into(),
+        demo: row.get(at + 9)?,
         rule: if rule == "accrual" { "accrual" } else { "coldest" },
         laxer: row.get(at + 11)?,
         readings: (row.get(at + 12)?, row.get(at + 13)?),
-        of_trace: row.get::<_, bool>(at + 17)?.into(),
+        of_trace: row.get(at + 17)?,
         untrusted: read_if_any(row, at + 14)?,
         failed: read_if_any(row, at + 18)?,
         cover: read(row, at + 19)?,
@@ -318,12 +324,12 @@ fn session_of(row: &Row<'_>, at: usize) -> rusqlite::Result<Session> {
 }
 
 /// The same with what other tables hold of it.
-fn with_rest(connection: &Connection, id: i64, session: Session) -> rusqlite::Result<Session> {
+fn with_rest(connection: &Connection, id: i64, session: KeptSession) -> rusqlite::Result<KeptSession> {
     let (wall, read) = (wall_of(connection, id)?, read_of(connection, &session.device)?);
-    Ok(Session { wall, read, ..session })
+    Ok(KeptSession { wall, read, ..session })
 }
 
-fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
+fn fixing_of(row: &Row<'_>) -> rusqlite::Result<KeptFixing> {
     let stage: String = row.get(4)?;
     let word = StageWord::ALL.into_iter().find(|word| word.word() == stage).ok_or_else(|| wrong(4, "no stage"))?;
     let grounds = Grounds::from_bits(row.get(6)?).ok_or_else(|| wrong(6, "no grounds"))?;
@@ -334,7 +340,7 @@ fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
     };
     let range = torque(8)?.zip(torque(9)?).and_then(|(least, greatest)| TorqueRange::new(least, greatest));
     let stage_at: (Option<u32>, Option<u16>) = (row.get(26)?, row.get(27)?);
-    Ok(Fixing {
+    Ok(KeptFixing {
         number: row.get(2)?,
         label: row.get(3)?,
         seen: StageSeen { word, since: row.get::<_, Option<i64>>(5)?.map(Instant::from_seconds), grounds },
@@ -354,8 +360,9 @@ fn fixing_of(row: &Row<'_>) -> rusqlite::Result<Fixing> {
         verdict: row.get::<_, Option<String>>(23)?.map(|word| verdict_of(23, &word)).transpose()?,
         why: read_if_any(row, 24)?,
         conflicts: Vec::new(),
+        decided: None,
         outside_at_seating: row.get::<_, Option<i16>>(25)?.map(Count::new),
-        stage_at: stage_at.0.zip(stage_at.1).map(|(page, item)| Place { page, item }),
+        stage_at: stage_at.0.zip(stage_at.1).map(|(page, item)| LogPlace { page, item }),
     })
 }
 
@@ -373,7 +380,7 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         number: row.get(2)?,
         label: row.get(3)?,
         job: row.get(4)?,
-        demo: row.get::<_, bool>(5)?.into(),
+        demo: row.get(5)?,
         cured: row.get(6)?,
         speaks_for: row.get(7)?,
         torque: row.get::<_, Option<u32>>(8)?.map(Torque::from_hundredths),
@@ -382,7 +389,7 @@ fn code_of(row: &Row<'_>) -> rusqlite::Result<CodeRow> {
         why: read_if_any(row, 12)?,
         contradicted: read_if_any(row, 13)?,
         short: row.get(14)?,
-        told_otherwise: row.get::<_, bool>(15)?.into(),
+        told_otherwise: row.get(15)?,
         laxer,
         outside_at_seating,
         text,

@@ -4,6 +4,7 @@
 //! held, written, and what is held is compared with it. Whatever is refused on the way rolls all of it back.
 
 use super::Register;
+use super::codes::KnownBy;
 use super::kept::kept;
 use super::memory::{Memory, SessionSeen};
 use super::note::{HeldNote, Note};
@@ -16,8 +17,8 @@ use holdoff_core::log::{StageSeen, StageWord};
 use holdoff_core::quantity::Count;
 use holdoff_evidence::keys::Ring;
 use holdoff_evidence::row::held_against;
-use holdoff_evidence::row::{Fixing, Is, ReadOut, Session, Verdict};
-use holdoff_evidence::{Conflict, Cover, NotProved, Piece, Place, Why, split};
+use holdoff_evidence::row::{KeptFixing, KeptSession, ReadOut, Verdict};
+use holdoff_evidence::{Conflict, Cover, LogPlace, NotProved, Piece, Why, split};
 use rusqlite::{Connection, TransactionBehavior, params};
 use sha2::{Digest, Sha256};
 
@@ -42,7 +43,7 @@ pub struct Proved {
     /// Why; `None` where no keys were given.
     pub why: Option<Why>,
     /// Whether its resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
     /// Settings laxer than their default that it rests on.
     pub laxer: Laxer,
     /// The reading between injection and seating that lay furthest outside the installation limits (rule A5).
@@ -51,7 +52,7 @@ pub struct Proved {
 
 impl Proved {
     /// Of a fixing as its session's newest view has it.
-    fn of(session: &Session, fixing: &Fixing, verdict: Verdict) -> Self {
+    fn of(session: &KeptSession, fixing: &KeptFixing, verdict: Verdict) -> Self {
         Self {
             fixing: fixing.label.clone(),
             number: fixing.number,
@@ -148,6 +149,7 @@ impl Register {
                 addition.session(seen, (belongs.life, belongs.side), id, (source, now), &mut added)?;
             }
             addition.codes_against(&memory.device, &mut added)?;
+            addition.decisions_against(&memory.device, &mut added)?;
             Ok(added)
         })
     }
@@ -202,12 +204,13 @@ impl Register {
         self.change_by(|addition| {
             let mut all = Vec::new();
             addition.prove_told(ring, &mut all)?;
-            if addition.prove_sides(ring)? == Is::Yes {
+            if addition.prove_sides(ring)? {
                 // another side may be told now
                 all.clear();
                 addition.prove_told(ring, &mut all)?;
             }
             addition.prove_codes(ring, &mut all)?;
+            addition.all_decisions_against()?;
             Ok(all)
         })
     }
@@ -296,24 +299,24 @@ impl Addition<'_> {
         source: (&str, i64),
         added: &mut Added,
     ) -> Result<(), Refusal> {
-        let mut session = Session { life, side, ..seen.session.clone() };
+        let mut session = KeptSession { life, side, ..seen.session.clone() };
         let before = find_session(self.connection, &session.device, life, session.first_page)?;
         let before = match before {
             Some((_, before)) if before.side != side => {
-                if self.keeps(&before, &session)? == Is::Yes {
+                if self.keeps(&before, &session)? {
                     return Ok(());
                 }
                 None
             }
             same => same,
         };
-        let rank = |session: &Session| (session.end, session.untrusted.is_none());
+        let rank = |session: &KeptSession| (session.end, session.untrusted.is_none());
         // the same log once more, with less that vouches for it: held against keys, it is covered less far
-        let covered = |session: &Session| match session.cover {
+        let covered = |session: &KeptSession| match session.cover {
             Cover::UpTo { page, items } => Some((page, items)),
             Cover::NoKeys | Cover::Nothing => None,
         };
-        let weaker = |before: &Session| {
+        let weaker = |before: &KeptSession| {
             rank(before) == rank(&session) && session.cover != Cover::NoKeys && covered(before) > covered(&session)
         };
         let mut fixings = seen.fixings.clone();
@@ -326,7 +329,7 @@ impl Addition<'_> {
                 let known = fixings_of(self.connection, id)?;
                 if fixings.is_empty() && !known.is_empty() {
                     // its beginning is damaged: what was known of it is known no longer (rule E4)
-                    session = Session { end: session.end, untrusted: session.untrusted, ..before.clone() };
+                    session = KeptSession { end: session.end, untrusted: session.untrusted, ..before.clone() };
                     fixings = known.iter().map(|(_, fixing)| distrusted(fixing)).collect();
                 }
                 for fixing in &mut fixings {
@@ -365,16 +368,16 @@ impl Addition<'_> {
 
     /// Whether a session goes on being told from its side, and not from another that contradicts it: unless a signature of a
     /// known key covers the difference on the other side alone.
-    fn keeps(&self, told: &Session, other: &Session) -> Result<Is, Refusal> {
+    fn keeps(&self, told: &KeptSession, other: &KeptSession) -> Result<bool, Refusal> {
         let place = self.sides_differ(&told.device, told.life, (told.side, other.side))?;
-        let Some(place) = place.map(|place| place.max(Place { page: told.first_page, item: 0 })) else {
-            return Ok(Is::Yes);
+        let Some(place) = place.map(|place| place.max(LogPlace { page: told.first_page, item: 0 })) else {
+            return Ok(true);
         };
-        Ok((told.cover.reaches(place) || !other.cover.reaches(place)).into())
+        Ok(told.cover.reaches(place) || !other.cover.reaches(place))
     }
 
     /// Writes the fixings of a session that are not what they were; how many.
-    fn fixings(&self, session: i64, fixings: &[Fixing]) -> Result<usize, Refusal> {
+    fn fixings(&self, session: i64, fixings: &[KeptFixing]) -> Result<usize, Refusal> {
         let known = fixings_of(self.connection, session)?;
         let mut changed = 0;
         for fixing in fixings {
@@ -396,7 +399,7 @@ impl Addition<'_> {
         &self,
         session: i64,
         code: &Code,
-        fixing: &Fixing,
+        fixing: &KeptFixing,
         source: (&str, i64),
         added: &mut Added,
     ) -> Result<(), Refusal> {
@@ -407,12 +410,12 @@ impl Addition<'_> {
             params![code.sealed, session, verdict.word(), fixing.why.as_ref().map(kept).transpose()?, self.revision],
         )?;
         if changed == 0 {
-            self.write_release(code, Some(session), Is::Yes, source, &(verdict, fixing.why.clone()))?;
+            self.write_release(code, Some(session), KnownBy::Memory, source, &(verdict, fixing.why.clone()))?;
         }
         let find = "SELECT id FROM release WHERE sealed = ?1";
         let id = self.connection.query_row(find, params![code.sealed], |row| row.get(0))?;
         let came = Piece { source: source.0.to_owned(), taken_in: source.1 };
-        self.against_releases(code, id, (Some(session), Is::Yes), verdict, &came, added)
+        self.against_releases(code, id, (Some(session), KnownBy::Memory), verdict, &came, added)
     }
 
     /// Stores the verdicts of a session that is told from this image.
@@ -448,7 +451,7 @@ impl Addition<'_> {
 
     /// Holds the furthest image of every side that is contradicted against keys: what is signed on one side alone is told.
     /// Whether there are any.
-    fn prove_sides(&self, ring: &Ring) -> Result<Is, Refusal> {
+    fn prove_sides(&self, ring: &Ring) -> Result<bool, Refusal> {
         let images = self.list(
             "SELECT id FROM (SELECT id, row_number() OVER (PARTITION BY device, life, side
                 ORDER BY newest_page DESC, newest_items DESC) AS place FROM image AS one
@@ -456,7 +459,7 @@ impl Addition<'_> {
                     AND other.side <> one.side)) WHERE place = 1 ORDER BY id",
             [],
         )?;
-        let any = Is::from(!images.is_empty());
+        let any = !images.is_empty();
         for image in images {
             let memory = Memory::of(&self.bytes(image)?, Some(ring))
                 .map_err(|error| Refusal::Unusable(Unusable::Memory(error)))?;
@@ -511,9 +514,9 @@ impl Addition<'_> {
 }
 
 /// A fixing whose session's beginning can be read no longer.
-fn distrusted(fixing: &Fixing) -> Fixing {
+fn distrusted(fixing: &KeptFixing) -> KeptFixing {
     let grounds = Grounds::only(Ground::UntrustedLog);
-    Fixing {
+    KeptFixing {
         seen: StageSeen { word: StageWord::Rejected, since: None, grounds },
         announced_at: None,
         seat_by: None,
@@ -522,7 +525,7 @@ fn distrusted(fixing: &Fixing) -> Fixing {
 }
 
 /// Without keys, a verdict of before is kept as long as the release stands.
-fn keep_verdict(fixing: &mut Fixing, before: Option<&Fixing>) {
+fn keep_verdict(fixing: &mut KeptFixing, before: Option<&KeptFixing>) {
     let Some(before) = before else { return };
     if fixing.verdict != Some(Verdict::NotChecked) {
         return;

@@ -1,5 +1,6 @@
-//! The engine against the slow reference, published values, recorded temperatures, and hostile input.
+//! The engine against the slow reference, published values, recorded temperatures, and hostile input; a calibration against fractions.
 
+mod calibration_against_reference;
 mod engine_against_reference;
 mod every_step;
 mod false_things;

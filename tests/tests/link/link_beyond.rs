@@ -1,6 +1,6 @@
 //! A logger that says what cannot be: it is said to be so, and nothing that lets somebody load rests on it.
 
-use holdoff::link::{Doubt, Patience, Port, Standing, Talk, part_file, status_json, table, watch};
+use holdoff::link::{Doubt, GroupStatus, Patience, Port, Talk, part_file, status_object, table, watch};
 use holdoff_core::log::StageWord;
 use holdoff_link::message::Head;
 use holdoff_link::status::{Fixing, Release};
@@ -11,7 +11,7 @@ use holdoff_tests::link_line::{path, serve};
 use holdoff_tests::random::{histories, numbers};
 
 /// A status of the sample: its first fixing is released, with a signed record.
-fn sample() -> Standing {
+fn sample() -> GroupStatus {
     let socket = path("beyond-sample");
     let _served = serve(FakeDevice::sample(), &socket, None);
     let port = Port { name: format!("unix:{}", socket.display()), baud: 115_200 };
@@ -19,8 +19,8 @@ fn sample() -> Standing {
     watch(&mut talk).expect("answered")
 }
 
-fn first_of(standing: &Standing) -> (String, serde_json::Value) {
-    let json: serde_json::Value = serde_json::from_str(&status_json(standing).expect("JSON")).expect("JSON");
+fn first_of(standing: &GroupStatus) -> (String, serde_json::Value) {
+    let json: serde_json::Value = serde_json::to_value(status_object(standing)).expect("JSON");
     (table(standing, Speech::PLAIN), json["fixings"][0].clone())
 }
 
@@ -157,6 +157,6 @@ fn no_status_however_wrong_is_a_fault_of_the_program() {
             (fixing.range, fixing.torque) = (Some((wild() as u32, wild() as u32)), Some(wild() as u32));
         }
         assert!(!table(&lying, Speech::PLAIN).is_empty());
-        assert!(status_json(&lying).is_ok());
+        assert!(serde_json::to_string(&status_object(&lying)).is_ok());
     }
 }

@@ -5,8 +5,8 @@ mod english;
 
 use holdoff::command::examples::EXAMPLES;
 use holdoff::link::{
-    Effect, Part, Patience, Port, ReadTrouble, Standing, Talk, Trouble, part_file, read_image, sign_out, status_json,
-    table, watch,
+    Effect, GroupStatus, Part, Patience, Port, ReadTrouble, Talk, Trouble, part_file, read_image, sign_out,
+    status_object, table, watch,
 };
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::log::{DeviceId, MountError, StageWord};
@@ -381,7 +381,7 @@ fn a_status_says_what_is_amiss() {
     let text = table(&standing, german);
     assert!(text.contains("seine Uhr wurde nicht gestellt"), "{text}");
     assert!(text.contains("FREIGEGEBEN") && text.contains("29,5 ft·lb"), "{text}");
-    let json: serde_json::Value = serde_json::from_str(&status_json(&standing).expect("JSON")).expect("JSON");
+    let json: serde_json::Value = serde_json::to_value(status_object(&standing)).expect("JSON");
     assert_eq!(json["at"], serde_json::Value::Null);
     assert_eq!(json["fixings"][0]["stage"], "released");
     assert_eq!(json["fixings"][0]["release_recorded"], true);
@@ -391,7 +391,7 @@ fn a_status_says_what_is_amiss() {
     let text = table(&untrusted, Speech::PLAIN);
     assert!(text.contains("DO NOT LOAD: LOG NOT TRUSTED") && !text.contains("RELEASED"), "{text}");
     assert!(text.contains("Do not load it: the log cannot be trusted."), "{text}");
-    let json: serde_json::Value = serde_json::from_str(&status_json(&untrusted).expect("JSON")).expect("JSON");
+    let json: serde_json::Value = serde_json::to_value(status_object(&untrusted)).expect("JSON");
     assert_eq!(json["fixings"][0]["status"], "Do not load it: the log cannot be trusted.");
     // a forecast and a working time that have passed by the logger's clock
     let now = standing.group.now.expect("its clock runs");
@@ -404,7 +404,7 @@ fn a_status_says_what_is_amiss() {
             (fixing.stage, fixing.announced_at, fixing.seat_by) = (stage, Some(at), Some(at));
             let text = table(&late, Speech::PLAIN);
             assert_eq!(text.contains("This time has passed") && text.contains(words), passed, "{text}");
-            let json: serde_json::Value = serde_json::from_str(&status_json(&late).expect("JSON")).expect("JSON");
+            let json: serde_json::Value = serde_json::to_value(status_object(&late)).expect("JSON");
             assert_eq!(json["fixings"][0]["time_passed"], passed);
         }
     }
@@ -422,8 +422,8 @@ fn a_status_says_too_late_by_the_loggers_clock_before_its_next_reading_does() {
     standing.fixings.truncate(1);
     let fixing = &mut standing.fixings[0];
     (fixing.stage, fixing.since, fixing.seated_at, fixing.seat_by) = (StageWord::Working, None, None, Some(now));
-    let look = |standing: &Standing| {
-        let json: serde_json::Value = serde_json::from_str(&status_json(standing).expect("JSON")).expect("JSON");
+    let look = |standing: &GroupStatus| {
+        let json: serde_json::Value = serde_json::to_value(status_object(standing)).expect("JSON");
         (table(standing, Speech::PLAIN), json)
     };
     let (text, json) = look(&standing);

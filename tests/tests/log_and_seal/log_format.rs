@@ -8,7 +8,7 @@ use holdoff_core::log::{
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_tests::log_history::{apply, random_life};
-use holdoff_tests::log_oracle::{Line, Told, read};
+use holdoff_tests::log_oracle::{Line, PaperItem, read};
 use holdoff_tests::log_sample::{DEVICE, fixing, sample};
 use holdoff_tests::memory::FakeMemory;
 use holdoff_tests::random::{histories, numbers};
@@ -68,13 +68,13 @@ fn told(page: &Page<'_>) -> Vec<Line> {
                 Refusal::Supply => 5,
             };
             let told = match read.item {
-                Item::Reading { at, count } => Told::Reading(at.seconds(), count.raw()),
-                Item::Missing { at, cause: MissingCause::NotTaken } => Told::Missing(at.seconds(), 0),
-                Item::Missing { at, cause: MissingCause::EmptyField } => Told::Missing(at.seconds(), 1),
-                Item::Unusable { at, cause: why } => Told::Unusable(at.seconds(), cause(why)),
-                Item::Refused { cause: why } => Told::Refused(cause(why)),
+                Item::Reading { at, count } => PaperItem::Reading(at.seconds(), count.raw()),
+                Item::Missing { at, cause: MissingCause::NotTaken } => PaperItem::Missing(at.seconds(), 0),
+                Item::Missing { at, cause: MissingCause::EmptyField } => PaperItem::Missing(at.seconds(), 1),
+                Item::Unusable { at, cause: why } => PaperItem::Unusable(at.seconds(), cause(why)),
+                Item::Refused { cause: why } => PaperItem::Refused(cause(why)),
                 Item::Record(record) => match line {
-                    Told::Record(tag, body, base) if tag == tag_of(&record) => Told::Record(tag, body, base),
+                    PaperItem::Record(tag, body, base) if tag == tag_of(&record) => PaperItem::Record(tag, body, base),
                     other => panic!("{record:?} is told as {other:?}"),
                 },
             };

@@ -28,7 +28,7 @@ use serde_json::{Map, Value, json};
 const WORDS: [&str; 8] = ["time", "utc", "code", "short", "detail", "cause", "replaced", "outside_at_seating"];
 
 /// What the Python reader says of an image, and whether it found everything in order.
-struct Told {
+struct PythonListing {
     object: Value,
     in_order: bool,
 }
@@ -48,7 +48,7 @@ impl Drop for Scratch {
     }
 }
 
-fn python(scratch: &Scratch, image: &[u8], device: Option<DeviceId>) -> Told {
+fn python(scratch: &Scratch, image: &[u8], device: Option<DeviceId>) -> PythonListing {
     std::fs::write(&scratch.0, image).expect("a temporary file");
     let reader = Path::new(env!("CARGO_MANIFEST_DIR")).join("log_decoder.py");
     let mut command = Command::new("python3");
@@ -58,7 +58,7 @@ fn python(scratch: &Scratch, image: &[u8], device: Option<DeviceId>) -> Told {
     let object = serde_json::from_slice(&output.stdout)
         .unwrap_or_else(|error| panic!("the Python reader printed no object ({error}): {complaint}"));
     let in_order = output.status.success();
-    Told { object, in_order }
+    PythonListing { object, in_order }
 }
 
 fn hex(bytes: &[u8]) -> String {
@@ -241,7 +241,7 @@ fn of_action(action: &Action) -> Value {
 }
 
 /// Both readers agree on every record; returns the records.
-fn agree(name: &str, image: &[u8], told: &Told) -> Vec<Map<String, Value>> {
+fn agree(name: &str, image: &[u8], told: &PythonListing) -> Vec<Map<String, Value>> {
     let (object, records) = listed(image);
     let raws = raw_values(image);
     assert_eq!(told.object["readings"], object["readings"], "{name}");
@@ -356,7 +356,7 @@ fn a_signed_head_reads_the_same_and_names_what_stands_before_it() {
 }
 
 /// The reader's complaints.
-fn problems(told: &Told) -> Vec<&str> {
+fn problems(told: &PythonListing) -> Vec<&str> {
     told.object["problems"].as_array().expect("problems").iter().filter_map(Value::as_str).collect()
 }
 

@@ -4,7 +4,7 @@
 use holdoff_core::fixing::{Action, FixingSpec, Injection, Stage};
 use holdoff_core::group::{Darkness, FixingNumber, Happening};
 use holdoff_core::log::{
-    Acknowledged, Bytes, DeviceId, Has, LogError, Logger, MissingCause, MountError, ResetCause, StoreError, Trust, Why,
+    Acknowledged, Bytes, DeviceId, LogError, Logger, MissingCause, MountError, ResetCause, StoreError, Trust, Why,
     mount, read::Log,
 };
 use holdoff_core::quantity::{Count, Instant, Torque};
@@ -120,7 +120,7 @@ fn a_full_memory_loses_readings_by_count_and_keeps_torque_and_release() {
             Ok(Acknowledged::Stored(_)) => stored_after_loss |= lost > 0,
             Ok(Acknowledged::Lost { .. }) => {
                 lost += 1;
-                assert_eq!(logger.is_losing(), Has::Yes);
+                assert!(logger.is_losing());
             }
             Err(error) => panic!("{error:?}"),
         }
@@ -140,7 +140,7 @@ fn a_full_memory_loses_readings_by_count_and_keeps_torque_and_release() {
     let (logger, report) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
     assert_eq!(report.trust, Trust::Trusted);
     assert_eq!(logger.group(), group.as_ref());
-    assert_eq!(logger.session().has_release(fixing(0)), Has::Yes);
+    assert!(logger.session().has_release(fixing(0)));
     let (_, recorded) = logger.session().readings();
     assert!(recorded > 1000 && recorded <= lost, "{recorded} of {lost}");
 }
@@ -158,7 +158,7 @@ fn sixteen_fixings_in_a_full_memory_all_get_their_release() {
         act(&mut logger, at - 50, place, Action::Inject(Injection::default()));
         act(&mut logger, at - 40, place, Action::Seat);
     }
-    while logger.is_losing() == Has::No {
+    while !logger.is_losing() {
         let count = Count::new(16 * 256 + 16 * ((at * 7919 % 64) as i16 - 32));
         let _ = logger
             .happen(Happening::Reading { at: Instant::from_seconds(at), count }, &mut |_| {})
@@ -174,7 +174,7 @@ fn sixteen_fixings_in_a_full_memory_all_get_their_release() {
     }
     let (logger, _) = mount(logger.into_memory(), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log");
     for place in 0..16 {
-        assert_eq!(logger.session().has_release(fixing(place)), Has::Yes, "{place}");
+        assert!(logger.session().has_release(fixing(place)), "{place}");
     }
     assert_eq!(logger.session().unsealed().count(), 0);
 }
@@ -347,7 +347,7 @@ fn slow_parts(logger: &Logger<FakeMemory>) -> [Vec<FixingNumber>; 3] {
         logger.group().into_iter().flat_map(|group| group.fixings().map(move |fixing| (group, fixing)))
     {
         let torqued = group.torque_range(fixing).is_some();
-        let sealed = session.has_release(fixing) == Has::Yes;
+        let sealed = session.has_release(fixing);
         let [working, running, unsealed] = &mut parts;
         match group.status(fixing).expect("a fixing").stage {
             Stage::Working => {

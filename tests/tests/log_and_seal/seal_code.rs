@@ -12,7 +12,9 @@ use holdoff_core::seal::{
     ReleaseRecord, SealError, Sealed, SealedView, SecretKey, ShortForm, Strength, Symbol, SymbolBuffers, VerifyError,
     base45_decode, base45_encode, base45_length, read,
 };
-use holdoff_evidence::keys::verify::{NotProved, prove};
+use holdoff_evidence::NotProved;
+use holdoff_evidence::keys::to_hex;
+use holdoff_evidence::keys::verify::prove;
 use holdoff_evidence::keys::{NamedKey, Ring};
 use holdoff_tests::random::numbers;
 use qrcodegen_no_heap::{QrCode, QrCodeEcc, QrSegment, Version};
@@ -247,7 +249,7 @@ fn another_key_proves_nothing() {
     let view = SealedView::parse(sealed.bytes()).expect("parsed");
     let (named, given) = (key().public().id(), other_key().public().id());
     assert_eq!(view.verify(&other_key().public()), Err(VerifyError::OtherKey { named, given }));
-    assert_eq!(prove(&view, &ring_of(&other_key())), Err(NotProved::NoSuchKey { named }));
+    assert_eq!(prove(&view, &ring_of(&other_key())), Err(NotProved::KeyNotGiven { named: to_hex(&named.0) }));
     // a record that names a key which did not sign it
     let (group, fixing) = Cure::usual().play(steady);
     let record = ReleaseRecord::of(&group, fixing, &particulars()).expect("a record");
@@ -260,7 +262,7 @@ fn another_key_proves_nothing() {
     let moved = [record, signature].concat();
     let view = SealedView::parse(&moved).expect("parsed");
     assert!(!is_proved(&view, &key()));
-    assert_eq!(prove(&view, &ring_of(&key())), Err(NotProved::Signature { key: "the logger".into() }));
+    assert_eq!(prove(&view, &ring_of(&key())), Err(NotProved::SignatureFails { key: "the logger".into() }));
 }
 
 #[test]
@@ -271,7 +273,8 @@ fn the_key_of_another_device_proves_nothing() {
     let sealed = Sealed::new(&record, &key()).expect("sealed");
     let view = SealedView::parse(sealed.bytes()).expect("parsed");
     assert!(view.verify(&key().public()).is_ok(), "the signature itself is good");
-    let found = NotProved::OtherDevice { key: "the logger".into(), expected: particulars().device, found: device };
+    let expected = to_hex(&particulars().device.0);
+    let found = NotProved::KeyOfOtherDevice { key: "the logger".into(), expected, found: to_hex(&device.0) };
     assert_eq!(prove(&view, &ring_of(&key())), Err(found));
     let any = Ring::of(NamedKey { name: "any".into(), device: None, public: key().public(), enrolled: None });
     assert_eq!(prove(&view, &any).map(|proved| *proved.record()), Ok(record));

@@ -153,11 +153,11 @@ fn rejected_early(setup: &Setup) -> Bench {
 }
 
 /// As the table words it, and how it is played.
-type Told = (&'static str, fn() -> Played);
+type Case = (&'static str, fn() -> Played);
 
 /// All of them.
 pub(crate) fn all() -> Vec<Situation> {
-    let all: [Told; 57] = [
+    let all: [Case; 57] = [
         ("planned, may be injected", || of(running().planned())),
         ("planned, clock never set", || never_set(running().unset())),
         ("start refused: too cold", || {

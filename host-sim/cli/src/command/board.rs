@@ -41,13 +41,8 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments, streams);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let guard = guard(arguments)?;
     let read = arguments.job.iter().map(PathBuf::from).chain([arguments.register.clone()]);
     let mut outputs = Outputs::beside(read);

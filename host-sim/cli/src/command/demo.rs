@@ -22,9 +22,17 @@ const SCENARIO: &str = include_str!("../../../demo/quay.toml");
 /// The job file that the scenario is part of.
 const JOB: &str = include_str!("../../../demo/quay-job.toml");
 
+/// The invented calibration of a probe.
+const PROBE: &str = include_str!("../../../demo/probe-7.toml");
+
 /// What `--files` writes.
-const FILES: [(&str, &str); 4] =
-    [("harbour-slow.toml", RESIN), ("winter-day.csv", TRACE), ("quay.toml", SCENARIO), ("quay-job.toml", JOB)];
+const FILES: [(&str, &str); 5] = [
+    ("harbour-slow.toml", RESIN),
+    ("winter-day.csv", TRACE),
+    ("quay.toml", SCENARIO),
+    ("quay-job.toml", JOB),
+    ("probe-7.toml", PROBE),
+];
 
 /// `holdoff demo`.
 #[derive(Debug, clap::Args)]
@@ -35,20 +43,15 @@ pub struct Arguments {
     /// Print one JSON object a fixing instead of an account
     #[arg(long)]
     json: bool,
-    /// Write the demo's four files (resin, trace, scenario, job) into this folder, to play with; changed ones are left alone
+    /// Write the demo's five files (resin, trace, scenario, job, calibration) into this folder, to play with; changed ones are left alone
     #[arg(long, value_name = "DIR")]
     files: Option<PathBuf>,
     #[command(flatten)]
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments, streams);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let speech = arguments.speech.speech();
     let scenario = Scenario::parse("quay.toml", SCENARIO)?;
     let resin = ResinFile::parse("harbour-slow.toml", RESIN)?;

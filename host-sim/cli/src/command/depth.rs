@@ -1,13 +1,13 @@
 //! `holdoff depth`: the temperature at the bottom of the hole, and what it does to the release.
 
 use super::columns::{self, ColumnArguments};
-use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
-use super::setting::{SettingArguments, Written, decimal};
+use super::one_fixing::{self, OneFixing};
+use super::setting::{SettingArguments, Written, decimal, holes, rules};
 use super::speech::SpeechArguments;
 use super::{Streams, progress};
 use holdoff_core::cure::Rule;
 use holdoff_core::group::FixingNumber;
-use holdoff_core::resin::Resin;
+use holdoff_core::resin::{Hole, Resin};
 use holdoff_disk::{Kind, Outputs};
 use holdoff_files::decimal::Decimal;
 use holdoff_files::deeds::Plan;
@@ -41,8 +41,8 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE", requires = "hole", requires = "inject")]
     resin: Option<String>,
     /// Hole condition
-    #[arg(long, value_enum, requires = "resin")]
-    hole: Option<HoleArgument>,
+    #[arg(long, value_parser = holes(), requires = "resin")]
+    hole: Option<Hole>,
     /// Start of injection, RFC 3339 with offset
     #[arg(long, value_name = "TIME", requires = "resin")]
     inject: Option<String>,
@@ -50,8 +50,8 @@ pub struct Arguments {
     #[arg(long, value_name = "TIME", requires = "resin")]
     seat: Option<String>,
     /// How the cure is measured against the schedule [default: coldest]
-    #[arg(long, value_enum, requires = "resin")]
-    rule: Option<RuleArgument>,
+    #[arg(long, value_parser = rules(), requires = "resin")]
+    rule: Option<Rule>,
     #[command(flatten)]
     settings: SettingArguments,
     /// Reading at the bottom of the hole shortly before injection, °C
@@ -75,13 +75,8 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments, streams);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let question = question(arguments)?;
     let mut outputs = Outputs::beside([Some(&arguments.trace), arguments.resin.as_ref()].into_iter().flatten());
     let plot = arguments.plot.as_deref().map(|file| outputs.take(file, &Kind::Svg)).transpose()?;
@@ -138,9 +133,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     if !arguments.json {
         return Ok(streams.print(&text(&report, arguments.speech.speech())));
     }
-    let line = serde_json::to_string(&object(&report))
-        .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print_json(&format!("{line}\n")))
+    streams.object(&object(&report))
 }
 
 /// A resin for a group without fixings: nothing is read off it.

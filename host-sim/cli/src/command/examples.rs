@@ -28,7 +28,7 @@ const fn example(path: &'static [&'static str], what: &'static str, line: &'stat
 }
 
 /// All of them, so that each finds what it needs.
-pub const EXAMPLES: [Example; 36] = [
+pub const EXAMPLES: [Example; 41] = [
     example(
         &[],
         "The main job on invented data, with a plot and the files that the other examples use",
@@ -41,7 +41,21 @@ pub const EXAMPLES: [Example; 36] = [
         "holdoff demo --plot demo.svg --files .",
     ),
     example(&["keys", "new"], "A key pair for a logger, in a folder of its own", "holdoff keys new logger-1"),
+    example(&["keys", "new"], "One for the engineer, who signs decisions with it", "holdoff keys new engineer"),
     example(&["keys", "list"], "The public key that was made", "holdoff keys list logger-1"),
+    example(
+        &["decide", "sign"],
+        "The engineer has a rejected fixing removed",
+        "holdoff decide sign --fixing \"B3-2\" --device 0123456789abcdef --ground seated-late --decision remove --because \"seated after its working time\" --document \"letter 17, 2026-12-01\" --by \"E. Invented\" --key engineer/secret.key --out decision.toml",
+    ),
+    Example {
+        exit: 1,
+        ..example(
+            &["decide", "check"],
+            "Whether an engineer of the job signed it; exit status 1, since the invented job names none",
+            "holdoff decide check decision.toml --job quay-job.toml",
+        )
+    },
     example(
         &["replay"],
         "When could this fixing have been torqued?",
@@ -81,6 +95,11 @@ pub const EXAMPLES: [Example; 36] = [
         &["job", "take-off"],
         "What must be brought, with a tenth more holes",
         "holdoff job take-off quay-job.toml --spare 10",
+    ),
+    example(
+        &["probe", "check"],
+        "What a calibrated probe is worth where the job's resin decides, on the day of the work",
+        "holdoff probe check probe-7.toml --job quay-job.toml --probe 7 --on 2022-01-03",
     ),
     example(&["read"], "All records of a memory", "holdoff read bollard-3.bin"),
     example(
@@ -144,6 +163,11 @@ pub const EXAMPLES: [Example; 36] = [
         &["report"],
         "The hand-over record of one memory",
         "holdoff report bollard-3.bin --keys logger-1/public.key --job quay-job.toml --out bollard-3.html",
+    ),
+    example(
+        &["report"],
+        "The same with the calibration of its probe",
+        "holdoff report bollard-3.bin --keys logger-1/public.key --job quay-job.toml --calibration probe-7.toml --out bollard-3.html",
     ),
     example(&["link", "identity"], "Who the logger is", "holdoff link /dev/ttyACM0 identity"),
     example(&["link", "clock"], "Its clock set by this computer's", "holdoff link /dev/ttyACM0 clock --set"),

@@ -8,9 +8,8 @@ use super::Streams;
 use super::speech::SpeechArguments;
 use holdoff_disk::{job_text, resin_beside};
 use holdoff_files::job::JobFile;
-use holdoff_files::problem::{Colour, Exit};
+use holdoff_files::problem::{Exit, Problem};
 use holdoff_present::job;
-use std::io::Write;
 
 /// `holdoff job check`.
 #[derive(Debug, clap::Args)]
@@ -25,30 +24,21 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let text = match job_text(&arguments.file) {
-        Ok(text) => text,
-        Err(problem) => return streams.refuse(&problem),
-    };
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let text = job_text(&arguments.file)?;
     let examined = JobFile::examine(&arguments.file, &text, resin_beside(&arguments.file));
     let findings = match &examined {
         Ok(job) => job.findings(),
         Err(findings) => findings,
     };
-    let plain = !streams.watched || std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-    let colour = if plain { Colour::Plain } else { Colour::Ansi };
-    // a large job may have a hundred thousand lines to say; standard error going away is no reason to fail
-    let mut shown = Vec::new();
-    let _ = findings.render(&mut shown, colour).and_then(|()| streams.err.write_all(&shown));
+    streams.show(findings);
     if let Ok(job) = &examined {
-        for warning in job.resin().warnings() {
-            streams.warn(&warning.to_string());
-        }
+        streams.warn_all(job.resin().warnings());
     }
-    match &examined {
+    Ok(match &examined {
         Ok(job) if arguments.toml => streams.print(&job.job().to_toml()),
         Ok(job) => streams.print(&job::account(&arguments.file, job, arguments.speech.speech())),
         Err(_) => Exit::Unusable,
-    }
+    })
 }

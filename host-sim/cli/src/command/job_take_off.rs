@@ -24,25 +24,16 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments, streams);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let spare = spare(&arguments.spare)?;
     let file = JobFile::load(&arguments.file)?;
-    for warning in file.findings().problems().chain(file.resin().warnings()) {
-        streams.warn(&warning.to_string());
-    }
+    streams.warn_all(file.findings().problems().chain(file.resin().warnings()));
     let found = take_off(&file, spare);
     if !arguments.json {
         return Ok(streams.print(&table(&found, arguments.speech.speech())));
     }
-    let line = serde_json::to_string(&object(&found))
-        .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print_json(&format!("{line}\n")))
+    streams.object(&object(&found))
 }
 
 fn spare(text: &str) -> Result<Spare, Problem> {

@@ -4,7 +4,7 @@ use super::Streams;
 use holdoff_disk::Load;
 use holdoff_disk::keys::{Made, make};
 use holdoff_evidence::keys::{NamedKey, Ring, to_hex};
-use holdoff_files::problem::{Exit, shown_file};
+use holdoff_files::problem::{Exit, Problem, shown_file};
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -36,16 +36,13 @@ pub struct ListArguments {
     file: PathBuf,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let said = match arguments {
-        Arguments::New(new) => make(&new.folder, new.name.as_deref()).map(|made| made_text(&made)),
-        Arguments::List(list) => Ring::load(&list.file).map(|ring| list_text(ring.keys())),
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let text = match arguments {
+        Arguments::New(new) => made_text(&make(&new.folder, new.name.as_deref())?),
+        Arguments::List(list) => list_text(Ring::load(&list.file)?.keys()),
     };
-    match said {
-        Ok(text) => streams.print(&text),
-        Err(problem) => streams.refuse(&problem),
-    }
+    Ok(streams.print(&text))
 }
 
 fn made_text(made: &Made) -> String {
@@ -98,7 +95,8 @@ mod tests {
     fn said(arguments: &Arguments) -> (Exit, String, String) {
         let (out, err) = (Kept::default(), Kept::default());
         let mut streams = Streams { out: Box::new(out.clone()), err: Box::new(err.clone()), watched: false };
-        let exit = run(arguments, &mut streams);
+        let result = run(arguments, &mut streams);
+        let exit = streams.end(result);
         let text = |kept: Kept| String::from_utf8(kept.0.borrow().clone()).expect("text");
         (exit, text(out), text(err))
     }

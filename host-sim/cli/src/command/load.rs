@@ -3,8 +3,10 @@
 use super::Streams;
 use crate::picture;
 use holdoff_core::seal::{PREFIX, ShortError, ShortForm};
+use holdoff_files::decision::{MOST_BYTES as MOST_DECISION, Signed};
 use holdoff_files::given::{Given, wanted};
 use holdoff_files::problem::{Problem, shown_file};
+use holdoff_files::toml_file::text_from;
 use std::io::Read;
 
 /// Larger than any memory image or picture that is read.
@@ -42,6 +44,9 @@ pub(super) enum Evidence {
     Image(Vec<u8>),
     /// Release codes: one, or those of a picture.
     Codes(Vec<String>),
+    /// A signed decision, and the bytes of its file.
+    #[cfg_attr(not(feature = "register"), allow(dead_code, reason = "the register alone takes one in"))]
+    Decision(Box<Signed>, Vec<u8>),
 }
 
 impl Evidence {
@@ -56,6 +61,9 @@ impl Evidence {
         if picture::is_picture(&bytes) {
             return in_picture(argument, &bytes, streams).map(Self::Codes);
         }
+        if Given::of(&bytes, bytes.len() as u64) == Some(Given::Decision) {
+            return decision(argument, bytes);
+        }
         wanted(argument, (&bytes, bytes.len() as u64), &[Given::Image, Given::Code, Given::Png])?;
         let Some(text) = text_in(&bytes) else { return Ok(Self::Image(bytes)) };
         if text.starts_with(PREFIX) {
@@ -66,6 +74,12 @@ impl Evidence {
             None => Ok(Self::Image(bytes)),
         }
     }
+}
+
+/// A signed decision in a file of these bytes.
+fn decision(name: &str, bytes: Vec<u8>) -> Result<Evidence, Problem> {
+    let text = text_from(name, &[Given::Decision], MOST_DECISION, Ok(&*bytes))?;
+    Ok(Evidence::Decision(Box::new(Signed::parse(name, &text)?), bytes))
 }
 
 /// The release codes in a picture; there is one at least.

@@ -2,8 +2,8 @@
 //!
 //! Why written and not printed: there are two dozen, and `man` finds them by their names in a folder `man1`.
 
+use super::examples;
 use super::examples::{Example, of};
-use super::{Streams, examples};
 use clap_mangen::Man;
 use clap_mangen::roff::{Roff, bold, roman};
 use holdoff_disk::{Kind, Outputs};
@@ -19,13 +19,8 @@ pub struct Arguments {
     out: PathBuf,
 }
 
-/// Runs the command; `program` is the whole command line.
-pub fn run(arguments: &Arguments, program: clap::Command, streams: &mut Streams) -> Exit {
-    let result = written(arguments, program);
-    streams.end(result)
-}
-
-fn written(arguments: &Arguments, program: clap::Command) -> Result<Exit, Problem> {
+/// Runs the command, or says why it can't be done; `program` is the whole command line.
+pub fn run(arguments: &Arguments, program: clap::Command) -> Result<Exit, Problem> {
     let name = arguments.out.to_string_lossy();
     let mut program = program.disable_help_subcommand(true);
     program.build();

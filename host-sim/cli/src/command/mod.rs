@@ -6,7 +6,9 @@
 #[cfg(feature = "register")]
 pub mod board;
 mod columns;
+#[cfg(feature = "terminal")]
 pub mod completions;
+pub mod decide;
 pub mod demo;
 pub mod depth;
 pub mod examples;
@@ -17,14 +19,18 @@ pub mod keys;
 pub mod link;
 mod load;
 mod loaded_from;
+#[cfg(feature = "terminal")]
 pub mod man;
 mod one_fixing;
 pub mod plan;
+pub mod probe_check;
 mod progress;
 pub mod prove;
 pub mod read;
 #[cfg(feature = "register")]
 pub mod register;
+#[cfg(feature = "register")]
+mod register_decision;
 #[cfg(feature = "register")]
 mod register_follow;
 #[cfg(feature = "register")]
@@ -37,7 +43,9 @@ pub mod resin_check;
 mod setting;
 mod speech;
 
-use holdoff_files::problem::{Exit, Problem, json_without_format, without_format};
+use holdoff_files::problem::{Colour, Exit, Problem, json_without_format, without_format};
+use holdoff_files::toml_file::Findings;
+use serde::Serialize;
 use std::io::{IsTerminal, Write};
 use std::time::{SystemTime, UNIX_EPOCH};
 
@@ -85,13 +93,34 @@ impl Streams {
         }
     }
 
+    /// Prints one JSON object as a line.
+    fn object(&mut self, object: &impl Serialize) -> Result<Exit, Problem> {
+        let line = serde_json::to_string(object)
+            .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
+        Ok(self.print_json(&format!("{line}\n")))
+    }
+
+    /// Shows what was found in a file, each in its line; standard error going away is no reason to fail.
+    fn show(&mut self, findings: &Findings) {
+        let plain = !self.watched || std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        // a large job may have a hundred thousand lines to say
+        let mut shown = Vec::new();
+        let colour = if plain { Colour::Plain } else { Colour::Ansi };
+        let _ = findings.render(&mut shown, colour).and_then(|()| self.err.write_all(&shown));
+    }
+
+    /// Prints warnings.
+    fn warn_all(&mut self, warnings: impl Iterator<Item = Problem>) {
+        warnings.for_each(|warning| self.warn(&warning.to_string()));
+    }
+
     /// Prints a warning.
     fn warn(&mut self, text: &str) {
         let _ = writeln!(self.err, "warning: {}", without_format(text));
     }
 
     /// The exit of a command that has run, or why it could not.
-    fn end(&mut self, result: Result<Exit, Problem>) -> Exit {
+    pub fn end(&mut self, result: Result<Exit, Problem>) -> Exit {
         result.unwrap_or_else(|problem| self.refuse(&problem))
     }
 

@@ -3,7 +3,6 @@
 use super::Streams;
 use super::replay::{Job, declared, load};
 use super::setting::{self, SettingArguments, Written, decimal, stamp};
-use clap::ValueEnum;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec, InHole, Injection};
 use holdoff_core::group::{Group, GroupError};
@@ -14,31 +13,14 @@ use holdoff_files::deeds::{Act, Fixing, Plan};
 use holdoff_files::hands::Hands;
 use holdoff_files::problem::Problem;
 
-/// Hole condition on the command line.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum HoleArgument {
-    Dry,
-    Wet,
-    Flooded,
-}
-
-/// Rule on the command line.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum RuleArgument {
-    /// The cure time of the coldest band met.
-    Coldest,
-    /// The sum over the bands, where the resin permits it.
-    Accrual,
-}
-
 /// The options about the fixing, as they were given.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct OneFixing<'a> {
     pub(super) resin: Option<&'a str>,
-    pub(super) hole: Option<HoleArgument>,
+    pub(super) hole: Option<Hole>,
     pub(super) inject: Option<&'a str>,
     pub(super) seat: Option<&'a str>,
-    pub(super) rule: Option<RuleArgument>,
+    pub(super) rule: Option<Rule>,
     pub(super) settings: &'a SettingArguments,
     pub(super) in_hole: Option<&'a str>,
     pub(super) cartridge: Option<&'a str>,
@@ -82,11 +64,10 @@ pub(super) fn job(options: &OneFixing<'_>, streams: &mut Streams) -> Result<Job,
         acts.push(Act { at, action: Action::Seat, offset_seconds: seat.offset_seconds(), by: None });
     }
     let offset_seconds = seat.unwrap_or(inject).offset_seconds();
-    let spec = FixingSpec { hole: hole(options.hole), torque: None };
+    let spec = FixingSpec { hole: options.hole.unwrap_or(Hole::Dry), torque: None };
     let fixing = Fixing { name: None, spec, acts, offset_seconds };
-    let rule = rule(options.rule);
-    let plan = Plan { fixings: vec![fixing], hands: Hands::NONE };
-    Ok(Job { resin, settings, rule, plan, text: String::new() })
+    let rule = options.rule.unwrap_or(Rule::Coldest);
+    Ok(Job { resin, settings, rule, plan: Plan { fixings: vec![fixing], hands: Hands::NONE }, text: String::new() })
 }
 
 /// The group of a job, before anything has happened.
@@ -103,21 +84,4 @@ pub(super) fn built(resin: &Resin, settings: Settings, rule: Rule, plan: &Plan, 
         ),
         GroupError::Full => Problem::usage("a group has more than sixteen fixings", "split it into groups"),
     })
-}
-
-/// The hole condition of an option; dry where none is given, which the command line does not allow.
-pub(super) fn hole(argument: Option<HoleArgument>) -> Hole {
-    match argument {
-        Some(HoleArgument::Wet) => Hole::Wet,
-        Some(HoleArgument::Flooded) => Hole::Flooded,
-        Some(HoleArgument::Dry) | None => Hole::Dry,
-    }
-}
-
-/// The rule of an option.
-pub(super) fn rule(argument: Option<RuleArgument>) -> Rule {
-    match argument {
-        Some(RuleArgument::Accrual) => Rule::Accrual,
-        Some(RuleArgument::Coldest) | None => Rule::Coldest,
-    }
 }

@@ -1,7 +1,7 @@
 //! `holdoff plan`: a shift plan from a job file and a forecast.
 
 use super::columns::{self, ColumnArguments};
-use super::setting::{decimal, stamp};
+use super::setting::{decimal, duration, stamp, wrong};
 use super::speech::SpeechArguments;
 use super::{Streams, progress};
 use holdoff_core::cure::Settings;
@@ -11,10 +11,9 @@ use holdoff_core::quantity::{Instant, Span};
 use holdoff_disk::Load;
 use holdoff_disk::{Kind, Outputs};
 use holdoff_files::decimal::Decimal;
-use holdoff_files::duration;
 use holdoff_files::job::{Group, JobFile};
 use holdoff_files::problem::{Exit, Problem, shown, shown_file};
-use holdoff_files::stamp::{Stamp, local_date};
+use holdoff_files::stamp::{Stamp, local_date, midnight};
 use holdoff_files::trace::{Options, Trace};
 use holdoff_present::plan::Starts;
 use holdoff_present::plot::timeline_svg;
@@ -76,12 +75,6 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments, streams);
-    streams.end(result)
-}
-
 /// What is asked about the starts of every group.
 struct Asked {
     colder: Vec<(String, u16)>,
@@ -95,14 +88,13 @@ struct Asked {
     times: Vec<(&'static str, Stamp)>,
 }
 
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let asked = asked(arguments)?;
     let mut outputs = Outputs::beside([&arguments.job, &arguments.forecast]);
     let plot = arguments.plot.as_deref().map(|file| outputs.take(file, &Kind::Svg)).transpose()?;
     let file = JobFile::load(&arguments.job)?;
-    for warning in file.findings().problems() {
-        streams.warn(&warning.to_string());
-    }
+    streams.warn_all(file.findings().problems());
     let source = progress::open(&arguments.forecast, streams.watched)?;
     let series =
         Series::read(&mut Trace::new(&arguments.forecast, source, &arguments.columns.over(Options::default()))?)?;
@@ -179,9 +171,7 @@ fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
         return Ok(streams.print(&holdoff_present::plan::text(&plan, arguments.speech.speech())));
     }
     let listed = if arguments.starts { Starts::All } else { Starts::Hourly };
-    let line = serde_json::to_string(&holdoff_present::plan::object(&plan, listed))
-        .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print_json(&format!("{line}\n")))
+    streams.object(&holdoff_present::plan::object(&plan, listed))
 }
 
 fn refused_by_engine(error: GroupError, resin: &str) -> Problem {
@@ -193,11 +183,7 @@ fn refused_by_engine(error: GroupError, resin: &str) -> Problem {
 }
 
 fn asked(arguments: &Arguments) -> Result<Asked, Problem> {
-    let seconds = |option: &str, text: &str| {
-        duration::parse(text)
-            .map(|span| i64::from(span.seconds()))
-            .map_err(|error| Problem::usage(format!("{option} {}: {error}", shown(text.as_bytes())), error.remedy()))
-    };
+    let seconds = |option: &str, text: &str| duration(option, text).map(|span| i64::from(span.seconds()));
     let seat_after = seconds("--seat-after", &arguments.seat_after)?;
     if seat_after > 86_400 {
         return Err(Problem::usage(
@@ -272,7 +258,7 @@ fn starts(
     let offset = i64::from(offset_seconds);
     let day = |at: i64| local_date(at, offset_seconds);
     let planned = group.planned.filter(|_| asked.from.is_none() && asked.until.is_none());
-    let midnight = planned.map(|day| day.and_time(chrono::NaiveTime::MIN).and_utc().timestamp() - offset);
+    let midnight = planned.map(|day| midnight(day) - offset);
     let from = asked.from.or(midnight).unwrap_or(first).max(first);
     let until = asked.until.or(midnight.map(|midnight| midnight + 86_399)).unwrap_or(last).min(last - asked.seat_after);
     // up to the next full step of its day
@@ -301,7 +287,7 @@ fn torque_time(text: &str) -> Result<Stamp, Problem> {
     Stamp::parse(text).map_err(|error| {
         let remedy =
             "write HH:MM for every day of the forecast, such as 07:00, or a time like 2026-11-25T07:00:00+01:00";
-        Problem::usage(format!("--torque-by {}: {error}", shown(text.as_bytes())), remedy)
+        wrong("--torque-by", text, error, remedy)
     })
 }
 

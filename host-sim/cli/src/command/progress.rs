@@ -1,7 +1,7 @@
 //! The source of a trace, with a progress bar where a person waits for a long file.
 
 use holdoff_files::problem::Problem;
-use indicatif::{ProgressBar, ProgressStyle};
+use std::fs::File;
 use std::io::Read;
 
 /// A shorter file is read before a bar could be seen.
@@ -13,13 +13,22 @@ pub(super) fn open(name: &str, watched: bool) -> Result<Box<dyn Read>, Problem> 
         return Ok(Box::new(std::io::stdin()));
     }
     let (file, length) = holdoff_disk::open_recorded(name)?;
-    if !watched || length < LONG_FILE {
-        return Ok(Box::new(file));
-    }
+    if watched && length >= LONG_FILE { Ok(with_bar(file, length)) } else { Ok(Box::new(file)) }
+}
+
+#[cfg(feature = "terminal")]
+fn with_bar(file: File, length: u64) -> Box<dyn Read> {
+    use indicatif::{ProgressBar, ProgressStyle};
     let style = ProgressStyle::with_template("{msg} {bar:40} {bytes} of {total_bytes}, {eta} left");
     let bar = ProgressBar::new(length).with_message("reading the trace");
     if let Ok(style) = style {
         bar.set_style(style);
     }
-    Ok(Box::new(bar.wrap_read(file)))
+    Box::new(bar.wrap_read(file))
+}
+
+/// In a program that is built without bars.
+#[cfg(not(feature = "terminal"))]
+fn with_bar(file: File, _length: u64) -> Box<dyn Read> {
+    Box::new(file)
 }

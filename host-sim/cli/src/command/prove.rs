@@ -39,12 +39,16 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let (proofs, findings) = match try_run(arguments, streams) {
-        Ok(found) => found,
-        Err(problem) => return streams.refuse(&problem),
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let ring = Ring::load(&arguments.keys)?;
+    let hash = |file: Option<&str>, kinds: &[Given]| -> Result<Option<FileHash>, Problem> {
+        file.map(|file| text_from(file, kinds, MOST_BYTES, open(file)).map(|text| file_hash(&text))).transpose()
     };
+    let job = hash(arguments.job.as_deref(), &[Given::Job, Given::Scenario])?;
+    let files = Files { job, resin: hash(arguments.resin.as_deref(), &[Given::Resin])? };
+    let (proofs, findings) = proofs(&arguments.evidence, &ring, streams)?;
+    let proofs: Vec<Proof> = proofs.into_iter().map(|proof| proof.with(&files)).collect();
     // what failed is worse than what is not there yet
     let came_to = |verdict| proofs.iter().any(|proof| proof.came_to() == verdict);
     let worst = if proofs.is_empty() || came_to(ProofVerdict::NotProved) {
@@ -59,18 +63,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
     } else {
         streams.print(&proof_text(&proofs, &findings, arguments.speech.speech()))
     };
-    if printed == Exit::Ran { worst } else { printed }
-}
-
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<(Vec<Proof>, Vec<Finding>), Problem> {
-    let ring = Ring::load(&arguments.keys)?;
-    let hash = |file: Option<&str>, kinds: &[Given]| -> Result<Option<FileHash>, Problem> {
-        file.map(|file| text_from(file, kinds, MOST_BYTES, open(file)).map(|text| file_hash(&text))).transpose()
-    };
-    let job = hash(arguments.job.as_deref(), &[Given::Job, Given::Scenario])?;
-    let files = Files { job, resin: hash(arguments.resin.as_deref(), &[Given::Resin])? };
-    let (proofs, findings) = proofs(&arguments.evidence, &ring, streams)?;
-    Ok((proofs.into_iter().map(|proof| proof.with(&files)).collect(), findings))
+    Ok(if printed == Exit::Ran { worst } else { printed })
 }
 
 fn proofs(evidence: &str, ring: &Ring, streams: &mut Streams) -> Result<(Vec<Proof>, Vec<Finding>), Problem> {
@@ -82,6 +75,10 @@ fn proofs(evidence: &str, ring: &Ring, streams: &mut Streams) -> Result<(Vec<Pro
     let unusable = |what: String| Problem::unusable(name, what, remedy);
     match Evidence::of(evidence, streams)? {
         Evidence::Image(bytes) => prove_image(&bytes, ring).map_err(|error| unusable(mount_error(&error))),
+        Evidence::Decision(..) => {
+            let remedy = "prove it with `holdoff decide check FILE.toml --job JOB.toml`";
+            Err(Problem::unusable(name, "this is a signed decision, and no release", remedy))
+        }
         Evidence::Codes(codes) => {
             let proofs: Result<_, _> = codes.iter().map(|code| prove_code(code, ring)).collect();
             proofs.map(|proofs| (proofs, Vec::new())).map_err(|error| unusable(code_error(error)))

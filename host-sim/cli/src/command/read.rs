@@ -5,9 +5,9 @@ use super::speech::SpeechArguments;
 use crate::picture::png;
 use holdoff_core::log::{Item, Record};
 use holdoff_disk::{Kind, Outputs};
-use holdoff_evidence::Place;
+use holdoff_evidence::LogPlace;
 use holdoff_files::problem::{Exit, Problem};
-use holdoff_present::memory::{Listing, ListingSession, csv, list, listing_json, listing_text, mount_error};
+use holdoff_present::memory::{ListedSession, Listing, csv, list, listing_json, listing_text, mount_error};
 use holdoff_present::words::Speech;
 use std::path::{Path, PathBuf};
 
@@ -30,16 +30,8 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    match try_run(arguments) {
-        Ok(text) if arguments.json => streams.print_json(&text),
-        Ok(text) => streams.print(&text),
-        Err(problem) => streams.refuse(&problem),
-    }
-}
-
-fn try_run(arguments: &Arguments) -> Result<String, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let image = super::load::image(&arguments.image)?;
     let remedy = "give the raw memory of a logger, as it was read out";
     let listing = list(&image).map_err(|error| Problem::unusable(&arguments.image, mount_error(&error), remedy))?;
@@ -47,9 +39,9 @@ fn try_run(arguments: &Arguments) -> Result<String, Problem> {
         draw(&listing, folder, &arguments.image)?;
     }
     Ok(match (arguments.json, arguments.csv) {
-        (true, _) => listing_json(&listing),
-        (false, true) => csv(&listing),
-        (false, false) => listing_text(&listing, arguments.speech.speech()),
+        (true, _) => streams.print_json(&listing_json(&listing)),
+        (false, true) => streams.print(&csv(&listing)),
+        (false, false) => streams.print(&listing_text(&listing, arguments.speech.speech())),
     })
 }
 
@@ -60,7 +52,7 @@ fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
     for session in &listing.sessions {
         for entry in &session.entries {
             let Some(code) = entry.release.as_ref() else { continue };
-            let Place { page, item } = entry.place;
+            let LogPlace { page, item } = entry.place;
             let (fixing, replaced) = (file_name(session, &entry.item), if entry.replaced { "-replaced" } else { "" });
             files.push((format!("{fixing}-page-{page:03}-item-{item:03}{replaced}.png"), Kind::Png));
             pictures.push(png(code).map_err(|what| Problem::unusable(&name, what, "report this as a fault"))?);
@@ -71,7 +63,7 @@ fn draw(listing: &Listing, folder: &Path, image: &str) -> Result<(), Problem> {
 }
 
 /// What the fixing of a release is called, with nothing in it that a file's name may not have.
-fn file_name(session: &ListingSession, release: &Item) -> String {
+fn file_name(session: &ListedSession, release: &Item) -> String {
     let Item::Record(Record::Release { fixing, .. }) = release else { return "fixing".to_owned() };
     let label = session.entries.iter().find_map(|entry| match &entry.item {
         Item::Record(Record::Fixing(named)) if named.number == *fixing => named.label.text(),

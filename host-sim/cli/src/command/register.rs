@@ -1,14 +1,17 @@
 //! `holdoff register`: the register of a site.
 
 use super::load::Evidence;
+use super::register_decision::{self, Given, Tell};
 use super::speech::SpeechArguments;
 use super::{Streams, now, register_link};
 use holdoff_core::seal::PREFIX;
 use holdoff_disk::Load;
 use holdoff_disk::ring_file;
 use holdoff_disk::{Kind, Outputs};
+use holdoff_evidence::decision::{Beside, beside};
 use holdoff_evidence::keys::{Ring, to_hex};
-use holdoff_evidence::row::{CodeRow, FixingRow, Is, Verdict};
+use holdoff_evidence::row::{CodeRow, FixingRow, Verdict};
+use holdoff_files::job::JobFile;
 use holdoff_files::problem::{Exit, Problem};
 use holdoff_files::stamp::format_seconds;
 use holdoff_present::replay::celsius;
@@ -78,12 +81,15 @@ struct SettleArguments {
 
 #[derive(Debug, clap::Args)]
 struct AddArguments {
-    /// Raw memory images, release codes (or text files with one), pictures of codes (PNG, JPEG)
-    #[arg(value_name = "IMAGE|CODE|PICTURE", required = true)]
+    /// Raw memory images, release codes (or text files with one), pictures of codes (PNG, JPEG), signed decisions
+    #[arg(value_name = "IMAGE|CODE|PICTURE|DECISION", required = true)]
     evidence: Vec<String>,
     /// The public keys that count
     #[arg(long, value_name = "FILE")]
     keys: Option<PathBuf>,
+    /// The job files that name the engineers whose decisions count
+    #[arg(long, value_name = "JOB.toml")]
+    job: Vec<String>,
     /// The logger's memory was made blank by its owner since it was read out last
     #[arg(long)]
     blanked: bool,
@@ -121,59 +127,63 @@ struct ExportArguments {
     parquet: Option<PathBuf>,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let file = arguments.file.to_string_lossy().into_owned();
-    let speech = arguments.speech.speech();
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let (file, speech) = (&arguments.file, arguments.speech.speech());
     match &arguments.what {
-        What::Add(add) => added(&arguments.file, add, speech, streams),
-        What::Link(link) => register_link::run(&arguments.file, link, speech, streams),
+        What::Add(add) => added(file, add, speech, streams),
+        What::Link(link) => register_link::run(file, link, speech, streams),
         What::List(list) => {
-            let text = Register::open(&arguments.file).and_then(|register| listed(&register, list, speech));
-            match text {
-                Ok(text) if list.json => streams.print_json(&text),
-                Ok(text) => streams.print(&text),
-                Err(refusal) => streams.refuse(&refusal.problem(&file)),
-            }
+            let text = Register::open(file).and_then(|register| listed(&register, list, speech));
+            let text = text.map_err(of(file))?;
+            Ok(if list.json { streams.print_json(&text) } else { streams.print(&text) })
         }
-        What::Prove(prove) => proved(&arguments.file, prove, speech, streams),
-        What::Settle(settle) => {
-            let result = settled(&arguments.file, settle, speech, streams);
-            streams.end(result)
-        }
-        What::Export(export) => {
-            let result = exported(&arguments.file, export, streams);
-            streams.end(result)
-        }
+        What::Prove(prove) => proved(file, prove, speech, streams),
+        What::Settle(settle) => settled(file, settle, speech, streams),
+        What::Export(export) => exported(file, export, streams),
     }
 }
 
+/// A refusal of the register in this file.
+fn of(file: &Path) -> impl Fn(Refusal) -> Problem + use<'_> {
+    |refusal| refusal.problem(&file.to_string_lossy())
+}
+
 /// Each piece of evidence is an addition of its own: what is refused is told on standard error, the others are taken in.
-fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Exit {
-    let ring = match add.keys.as_deref().map(Ring::load).transpose() {
-        Ok(ring) => ring,
-        Err(problem) => return streams.refuse(&problem),
-    };
+fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
+    let ring = add.keys.as_deref().map(Ring::load).transpose()?;
+    let jobs: Vec<JobFile> = add.job.iter().map(JobFile::load).collect::<Result<_, _>>()?;
     // looked at before a register is made for it
     let first = match add.evidence.first().map(|argument| Evidence::of(argument, streams)) {
-        Some(Err(problem)) if add.evidence.len() == 1 => return streams.refuse(&problem),
+        Some(Err(problem)) if add.evidence.len() == 1 => return Err(problem),
+        // no register is made for a decision: the fixing would not be in it
+        Some(Ok(Evidence::Decision(..))) if !file.exists() => return Err(of(file)(Refusal::Missing)),
         Some(first) => first,
-        None => return Exit::Ran,
+        None => return Ok(Exit::Ran),
     };
-    let read = add.evidence.iter().map(PathBuf::from).chain(add.keys.as_deref().map(ring_file));
-    if let Err(problem) = Outputs::beside(read).take(file, &Kind::Register) {
-        return streams.refuse(&problem);
-    }
-    let mut register = match Register::open_or_make(file) {
-        Ok(register) => register,
-        Err(refusal) => return streams.refuse(&refusal.problem(&file.to_string_lossy())),
-    };
+    let read = add.evidence.iter().chain(&add.job).map(PathBuf::from).chain(add.keys.as_deref().map(ring_file));
+    Outputs::beside(read).take(file, &Kind::Register)?;
+    let mut register = Register::open_or_make(file).map_err(of(file))?;
     let life = if add.blanked { Life::BeginsAnew } else { Life::GoesOn };
     let mut exit = Exit::Ran;
     let mut first = Some(first);
     let mut releases = Vec::new();
     for argument in &add.evidence {
         let evidence = first.take().unwrap_or_else(|| Evidence::of(argument, streams));
+        if let Ok(Evidence::Decision(signed, raw)) = &evidence {
+            let tell = if add.json { Tell::Json } else { Tell::Words(speech) };
+            let given = Given { name: argument, signed, raw };
+            match register_decision::add(&mut register, &given, &jobs, (tell, now()), streams) {
+                Ok(Exit::Contradicted) if exit != Exit::Unusable => exit = Exit::Contradicted,
+                Ok(Exit::Ran | Exit::Contradicted) => {}
+                Ok(printed) => return Ok(printed),
+                Err(refusal @ (Refusal::Busy | Refusal::Database(_))) => {
+                    exit = streams.refuse(&refusal.problem(&file.to_string_lossy()));
+                }
+                Err(refusal) => exit = streams.refuse(&refusal.problem(argument)),
+            }
+            continue;
+        }
         let typed = argument.starts_with(PREFIX);
         let name = if typed { RegisterPhrase::Code.of(Language::English) } else { argument.as_str() };
         let said_name = if typed { speech.say(RegisterPhrase::Code) } else { argument.as_str() };
@@ -186,9 +196,11 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                     let source = if typed { "" } else { argument };
                     register.add_codes(source, &codes, ring.as_ref(), now())
                 }
+                // taken in above
+                Evidence::Decision(..) => Ok(Vec::new()),
             };
             taken.map_err(|refusal| match &refusal {
-                Refusal::Busy | Refusal::Database(_) => refusal.problem(&file.to_string_lossy()),
+                Refusal::Busy | Refusal::Database(_) => of(file)(refusal),
                 _ => refusal.problem(name),
             })
         });
@@ -205,7 +217,7 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                     let text = if add.json { added_json(name, added) } else { added_text(said_name, added, speech) };
                     let printed = if add.json { streams.print_json(&text) } else { streams.print(&text) };
                     if printed != Exit::Ran {
-                        return printed;
+                        return Ok(printed);
                     }
                 }
                 releases.extend(all.into_iter().flat_map(|added| added.releases));
@@ -214,12 +226,12 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
         }
     }
     if releases.is_empty() || add.json {
-        return exit;
+        return Ok(exit);
     }
-    match streams.print(&(release_cautions(&releases, speech) + "\n")) {
+    Ok(match streams.print(&(release_cautions(&releases, speech) + "\n")) {
         Exit::Ran => exit,
         printed => printed,
-    }
+    })
 }
 
 pub(super) fn added_json(name: &str, added: &Added) -> String {
@@ -251,22 +263,19 @@ pub(super) fn added_object(name: &str, added: &Added) -> Value {
     })
 }
 
-fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Exit {
-    let ring = match Ring::load(&prove.keys) {
-        Ok(ring) => ring,
-        Err(problem) => return streams.refuse(&problem),
-    };
-    let done = if file.exists() { Register::open_or_make(file) } else { Err(Refusal::Missing) };
-    match done.and_then(|mut register| register.prove(&ring)) {
-        Ok(all) => {
-            let (text, good) = proved_text(&all, speech);
-            match streams.print(&text) {
-                Exit::Ran if good < all.len() => Exit::NotProved,
-                exit => exit,
-            }
-        }
-        Err(refusal) => streams.refuse(&refusal.problem(&file.to_string_lossy())),
-    }
+fn proved(file: &Path, prove: &ProveArguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
+    let ring = Ring::load(&prove.keys)?;
+    let all = there(file).and_then(|mut register| register.prove(&ring)).map_err(of(file))?;
+    let (text, good) = proved_text(&all, speech);
+    Ok(match streams.print(&text) {
+        Exit::Ran if good < all.len() => Exit::NotProved,
+        exit => exit,
+    })
+}
+
+/// The register to be written in; none is made.
+fn there(file: &Path) -> Result<Register, Refusal> {
+    if file.exists() { Register::open_or_make(file) } else { Err(Refusal::Missing) }
 }
 
 fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<String, Refusal> {
@@ -276,7 +285,7 @@ fn listed(register: &Register, list: &ListArguments, speech: Speech) -> Result<S
 }
 
 fn list_json(id: &str, fixings: &[FixingRow], codes: &[CodeRow]) -> String {
-    let demo = fixings.iter().any(|row| row.session.demo == Is::Yes) || codes.iter().any(|code| code.demo == Is::Yes);
+    let demo = fixings.iter().any(|row| row.session.demo) || codes.iter().any(|code| code.demo);
     let fixings: Vec<Value> = fixings.iter().map(|row| fixing_json(row, now())).collect();
     let codes: Vec<Value> = codes.iter().map(code_json).collect();
     let register = json!({"id": id, "schema": VERSION});
@@ -313,13 +322,15 @@ fn fixing_json(row: &FixingRow, now: i64) -> Value {
         "status": standing.sentence,
         "not_covered": standing.weight,
         "time_passed": fixing.passed(session, now).is_some(),
+        "decided": Speech::PLAIN.decision_beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts),
+        "decision_signed": beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts).map(|beside| matches!(beside, Beside::Signed(_))),
         "as_of": time(session.span.map(|span| span.1)),
         "read_out_at": session.read.map(|read| format_seconds(read.at, 0)),
         "clock_ahead_s": session.read.and_then(|read| read.ahead),
         "untrusted": session.untrusted.as_ref().map(coded),
-        "source": if session.of_trace == Is::Yes { "trace" } else { "logger" },
+        "source": if session.of_trace { "trace" } else { "logger" },
         "resin": session.resin,
-        "demo": session.demo == Is::Yes,
+        "demo": session.demo,
         "laxer": session.laxer().words().collect::<Vec<_>>(),
         "outside_at_seating": fixing.outside_at_seating.map(celsius),
     })
@@ -338,7 +349,7 @@ fn code_json(code: &CodeRow) -> Value {
         "claim": code.claim().word(),
         "contradicted": code.contradicted.as_ref().map(coded),
         "short": code.short,
-        "demo": code.demo == Is::Yes,
+        "demo": code.demo,
         "laxer": code.laxer.words().collect::<Vec<_>>(),
         "outside_at_seating": code.outside_at_seating.map(celsius),
     })
@@ -349,12 +360,8 @@ fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut 
         let remedy = "say who answers for it, and why";
         return Err(Problem::usage("nobody is named who settles it, or no reason".to_owned(), remedy));
     }
-    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
     let keep = settle.keep.as_deref().map(super::load::image).transpose()?;
-    if !file.exists() {
-        return Err(failed(Refusal::Missing));
-    }
-    let mut register = Register::open_or_make(file).map_err(failed)?;
+    let mut register = there(file).map_err(of(file))?;
     let settlement = Settlement {
         device: &settle.device,
         by: settle.by.trim(),
@@ -362,15 +369,15 @@ fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut 
         keep: keep.as_deref(),
         at: now(),
     };
-    let done = register.settle(&settlement).map_err(failed)?;
+    let done = register.settle(&settlement).map_err(of(file))?;
     let number = done.settled.to_string();
     let said = speech.fill(RegisterPhrase::Settled, &[("device", &settle.device), ("number", &number)]);
     Ok(streams.print(&format!("{said}\n\n{}\n", speech.caution())))
 }
 
 fn exported(file: &Path, export: &ExportArguments, streams: &mut Streams) -> Result<Exit, Problem> {
-    let failed = |refusal: Refusal| refusal.problem(&file.to_string_lossy());
-    let register = Register::open(file).map_err(failed)?;
+    let failed = of(file);
+    let register = Register::open(file).map_err(&failed)?;
     if let Some(folder) = &export.csv {
         let files = Outputs::beside([file]).take_in(folder, &csv_files())?;
         return export_csv(&register, &files).map(|()| Exit::Ran).map_err(failed);

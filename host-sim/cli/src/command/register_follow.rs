@@ -74,8 +74,13 @@ pub(super) fn follow(
             Err(Ended::For(problem)) => return Err(*problem),
         };
         let device = known.as_ref().map(|known| to_hex(&known.identity.device));
-        let told =
-            Told { look: &look, clock, device: device.as_deref().unwrap_or_default(), bytes, port: &site.line.port };
+        let told = LookLine {
+            look: &look,
+            clock,
+            device: device.as_deref().unwrap_or_default(),
+            bytes,
+            port: &site.line.port,
+        };
         told.warn(streams);
         let text = if json { told.json() } else { told.text(speech) };
         let printed = streams.print(&text);
@@ -261,7 +266,7 @@ fn take_in(site: &Site<'_>, device: &str, read: Option<&MemoryRead>, clock: Read
 }
 
 /// A look, to be told.
-struct Told<'a> {
+struct LookLine<'a> {
     look: &'a Look,
     clock: Option<ReadOut>,
     device: &'a str,
@@ -269,7 +274,7 @@ struct Told<'a> {
     port: &'a str,
 }
 
-impl Told<'_> {
+impl LookLine<'_> {
     /// One line.
     fn text(&self, speech: Speech) -> String {
         let offset = chrono::Local::now().offset().local_minus_utc();
@@ -301,7 +306,7 @@ impl Told<'_> {
             streams.warn(&format!("{}: do not load: {}", self.port, visible(&conflict.words(Speech::PLAIN))));
         }
         for release in added.releases.iter().filter(|release| release.verdict == Verdict::NotProved) {
-            let why = release.why.as_ref().map_or_else(String::new, |why| why.words(Speech::PLAIN));
+            let why = release.why.words(Speech::PLAIN);
             let name = Speech::PLAIN.name(&release.fixing, release.number);
             let (fixing, why) = (visible(&name), visible(&why));
             streams.warn(&format!("{}: do not load {fixing}: its release is not proved: {why}", self.port));
@@ -327,7 +332,7 @@ impl Told<'_> {
             "other": found,
             "why": why,
             "clock_ahead_s": self.clock.and_then(|clock| clock.ahead),
-            "clock_misleads": self.clock.map(|clock| clock.misleads() == holdoff_evidence::row::Is::Yes),
+            "clock_misleads": self.clock.map(|clock| clock.misleads()),
         });
         format!("{object}\n")
     }

@@ -70,12 +70,7 @@ pub(super) fn clock_of(talk: &mut Talk) -> Result<ReadOut, Trouble> {
 }
 
 /// Runs the command.
-pub(super) fn run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Streams) -> Exit {
-    let result = try_run(file, arguments, speech, streams);
-    streams.end(result)
-}
-
-fn try_run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
+pub(super) fn run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
     let (name, port) = (file.to_string_lossy(), &arguments.line.port);
     let of_register = |refusal: Refusal| refusal.problem(&name);
     // what can be seen to be wrong is said before a memory is read for it

@@ -1,17 +1,18 @@
 //! `holdoff replay`: a recorded trace through the engine.
 
 use super::columns::{self, ColumnArguments};
-use super::one_fixing::{self, HoleArgument, OneFixing, RuleArgument};
-use super::setting::{SettingArguments, Written};
+use super::one_fixing::{self, OneFixing};
+use super::setting::{SettingArguments, Written, holes, rules};
 use super::speech::SpeechArguments;
 use super::{Streams, loaded_from, progress, setting};
-use clap::ValueEnum;
+use clap::builder::TypedValueParser;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::Cartridge;
 use holdoff_core::group::{FixingNumber, Group};
 use holdoff_core::log::Source;
 use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Count, Span};
+use holdoff_core::resin::Hole;
 use holdoff_disk::Load;
 use holdoff_disk::keys::exposed;
 use holdoff_disk::{Kind, Output, Outputs};
@@ -32,32 +33,14 @@ use std::io::Read;
 use std::path::Path;
 use std::path::PathBuf;
 
-/// Sensor on the command line.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum SensorArgument {
-    /// 12 bits, steps of 1/16 °C.
-    #[value(name = "12bit")]
-    TwelveBit,
-    /// 13 bits, steps of 1/16 °C.
-    #[value(name = "13bit")]
-    ThirteenBit,
-    /// 16 bits, steps of 1/128 °C.
-    #[value(name = "16bit")]
-    SixteenBit,
-    /// On a single wire, steps of 1/16 °C.
-    #[value(name = "1wire")]
-    OneWire,
-}
-
-impl SensorArgument {
-    const fn kind(self) -> SensorKind {
-        match self {
-            Self::TwelveBit => SensorKind::TwelveBit,
-            Self::ThirteenBit => SensorKind::ThirteenBit,
-            Self::SixteenBit => SensorKind::SixteenBit,
-            Self::OneWire => SensorKind::OneWire,
-        }
-    }
+/// Sensors.
+fn sensors() -> impl TypedValueParser<Value = SensorKind> {
+    setting::one_of(&[
+        ("12bit", SensorKind::TwelveBit, "12 bits, steps of 1/16 °C"),
+        ("13bit", SensorKind::ThirteenBit, "13 bits, steps of 1/16 °C"),
+        ("16bit", SensorKind::SixteenBit, "16 bits, steps of 1/128 °C"),
+        ("1wire", SensorKind::OneWire, "On a single wire, steps of 1/16 °C"),
+    ])
 }
 
 /// `holdoff replay`.
@@ -70,8 +53,8 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE", required_unless_present = "scenario")]
     resin: Option<String>,
     /// Hole condition
-    #[arg(long, value_enum, required_unless_present = "scenario")]
-    hole: Option<HoleArgument>,
+    #[arg(long, value_parser = holes(), required_unless_present = "scenario")]
+    hole: Option<Hole>,
     /// Start of injection, RFC 3339 with offset
     #[arg(long, value_name = "TIME", required_unless_present = "scenario")]
     inject: Option<String>,
@@ -82,8 +65,8 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE", conflicts_with_all = ["resin", "hole", "inject", "seat", "rule", "in_hole", "cartridge", "use_by"])]
     scenario: Option<String>,
     /// How the cure is measured against the schedule [default: coldest]
-    #[arg(long, value_enum)]
-    rule: Option<RuleArgument>,
+    #[arg(long, value_parser = rules())]
+    rule: Option<Rule>,
     #[command(flatten)]
     settings: SettingArguments,
     /// Reading at the bottom of the hole shortly before injection, °C
@@ -111,8 +94,8 @@ pub struct Arguments {
     #[arg(long, value_name = "KIB", default_value_t = 64, requires = "image")]
     image_size: u32,
     /// The sensor that the readings come from, for the very image that a logger with it would hold
-    #[arg(long, value_enum, requires = "image")]
-    sensor: Option<SensorArgument>,
+    #[arg(long, value_parser = sensors(), requires = "image")]
+    sensor: Option<SensorKind>,
     /// The logger's time between two readings [default: that of the first two rows]
     #[arg(long, value_name = "DURATION", requires = "image")]
     interval: Option<String>,
@@ -153,13 +136,8 @@ pub(super) enum Form {
     Json,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments, streams);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let scenario = arguments.scenario.as_deref().map(Scenario::load).transpose()?;
     let mut outputs = Outputs::beside(arguments.inputs(scenario.as_ref()));
     let plot = arguments.plot.as_deref().map(|file| outputs.take(file, &Kind::Svg)).transpose()?;
@@ -182,7 +160,7 @@ fn image(arguments: &Arguments, outputs: &mut Outputs, streams: &mut Streams) ->
         let what = format!("--image-size {} is not a power of two from 4 to 256 (KiB)", arguments.image_size);
         return Err(Problem::usage(what, "give the size of the logger's memory"));
     }
-    let source = arguments.sensor.map_or(Source::Trace, |sensor| Source::Sensor(sensor.kind()));
+    let source = arguments.sensor.map_or(Source::Trace, Source::Sensor);
     let period = arguments.interval.as_deref().map(|text| setting::interval("--interval", text)).transpose()?;
     let file = outputs.take(file, &Kind::Image)?;
     let secret = SecretFile::load(key)?;
@@ -241,15 +219,13 @@ fn from_scenario(
 
 /// How the trace is read; `usual` is what the command line does not say.
 fn trace_options(arguments: &Arguments, usual: trace::Options) -> trace::Options {
-    trace::Options { sensor: arguments.sensor.map(SensorArgument::kind), ..arguments.columns.over(usual) }
+    trace::Options { sensor: arguments.sensor, ..arguments.columns.over(usual) }
 }
 
 /// Loads a resin file; its warnings go to standard error.
 pub(super) fn load(file: &str, streams: &mut Streams) -> Result<ResinFile, Problem> {
     let resin = ResinFile::load(file)?;
-    for warning in resin.warnings() {
-        streams.warn(&warning.to_string());
-    }
+    streams.warn_all(resin.warnings());
     Ok(resin)
 }
 

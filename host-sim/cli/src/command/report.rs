@@ -2,18 +2,19 @@
 
 use super::speech::SpeechArguments;
 use super::{Streams, load, now};
-use holdoff_disk::Load;
 use holdoff_disk::ring_file;
 use holdoff_disk::{Kind, Outputs};
+use holdoff_disk::{Load, calibration};
 use holdoff_evidence::keys::Ring;
 #[cfg(feature = "register")]
-use holdoff_evidence::row::{CodeRow, Is};
+use holdoff_evidence::row::CodeRow;
 use holdoff_evidence::{Keep, Memory, Proving, Session};
+use holdoff_files::calibration::latest_day;
 use holdoff_files::job::JobFile;
 use holdoff_files::problem::{Exit, Problem, shown};
 use holdoff_files::proof_test::ProofTests;
 use holdoff_present::memory::mount_error;
-use holdoff_present::report::Page;
+use holdoff_present::report::ReportPage;
 use std::path::PathBuf;
 
 /// `holdoff report`.
@@ -37,6 +38,9 @@ pub struct Arguments {
     /// Results of proof tests (docs/report.md)
     #[arg(long, value_name = "FILE.toml")]
     proof_tests: Option<String>,
+    /// The calibration of the probe (docs/probe.md)
+    #[arg(long, value_name = "FILE.toml")]
+    calibration: Option<String>,
     /// Where the page goes
     #[arg(long, value_name = "FILE.html")]
     out: PathBuf,
@@ -47,14 +51,15 @@ pub struct Arguments {
 impl Arguments {
     /// The files that are read.
     fn inputs(&self) -> impl Iterator<Item = PathBuf> {
-        let texts = self.image.iter().chain(&self.job).chain(&self.proof_tests).map(PathBuf::from);
+        let texts = self.image.iter().chain(&self.job).chain(&self.proof_tests);
+        let texts = texts.chain(&self.calibration).map(PathBuf::from);
         texts.chain(self.register.clone()).chain(self.keys.as_deref().map(ring_file))
     }
 }
 
 /// What is told of: a page in the making, and whether a release on it failed its proof.
 pub(super) struct Telling<'a> {
-    pub(super) page: Page<'a>,
+    pub(super) page: ReportPage<'a>,
     pub(super) only: Option<&'a str>,
     exit: Exit,
     /// Names of the fixings that there are.
@@ -80,26 +85,22 @@ impl Telling<'_> {
         self.known.push(code.called());
         if self.only.is_none_or(|name| name == code.called()) {
             self.page.code(code);
-            if code.void() == Is::Yes {
+            if code.void() {
                 self.exit = Exit::NotProved;
             }
         }
     }
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, _: &mut Streams) -> Result<Exit, Problem> {
     let out = Outputs::beside(arguments.inputs()).take(&arguments.out, &Kind::Html)?;
     let ring = arguments.keys.as_deref().map(Ring::load).transpose()?;
     let jobs: Vec<JobFile> = arguments.job.iter().map(JobFile::load).collect::<Result<_, _>>()?;
     let tests = arguments.proof_tests.as_deref().map(ProofTests::load).transpose()?;
+    let calibration = arguments.calibration.as_deref().map(|file| calibration(file, latest_day(now()))).transpose()?;
     let only = arguments.fixing.as_deref();
-    let page = Page::new(arguments.speech.speech(), &jobs, tests.as_ref());
+    let page = ReportPage::new(arguments.speech.speech(), &jobs, tests.as_ref()).with_calibration(calibration.as_ref());
     let mut telling = Telling { page, only, exit: Exit::Ran, known: Vec::new() };
     let from = match (&arguments.image, &arguments.register) {
         (Some(image), _) => {

@@ -2,6 +2,7 @@
 
 use super::report::Telling;
 use holdoff_core::log::StageWord;
+use holdoff_evidence::decision::Decided;
 use holdoff_evidence::keys::{Ring, to_hex};
 use holdoff_evidence::row::{CodeRow, FixingRow, Verdict};
 use holdoff_evidence::{Cover, Keep, Memory, Proving, Session, Why};
@@ -35,7 +36,7 @@ pub(super) fn tell(
     let place = |label: &str| planned_names.get(label).copied().unwrap_or(usize::MAX);
     let mut rows: Vec<FixingRow> = register.fixings_since(-1).map_err(failed)?;
     // what was done to a fixing of the job is told whatever its logger was loaded from
-    let denied = |label: &str, session: &holdoff_evidence::row::Session, planned: bool| {
+    let denied = |label: &str, session: &holdoff_evidence::row::KeptSession, planned: bool| {
         !of_job(&session.job) && (!planned_names.contains_key(label) || (planned && session.untrusted.is_none()))
     };
     rows.retain(|row| !denied(&row.fixing.label, &row.session, row.fixing.seen.word == StageWord::Planned));
@@ -58,6 +59,7 @@ pub(super) fn tell(
         for fixing in &mut told.fixings {
             let row = rows.iter().find(|row| usize::from(row.fixing.number) == fixing.number.place());
             fixing.conflicts = row.map(|row| row.fixing.conflicts.clone()).unwrap_or_default();
+            fixing.decided = row.and_then(|row| in_force(row, jobs));
         }
         if ring.is_none() {
             stored(&mut told, rows);
@@ -76,6 +78,16 @@ pub(super) fn tell(
         telling.page.whole_job();
     }
     Ok(())
+}
+
+/// The signed decision on a fixing; where jobs are given, only while the newest of them still names its key for this engineer.
+fn in_force(row: &FixingRow, jobs: &[JobFile]) -> Option<Decided> {
+    let decided = row.fixing.decided.as_ref()?;
+    let named = jobs.last().is_none_or(|file| {
+        let engineers = &file.job().engineers;
+        engineers.iter().any(|one| *one.public.bytes() == decided.public && one.name == decided.name)
+    });
+    named.then(|| decided.clone())
 }
 
 /// Without keys, what the register keeps of an earlier proof.

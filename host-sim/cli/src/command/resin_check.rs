@@ -13,11 +13,10 @@ use holdoff_disk::resin_text;
 use holdoff_files::decimal::Decimal;
 use holdoff_files::duration::format;
 use holdoff_files::kinetics::{GREATEST, LEAST, Step, Times, steps, suspicions};
-use holdoff_files::problem::{Colour, Exit, shown_file};
+use holdoff_files::problem::{Exit, Problem, shown_file};
 use holdoff_files::resin_file::{Findings, ResinFile};
 use holdoff_present::words::{ResinPhrase as P, Speech, TemperatureUnit, fahrenheit, rounded};
 use std::fmt::Write as _;
-use std::io::Write;
 
 /// `holdoff resin check`.
 #[derive(Debug, clap::Args)]
@@ -29,21 +28,12 @@ pub struct Arguments {
     speech: SpeechArguments,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let plain = !streams.watched || std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-    let colour = if plain { Colour::Plain } else { Colour::Ansi };
-    let text = match resin_text(&arguments.file) {
-        Ok(text) => text,
-        Err(problem) => return streams.refuse(&problem),
-    };
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+    let text = resin_text(&arguments.file)?;
     let (shown, findings, exit) = check(&arguments.file, &text, arguments.speech.speech());
-    // standard error going away is no reason to fail
-    let _ = findings.render(&mut *streams.err, colour).and_then(|()| streams.err.flush());
-    match exit {
-        Exit::Ran => streams.print(&shown),
-        Exit::NotProved | Exit::NoRelease | Exit::Refused | Exit::Usage | Exit::Unusable | Exit::Contradicted => exit,
-    }
+    streams.show(&findings);
+    Ok(if exit == Exit::Ran { streams.print(&shown) } else { exit })
 }
 
 /// What is printed of a file (nothing when it can't be used), what was found in it, and how that ends.

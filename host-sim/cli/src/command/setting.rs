@@ -1,24 +1,61 @@
 //! Values of the command line that are more than a word: times, temperatures, lengths of time.
 
-use holdoff_core::cure::{Settings, Uncertainty};
-use holdoff_core::probe::{SENSOR_GREATEST, SENSOR_LEAST};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
+use holdoff_core::cure::{Rule, Settings, Uncertainty};
 use holdoff_core::quantity::{Count, Instant, Span};
+use holdoff_core::resin::Hole;
 use holdoff_files::decimal::Decimal;
-use holdoff_files::duration;
 use holdoff_files::problem::{Problem, shown};
 use holdoff_files::scenario::Scenario;
 use holdoff_files::stamp::{Stamp, parse_date};
+use holdoff_files::{deeds, duration, stamp};
+use std::fmt::Display;
+
+/// What is said of an option that can't be read.
+pub(super) fn wrong(option: &str, text: &str, error: impl Display, remedy: &str) -> Problem {
+    Problem::usage(format!("{option} {}: {error}", shown(text.as_bytes())), remedy)
+}
 
 /// A time of an option.
 pub(super) fn stamp(option: &str, text: &str) -> Result<Stamp, Problem> {
-    Stamp::parse(text)
-        .map_err(|error| Problem::usage(format!("{option} {}: {error}", shown(text.as_bytes())), error.remedy()))
+    Stamp::parse(text).map_err(|error| wrong(option, text, error, error.remedy()))
 }
 
 /// A temperature of an option.
 pub(super) fn decimal(option: &str, text: &str) -> Result<Decimal, Problem> {
-    Decimal::parse(text)
-        .map_err(|error| Problem::usage(format!("{option} {}: {error}", shown(text.as_bytes())), error.remedy()))
+    Decimal::parse(text).map_err(|error| wrong(option, text, error, error.remedy()))
+}
+
+/// A length of time of an option.
+pub(super) fn duration(option: &str, text: &str) -> Result<Span, Problem> {
+    duration::parse(text).map_err(|error| wrong(option, text, &error, error.remedy()))
+}
+
+/// A value of a few that have words, each with what the help says of it.
+pub(super) fn one_of<T: Copy + Send + Sync + 'static>(
+    words: &'static [(&'static str, T, &'static str)],
+) -> impl TypedValueParser<Value = T> {
+    let values = words.iter().map(|(word, _, help)| match *help {
+        "" => PossibleValue::new(*word),
+        help => PossibleValue::new(*word).help(help),
+    });
+    PossibleValuesParser::new(values).try_map(|word| {
+        let found = words.iter().find(|(known, ..)| *known == word);
+        found.map(|(_, value, _)| *value).ok_or("no such word")
+    })
+}
+
+/// Hole conditions.
+pub(super) fn holes() -> impl TypedValueParser<Value = Hole> {
+    one_of(&[("dry", Hole::Dry, ""), ("wet", Hole::Wet, ""), ("flooded", Hole::Flooded, "")])
+}
+
+/// Rules of the count.
+pub(super) fn rules() -> impl TypedValueParser<Value = Rule> {
+    one_of(&[
+        ("coldest", Rule::Coldest, "The cure time of the coldest band met"),
+        ("accrual", Rule::Accrual, "The sum over the bands, where the resin permits it"),
+    ])
 }
 
 /// The settings of a count as they are written; the default where nothing is.
@@ -90,9 +127,7 @@ pub(super) fn settings(written: &Written<'_>) -> Result<Settings, Problem> {
             "give the probe's and its placement's together",
         )
     })?;
-    let gap = duration::parse(longest_gap).map_err(|error| {
-        Problem::usage(format!("--longest-gap {}: {error}", shown(longest_gap.as_bytes())), error.remedy())
-    })?;
+    let gap = duration("--longest-gap", longest_gap)?;
     let ppm = clock_ppm.parse::<u16>().ok().filter(|ppm| *ppm <= 10_000).ok_or_else(|| {
         let what = format!("--clock-ppm {} is not a whole number from 0 to 10000", shown(clock_ppm.as_bytes()));
         Problem::usage(what, "give the clock's allowance in parts per million")
@@ -101,8 +136,7 @@ pub(super) fn settings(written: &Written<'_>) -> Result<Settings, Problem> {
         let what = format!("--longest-gap {} is not 1 s to 1 h", duration::format(gap));
         Problem::usage(what, "give the longest time between two readings that still counts as observed")
     })?;
-    let settle = duration::parse(settle)
-        .map_err(|error| Problem::usage(format!("--settle {}: {error}", shown(settle.as_bytes())), error.remedy()))?;
+    let settle = duration("--settle", settle)?;
     settings.with_settle(settle).map_err(|_| {
         let what = format!("--settle {} is longer than 1 h", duration::format(settle));
         Problem::usage(what, "give how long the probe must have said nearly the same before a start; 0s: not at all")
@@ -111,8 +145,7 @@ pub(super) fn settings(written: &Written<'_>) -> Result<Settings, Problem> {
 
 /// The time between two readings: 1 s to the longest gap there can be.
 pub(super) fn interval(option: &str, text: &str) -> Result<Span, Problem> {
-    let span = duration::parse(text)
-        .map_err(|error| Problem::usage(format!("{option} {}: {error}", shown(text.as_bytes())), error.remedy()))?;
+    let span = duration(option, text)?;
     if !(1..=3600).contains(&span.seconds()) {
         let what = format!("{option} {} is not 1 s to 1 h", duration::format(span));
         return Err(Problem::usage(what, "give the time from one reading to the next"));
@@ -122,18 +155,13 @@ pub(super) fn interval(option: &str, text: &str) -> Result<Span, Problem> {
 
 /// An in-hole temperature: inside the sensor's own range, rounded down.
 pub(super) fn in_hole(option: &str, celsius: &Decimal) -> Result<Count, Problem> {
-    let (least, greatest) = (i64::from(SENSOR_LEAST.raw() / 256), i64::from(SENSOR_GREATEST.raw() / 256));
-    let inside = celsius.cmp_whole(least).is_ge() && celsius.cmp_whole(greatest).is_le();
-    celsius.floor_count().filter(|_| inside).ok_or_else(|| {
-        let what = format!("{option} {celsius} is outside the sensor's range, {least} to {greatest} °C");
-        Problem::usage(what, "read the temperature at the bottom of the hole again")
+    deeds::in_hole(celsius).map_err(|what| {
+        Problem::usage(format!("{option} {what}"), "read the temperature at the bottom of the hole again")
     })
 }
 
 /// From when on the resin is past its date: the end of that day where the injection is made.
 pub(super) fn past_from(option: &str, date: &str, offset_seconds: i32) -> Result<Instant, Problem> {
-    let day = parse_date(date)
-        .map_err(|error| Problem::usage(format!("{option} {}: {error}", shown(date.as_bytes())), error.remedy()))?;
-    let next = day.succ_opt().unwrap_or(day).and_time(chrono::NaiveTime::MIN).and_utc().timestamp();
-    Ok(Instant::from_seconds(next.saturating_sub(i64::from(offset_seconds))))
+    let day = parse_date(date).map_err(|error| wrong(option, date, error, error.remedy()))?;
+    Ok(stamp::past_from(day, offset_seconds))
 }

@@ -1,5 +1,6 @@
 //! Language and units on the command line, wherever a person reads what is printed.
 
+use super::setting::one_of;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use holdoff_present::words::{Language, Speech, TemperatureUnit, TorqueUnit};
 
@@ -30,15 +31,9 @@ fn languages() -> impl TypedValueParser<Value = Language> {
 }
 
 fn temperatures() -> impl TypedValueParser<Value = TemperatureUnit> {
-    PossibleValuesParser::new(["celsius", "fahrenheit"]).map(|word| match word.as_str() {
-        "fahrenheit" => TemperatureUnit::Fahrenheit,
-        _ => TemperatureUnit::Celsius,
-    })
+    one_of(&[("celsius", TemperatureUnit::Celsius, ""), ("fahrenheit", TemperatureUnit::Fahrenheit, "")])
 }
 
 fn torques() -> impl TypedValueParser<Value = TorqueUnit> {
-    PossibleValuesParser::new(["nm", "ftlb"]).map(|word| match word.as_str() {
-        "ftlb" => TorqueUnit::FootPound,
-        _ => TorqueUnit::NewtonMetre,
-    })
+    one_of(&[("nm", TorqueUnit::NewtonMetre, ""), ("ftlb", TorqueUnit::FootPound, "")])
 }

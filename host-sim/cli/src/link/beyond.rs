@@ -4,7 +4,7 @@
 //! for a status that lets somebody load.
 //! What it does not do: judge a cure. That a status is possible does not make it true; the signed record does.
 
-use super::status::Standing;
+use super::status::GroupStatus;
 use holdoff_core::fixing::{Grounds, TorqueRange};
 use holdoff_core::group::MOST_FIXINGS;
 use holdoff_core::log::StageWord;
@@ -131,7 +131,7 @@ impl Doubt {
     }
 
     /// What is to be doubted in the status of a fixing.
-    pub fn of(standing: &Standing, fixing: &Fixing) -> Vec<Self> {
+    pub fn of(standing: &GroupStatus, fixing: &Fixing) -> Vec<Self> {
         let applies = |doubt: &Self| match doubt {
             Self::NoGround => {
                 let needed = match fixing.stage {
@@ -210,18 +210,7 @@ fn times_cannot_be(fixing: &Fixing, now: Option<i64>) -> bool {
 fn torque_cannot_be(fixing: &Fixing) -> bool {
     let torque = Torque::from_hundredths;
     let range = fixing.range.map(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest)));
-    let released = match fixing.stage {
-        StageWord::Released => true,
-        StageWord::Planned
-        | StageWord::Refused
-        | StageWord::Working
-        | StageWord::Curing
-        | StageWord::Held
-        | StageWord::Cured
-        | StageWord::Rejected
-        | StageWord::AcceptedAsIs
-        | StageWord::Removed => false,
-    };
+    let released = fixing.stage == StageWord::Released;
     // a release is a torque as specified; one that was applied once more may be another
     range == Some(None) || released && (range.is_none() || fixing.torque.is_none())
 }

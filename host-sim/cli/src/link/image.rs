@@ -153,24 +153,13 @@ fn answer(talk: &mut Talk, log: &Log) -> Result<Answered, ReadTrouble> {
 pub fn challenged(talk: &mut Talk) -> Result<Option<(Vec<u8>, SignedHead)>, Trouble> {
     let mut challenge = [0; CHALLENGE];
     getrandom::fill(&mut challenge).map_err(|error| Trouble::Line(io::Error::other(error.to_string())))?;
-    let signed = match talk.ask(&Request::Head { challenge }) {
-        Ok(Answer::Head(signed)) => signed,
+    let answer = match talk.ask(&Request::Head { challenge }) {
         Err(Trouble::Refused(Refusal::NoKey | Refusal::NoLog | Refusal::Clock | Refusal::ClockFailed)) => {
             return Ok(None);
         }
-        Err(trouble) => return Err(trouble),
-        Ok(
-            Answer::Done
-            | Answer::Refused(_)
-            | Answer::Identity(_)
-            | Answer::Clock(_)
-            | Answer::Log(_)
-            | Answer::Group(_)
-            | Answer::Fixing(_)
-            | Answer::Piece { .. }
-            | Answer::Ties(_),
-        ) => return Err(Trouble::Unfitting),
+        answer => answer?,
     };
+    let Answer::Head(signed) = answer else { return Err(Trouble::Unfitting) };
     let (device, key) = talk.identity().map(|who| (who.device, who.key))?;
     let said = HeadView::parse(&signed)
         .ok()
@@ -297,21 +286,12 @@ pub fn sign_out(talk: &mut Talk, read: &ReadOut, progress: Progress<'_>) -> Resu
     match talk.act(&Request::SignOut { below }) {
         Ok(()) => Ok((below - from, below)),
         Err(trouble) => {
-            let anew = match &trouble {
-                Trouble::Restarted => true,
-                Trouble::Unknown { why, .. } => matches!(**why, Trouble::Restarted),
-                Trouble::Line(_)
-                | Trouble::Silent
-                | Trouble::Stranger { .. }
-                | Trouble::Unfitting
-                | Trouble::Refused(_)
-                | Trouble::Beyond(_)
-                | Trouble::Stopped
-                | Trouble::Other { .. }
-                | Trouble::Unloaded(_) => false,
-            };
             // it may have acted before the logger started anew
-            if anew && log(talk)?.unread_from >= below { Ok((below - from, below)) } else { Err(trouble) }
+            if trouble.is_restart() && log(talk)?.unread_from >= below {
+                Ok((below - from, below))
+            } else {
+                Err(trouble)
+            }
         }
     }
 }

@@ -169,10 +169,7 @@ pub fn load(talk: &mut Talk, messages: &[Request]) -> Result<Option<Loaded>, Tro
         match (talk.act(message), *message == Request::Commit) {
             (Ok(()), _) => {}
             // it may have acted before the logger started anew: then the log has a new session
-            (Err(Trouble::Restarted), true) => return anew(talk, before),
-            (Err(Trouble::Unknown { why, .. }), true) if matches!(*why, Trouble::Restarted) => {
-                return anew(talk, before);
-            }
+            (Err(trouble), true) if trouble.is_restart() => return anew(talk, before),
             (Err(trouble), true) => return Err(trouble),
             (Err(trouble), false) => return Err(trouble.before_commit()),
         }

@@ -24,7 +24,7 @@ pub use image::{Progress, ReadOut, ReadTrouble, challenged, read_image, sign_out
 pub use job::{BatchText, Shipment, leaving, load, undecided};
 pub use line::{Line, Port};
 pub use part::{Part, part_file};
-pub use status::{Standing, json as status_json, table, watch};
+pub use status::{GroupStatus, object as status_object, table, watch};
 pub use talk::{Patience, Stop, Talk};
 pub use trouble::{Effect, Trouble};
 pub use words::{log_state, problem, problem_that_goes_on, refusal_words};

@@ -5,14 +5,14 @@
 use super::beyond::{Beyond, Doubt, counts_cannot_be, known_grounds};
 use super::talk::Talk;
 use super::trouble::Trouble;
-use holdoff_core::cure::{Laxer, Rule, Settings, Uncertainty};
+use holdoff_core::cure::{Laxer, Settings, Uncertainty};
 use holdoff_core::fixing::TorqueRange;
 use holdoff_core::log::{Hold, StageSeen, StageWord};
 use holdoff_core::quantity::{Fine, Instant, Span, Torque};
 use holdoff_core::resin::ResinUse;
 use holdoff_evidence::Passed;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::{Told, is_rejection};
+use holdoff_evidence::{StageFacts, is_rejection};
 use holdoff_files::problem::visible;
 use holdoff_files::stamp::{Clock, Wall};
 use holdoff_link::message::{Answer, Identity, Request};
@@ -23,7 +23,7 @@ use std::fmt::Write;
 
 /// Everything a logger says of its group.
 #[derive(Clone, Debug)]
-pub struct Standing {
+pub struct GroupStatus {
     /// Who it is.
     pub identity: Identity,
     /// The group.
@@ -38,7 +38,7 @@ pub struct Standing {
 ///
 /// # Errors
 /// Why not.
-pub fn watch(talk: &mut Talk) -> Result<Standing, Trouble> {
+pub fn watch(talk: &mut Talk) -> Result<GroupStatus, Trouble> {
     let Answer::Group(group) = talk.ask(&Request::Group)? else { return Err(Trouble::Unfitting) };
     if let Some(beyond) = Beyond::of_group(&group) {
         return Err(Trouble::Beyond(beyond));
@@ -53,10 +53,10 @@ pub fn watch(talk: &mut Talk) -> Result<Standing, Trouble> {
     }
     let Answer::Ties(ties) = talk.ask(&Request::Ties)? else { return Err(Trouble::Unfitting) };
     let wall = Wall::of(ties.iter().map(|tie| Hold::new(Instant::from_seconds(tie.from), tie.clock)));
-    Ok(Standing { identity: talk.identity()?.clone(), group, fixings, wall })
+    Ok(GroupStatus { identity: talk.identity()?.clone(), group, fixings, wall })
 }
 
-impl Standing {
+impl GroupStatus {
     /// What the clock on the wall shows now; seconds of the logger's own clock while that is not known.
     fn now(&self, speech: Speech, now: i64) -> String {
         match self.group.ahead {
@@ -107,13 +107,13 @@ impl Standing {
 
 /// What is said of a fixing when its forecast or its working time has passed by the logger's clock, of which it is still
 /// curing or not seated: the readings have stopped, or it is rejected with the next one.
-fn passed(of: &Standing, fixing: &Fixing) -> Option<Passed> {
+fn passed(of: &GroupStatus, fixing: &Fixing) -> Option<Passed> {
     let now = of.group.now.filter(|_| of.group.trust != Trust::Untrusted)?;
     told(fixing).passed(Instant::from_seconds(now))
 }
 
 /// The table.
-pub fn table(of: &Standing, speech: Speech) -> String {
+pub fn table(of: &GroupStatus, speech: Speech) -> String {
     let mut text = String::new();
     let group = &of.group;
     let (device, now) = (
@@ -174,10 +174,10 @@ pub fn table(of: &Standing, speech: Speech) -> String {
 }
 
 /// What the logger tells of a fixing, for the words that everything here speaks in.
-fn told(fixing: &Fixing) -> Told {
+fn told(fixing: &Fixing) -> StageFacts {
     let torque = Torque::from_hundredths;
     let instant = |at: Option<i64>| at.map(Instant::from_seconds);
-    Told {
+    StageFacts {
         seen: StageSeen { word: fixing.stage, since: instant(fixing.since), grounds: known_grounds(fixing) },
         torque: fixing.torque.map(torque),
         range: fixing.range.and_then(|(least, greatest)| TorqueRange::new(torque(least), torque(greatest))),
@@ -189,7 +189,7 @@ fn told(fixing: &Fixing) -> Told {
 }
 
 /// Headline and sentence; whatever a log says that cannot be trusted, is not to be loaded.
-fn said(of: &Standing, fixing: &Fixing, speech: Speech) -> (&'static str, String) {
+fn said(of: &GroupStatus, fixing: &Fixing, speech: Speech) -> (&'static str, String) {
     let word = fixing.stage;
     if of.group.trust == Trust::Untrusted && !is_rejection(word) {
         let why = speech.say(ListingPhrase::CannotBeTrusted);
@@ -247,7 +247,7 @@ const fn doubt_words(doubt: Doubt) -> P {
 
 /// Whether the working time is over by the logger's clock, or by one that failed, and the logger has not rejected the fixing
 /// yet: it does with its next reading.
-fn is_too_late(of: &Standing, fixing: &Fixing) -> bool {
+fn is_too_late(of: &GroupStatus, fixing: &Fixing) -> bool {
     let over = |by| of.group.clock == ClockState::Down || of.group.now.is_some_and(|now| now > by);
     fixing.seat_by.is_some_and(over)
 }
@@ -321,10 +321,7 @@ struct FixingObject<'a> {
 }
 
 /// The same as one JSON object.
-///
-/// # Errors
-/// None that is known of; the library may have some.
-pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
+pub fn object(of: &GroupStatus) -> impl Serialize {
     let group = &of.group;
     // times without a wall clock would be taken for times
     let time = |at: Option<i64>| at.and_then(|at| of.wall.stamp(at));
@@ -335,10 +332,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         LoadedObject {
             resin: &loaded.resin,
             demo,
-            rule: match loaded.rule {
-                Rule::Coldest => "coldest",
-                Rule::Accrual => "accrual",
-            },
+            rule: loaded.rule.word(),
             laxer: laxer(loaded).words().collect::<Vec<_>>(),
             job_sha256: to_hex(&loaded.job),
             resin_sha256: to_hex(&loaded.resin_file),
@@ -371,7 +365,7 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         doubts: Doubt::of(of, fixing).into_iter().map(Doubt::word).collect(),
         status: said(of, fixing, Speech::PLAIN).1,
     });
-    serde_json::to_string(&Object {
+    Object {
         device: to_hex(&of.identity.device),
         at: now,
         battery_mv: group.battery_mv,
@@ -381,5 +375,5 @@ pub fn json(of: &Standing) -> Result<String, serde_json::Error> {
         loaded,
         fixings: fixings.collect(),
         caution: Speech::PLAIN.cautions(demo),
-    })
+    }
 }

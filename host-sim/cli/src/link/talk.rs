@@ -193,18 +193,7 @@ impl Talk {
     /// # Errors
     /// As [`Self::ask`].
     pub fn act(&mut self, request: &Request) -> Result<(), Trouble> {
-        match self.ask(request)? {
-            Answer::Done => Ok(()),
-            Answer::Refused(refusal) => Err(Trouble::Refused(refusal)),
-            Answer::Identity(_)
-            | Answer::Clock(_)
-            | Answer::Log(_)
-            | Answer::Group(_)
-            | Answer::Fixing(_)
-            | Answer::Piece { .. }
-            | Answer::Ties(_)
-            | Answer::Head(_) => Err(Trouble::Unfitting),
-        }
+        if self.ask(request)? == Answer::Done { Ok(()) } else { Err(Trouble::Unfitting) }
     }
 
     /// Tries until it works, the line stays away for too long, or there is no sense in it.
@@ -301,19 +290,11 @@ impl Talk {
     /// Whether whoever is there knows the talk of this number, and is the talk's logger; the first one becomes it.
     fn identify(&mut self, number: u32) -> Result<Knows, Lost> {
         let sequence = self.next();
-        let found = match self.exchange(VERSION, sequence, &Asked::of(number, &Request::Identity))? {
-            Answer::Identity(found) => found,
-            Answer::Refused(Refusal::OtherTalk) => return Ok(Knows::No),
-            Answer::Done
-            | Answer::Refused(_)
-            | Answer::Clock(_)
-            | Answer::Log(_)
-            | Answer::Group(_)
-            | Answer::Fixing(_)
-            | Answer::Piece { .. }
-            | Answer::Ties(_)
-            | Answer::Head(_) => return Err(Lost::For(Trouble::Unfitting)),
-        };
+        let answer = self.exchange(VERSION, sequence, &Asked::of(number, &Request::Identity))?;
+        if answer == Answer::Refused(Refusal::OtherTalk) {
+            return Ok(Knows::No);
+        }
+        let Answer::Identity(found) = answer else { return Err(Lost::For(Trouble::Unfitting)) };
         match &self.who {
             None => self.who = Some(found),
             Some(begun) if (begun.device, begun.key) == (found.device, found.key) => {}

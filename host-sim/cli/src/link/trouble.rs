@@ -84,19 +84,17 @@ impl Effect {
 }
 
 impl Trouble {
+    /// Whether the logger started anew, perhaps after it had done what was asked for.
+    pub(super) fn is_restart(&self) -> bool {
+        match self {
+            Self::Unknown { why, .. } => why.is_restart(),
+            other => matches!(other, Self::Restarted),
+        }
+    }
+
     /// Whether it says already what became of what was asked for.
     const fn is_final(&self) -> bool {
-        match self {
-            Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. } => true,
-            Self::Line(_)
-            | Self::Silent
-            | Self::Stranger { .. }
-            | Self::Unfitting
-            | Self::Restarted
-            | Self::Stopped
-            | Self::Beyond(_)
-            | Self::Other { .. } => false,
-        }
+        matches!(self, Self::Refused(_) | Self::Unloaded(_) | Self::Unknown { .. })
     }
 
     /// The same, where it leaves open whether what was asked for was done; a refusal does not.

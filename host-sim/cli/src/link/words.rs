@@ -10,58 +10,45 @@ use holdoff_present::words::LinkPhrase;
 
 /// A trouble with the logger at a port.
 pub fn problem(port: &str, trouble: &Trouble) -> Problem {
-    match trouble {
-        Trouble::Line(error) => Problem::unusable(
-            port,
+    let (what, remedy): (String, String) = match trouble {
+        Trouble::Line(error) => (
             format!("the line to the logger can't be used: {error}"),
-            "check the name of the port, the cable, and that no other program has it open",
+            "check the name of the port, the cable, and that no other program has it open".into(),
         ),
-        Trouble::Silent => Problem::unusable(
-            port,
-            "no logger answers",
-            "press a button on the logger, check cable and --baud, and that this is its port",
+        Trouble::Silent => (
+            "no logger answers".into(),
+            "press a button on the logger, check cable and --baud, and that this is its port".into(),
         ),
         Trouble::Stranger { versions: (least, greatest), firmware } => {
             let whose = firmware.as_ref().map_or(String::new(), |([major, minor, patch], board)| {
                 format!(" (firmware {major}.{minor}.{patch} on {})", holdoff_files::problem::shown(board.as_bytes()))
             });
-            Problem::unusable(
-                port,
-                format!(
-                    "the logger{whose} speaks version {} of the link, this program version {}",
-                    range(*least, *greatest),
-                    range(LEAST_VERSION, VERSION)
-                ),
-                "use the program that belongs to the logger's firmware",
+            let (theirs, ours) = (range(*least, *greatest), range(LEAST_VERSION, VERSION));
+            (
+                format!("the logger{whose} speaks version {theirs} of the link, this program version {ours}"),
+                "use the program that belongs to the logger's firmware".into(),
             )
         }
-        Trouble::Unfitting => Problem::unusable(
-            port,
-            "what answers is no logger of this program, or the logger erred",
-            "check the port; if it is the logger's, report this as a fault",
+        Trouble::Unfitting => (
+            "what answers is no logger of this program, or the logger erred".into(),
+            "check the port; if it is the logger's, report this as a fault".into(),
         ),
-        Trouble::Restarted => Problem::unusable(
-            port,
-            "the logger started anew while it was being told something",
-            "look at its display, and do it again",
+        Trouble::Restarted => (
+            "the logger started anew while it was being told something".into(),
+            "look at its display, and do it again".into(),
         ),
-        Trouble::Stopped => Problem::unusable(
-            port,
-            "it was ended before the logger had answered",
-            "give the same command again: it goes on where it was",
+        Trouble::Stopped => (
+            "it was ended before the logger had answered".into(),
+            "give the same command again: it goes on where it was".into(),
         ),
-        Trouble::Beyond(beyond) => Problem::unusable(
-            port,
+        Trouble::Beyond(beyond) => (
             format!("the logger says what cannot be: {beyond}"),
-            "believe nothing that it says; look at its display, and report this as a fault",
+            "believe nothing that it says; look at its display, and report this as a fault".into(),
         ),
-        Trouble::Other { begun, found } => Problem::unusable(
-            port,
-            other(begun, found),
-            "put the plug back into the first one, or give the command again for this one",
-        ),
-        Trouble::Unloaded(why) => Problem::unusable(
-            port,
+        Trouble::Other { begun, found } => {
+            (other(begun, found), "put the plug back into the first one, or give the command again for this one".into())
+        }
+        Trouble::Unloaded(why) => (
             format!("{}; the job was not all there, and nothing of it has taken effect", problem(port, why).what()),
             format!("look with `holdoff link {port} status`, and load it again"),
         ),
@@ -80,32 +67,24 @@ pub fn problem(port: &str, trouble: &Trouble) -> Problem {
                     "give the same command again: it goes on where it was".to_owned(),
                 ),
             };
-            Problem::unusable(port, format!("{}; {open}", problem(port, why).what()), remedy)
+            (format!("{}; {open}", problem(port, why).what()), remedy)
         }
         Trouble::Refused(refusal) => {
             let (what, remedy) = refusal_words(*refusal);
-            Problem::refused(port, format!("the logger refuses: {what}"), remedy)
+            return Problem::refused(port, format!("the logger refuses: {what}"), remedy);
         }
-    }
+    };
+    Problem::unusable(port, what, remedy)
 }
 
 /// The same of a command that reads a memory out: what was read is kept, and the same command goes on from there.
 pub fn problem_that_goes_on(port: &str, trouble: &Trouble) -> Problem {
     let problem = problem(port, trouble);
-    match trouble {
-        Trouble::Line(_) | Trouble::Silent | Trouble::Restarted | Trouble::Other { .. } => Problem::unusable(
-            port,
-            problem.what(),
-            format!("{}; what was read is kept, and the same command goes on from there", problem.remedy()),
-        ),
-        Trouble::Stranger { .. }
-        | Trouble::Unfitting
-        | Trouble::Refused(_)
-        | Trouble::Stopped
-        | Trouble::Beyond(_)
-        | Trouble::Unloaded(_)
-        | Trouble::Unknown { .. } => problem,
+    if !matches!(trouble, Trouble::Line(_) | Trouble::Silent | Trouble::Restarted | Trouble::Other { .. }) {
+        return problem;
     }
+    let remedy = format!("{}; what was read is kept, and the same command goes on from there", problem.remedy());
+    Problem::unusable(port, problem.what(), remedy)
 }
 
 /// That another logger answers.

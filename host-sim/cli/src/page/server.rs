@@ -17,7 +17,7 @@ use axum::response::sse::{Event, Sse};
 use holdoff_files::problem::{visible, without_format};
 use holdoff_files::stamp::format_seconds;
 use holdoff_present::page::html::{policy, row};
-use holdoff_present::page::{Board, Id, Page, Section, Shown};
+use holdoff_present::page::{Board, BoardPage, Id, Section, Shown};
 use holdoff_present::words::PagePhrase as P;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
@@ -155,7 +155,8 @@ fn page(served: &Served, asked: &Asked) -> Response<Body> {
     let group = asked.group.as_deref().filter(|group| !group.is_empty()).map(visible);
     let group = group.as_deref();
     let shown = if asked.all.is_some() { Shown::All } else { Shown::Few };
-    let text = served.live.look(|board, mark, _| Page { board, group, shown, now: now(), since: Some(mark) }.html());
+    let text =
+        served.live.look(|board, mark, _| BoardPage { board, group, shown, now: now(), since: Some(mark) }.html());
     let mut response = text.into_response();
     set(response.headers_mut(), header::CONTENT_TYPE, "text/html; charset=utf-8");
     response

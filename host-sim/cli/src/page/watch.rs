@@ -1,6 +1,5 @@
 //! A board that follows its register.
 
-use holdoff_evidence::row::Is;
 use holdoff_present::page::{Board, JobShown};
 use holdoff_present::words::Speech;
 use holdoff_register::{Refusal, Register};
@@ -139,7 +138,7 @@ impl Follower {
         self.register = None;
         let register = Register::open(&self.file)?;
         let seen = register.change()?;
-        if now.same_file(&self.stamp) && register.continues(&self.live.read().board)? == Is::Yes {
+        if now.same_file(&self.stamp) && register.continues(&self.live.read().board)? {
             let mut result = Ok(0);
             self.live.change(|state| result = register.fill(&mut state.board));
             result?;

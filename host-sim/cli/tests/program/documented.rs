@@ -9,7 +9,7 @@ use crate::folder::{Folder, demo, program, repository};
 use std::path::Path;
 
 /// The pages that show commands.
-const PAGES: [&str; 9] = [
+const PAGES: [&str; 10] = [
     "README.md",
     "docs/board.md",
     "docs/cure-rules-plain.md",
@@ -17,6 +17,7 @@ const PAGES: [&str; 9] = [
     "docs/interfaces.md",
     "docs/job-file.md",
     "docs/plan.md",
+    "docs/probe.md",
     "docs/register.md",
     "docs/report.md",
 ];

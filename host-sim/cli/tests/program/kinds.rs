@@ -7,11 +7,12 @@ use std::process::Output;
 struct Kinds(Folder);
 
 /// A file of each kind, and what it is called.
-const KINDS: [(&str, &str); 17] = [
+const KINDS: [(&str, &str); 18] = [
     ("harbour-slow.toml", "a resin file"),
     ("quay-job.toml", "a job file"),
     ("quay.toml", "a scenario"),
     ("tests.toml", "a file of proof tests"),
+    ("probe-7.toml", "a calibration record"),
     ("key/public.key", "a file of public keys"),
     ("key/secret.key", "a secret key"),
     ("winter-day.csv", "a table in CSV"),
@@ -36,10 +37,11 @@ const KEYS: &[&str] = &["key/public.key"];
 const SECRET: &[&str] = &["key/secret.key"];
 const SITE: &[&str] = &["site.db"];
 const TESTS: &[&str] = &["tests.toml"];
+const PROBE: &[&str] = &["probe-7.toml"];
 const EVIDENCE: &[&str] = &["m.bin", "code.txt", "code.png", "code.jpg"];
 
 /// Every place that a file is read at, as FILE, and the files that are of use there.
-const READERS: [(&str, &[&str]); 31] = [
+const READERS: [(&str, &[&str]); 35] = [
     ("resin check FILE", RESIN),
     ("replay winter-day.csv --resin FILE --hole dry --inject 2022-01-03T10:15:00-07:00", RESIN),
     ("replay FILE --resin harbour-slow.toml --hole dry --inject 2022-01-03T10:15:00-07:00", TRACE),
@@ -69,6 +71,10 @@ const READERS: [(&str, &[&str]); 31] = [
     ("report --register FILE --out new.html", SITE),
     ("report m.bin --job FILE --out new.html", JOB),
     ("report m.bin --proof-tests FILE --out new.html", TESTS),
+    ("report m.bin --calibration FILE --out new.html", PROBE),
+    ("probe check FILE", PROBE),
+    ("probe check probe-7.toml --resin FILE", RESIN),
+    ("probe check probe-7.toml --job FILE", JOB),
     ("keys list FILE", KEYS),
     ("link unix:nobody --patience 0 load FILE", LOADED),
 ];

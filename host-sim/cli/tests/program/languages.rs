@@ -35,6 +35,12 @@ impl Site {
         let tests = "[[test]]\nfixing = \"bollard 3 stud 1\"\nat = 2022-01-05T09:00:00-07:00\nload_kn = 9.0\n\
                      verdict = \"passed\"\ntester = \"Quay rebuilding, section 2\"\n";
         site.0.file("tests.toml", tests);
+        // a probe checked at two points, one that is far off, and both of later than the job
+        let probe = site.text("probe-7.toml");
+        let parts: Vec<&str> = probe.split("[[point]]").collect();
+        let two = format!("between_c = 0.1\n{}[[point]]{}[[point]]{}", parts[0], parts[2], parts[4]);
+        site.0.file("narrow.toml", two.replace("2021-11-15", "2022-02-01").replace("repeatability_c", "# "));
+        site.0.file("wide.toml", probe.replace("62.05", "60.05"));
         // a ten-minute logger in °F that changes to summer time, with a leap second
         let mut rows = "time,t_f\n2016-12-31T23:59:60Z,46\n".to_owned();
         for row in 1..60 {
@@ -44,6 +50,10 @@ impl Site {
         }
         site.0.file("ten.csv", rows);
         site
+    }
+
+    fn text(&self, name: &str) -> String {
+        String::from_utf8(self.bytes(name)).unwrap()
     }
 
     fn bytes(&self, name: &str) -> Vec<u8> {
@@ -117,6 +127,11 @@ const ALL: &[Shown] = &[
     printed(&["depth", "winter-day.csv", "--depth", "100"], 0),
     printed(&["resin", "check", "harbour-slow.toml"], 0),
     printed(&["job", "check", "quay-job.toml"], 0),
+    printed(&["probe", "check", "probe-7.toml"], 0),
+    printed(&["probe", "check", "probe-7.toml", "--job", "quay-job.toml", "--on", "2022-01-03"], 0),
+    printed(&["probe", "check", "narrow.toml", "--job", "quay-job.toml", "--on", "2021-01-03"], 0),
+    printed(&["probe", "check", "narrow.toml", "--resin", "harbour-slow.toml"], 0),
+    printed(&["probe", "check", "wide.toml", "--job", "quay-job.toml", "--resin", "harbour-slow.toml"], 0),
     printed(&["job", "take-off", "quay-job.toml", "--spare", "7.5"], 0),
     printed(DEPTH, 0),
     printed(FAR_APART, 0),
@@ -126,6 +141,9 @@ const ALL: &[Shown] = &[
     written(&["report", "d.bin", "--out", "r.html"], "r.html"),
     written(&["report", "--register", "code.db", "--out", "r.html"], "r.html"),
     written(&["report", "m.bin", "--job", "quay-job.toml", "--proof-tests", "tests.toml", "--out", "r.html"], "r.html"),
+    written(&["report", "m.bin", "--calibration", "probe-7.toml", "--out", "r.html"], "r.html"),
+    written(&["report", "m.bin", "--calibration", "narrow.toml", "--out", "r.html"], "r.html"),
+    written(&["report", "--register", "code.db", "--calibration", "wide.toml", "--out", "r.html"], "r.html"),
     written(&["demo", "--plot", "p.svg"], "p.svg"),
     written(&["plan", "quay-job.toml", "--forecast", "winter-day.csv", "--every", "1h", "--plot", "p.svg"], "p.svg"),
     written(&["depth", "winter-day.csv", "--depth", "100", "--plot", "p.svg"], "p.svg"),
@@ -188,6 +206,7 @@ const MACHINES: &[&[&str]] = &[
     &["depth", "winter-day.csv", "--depth", "100", "--json"],
     &["job", "check", "quay-job.toml", "--toml"],
     &["job", "take-off", "quay-job.toml", "--json"],
+    &["probe", "check", "probe-7.toml", "--job", "quay-job.toml", "--json"],
     &["prove", "w.bin", "--keys", "k1/public.key", "--json"],
     &["register", "--file", "site.db", "list", "--json"],
     &["register", "--file", "other.db", "export", "--json"],
@@ -213,6 +232,7 @@ const NAMES: &[&str] = &[
     "quay-job.toml",
     "A. Invented",
     "B. Invented",
+    "C. Invented",
 ];
 
 /// Between tags, and in what a reader of the screen or the script says.

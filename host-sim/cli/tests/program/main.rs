@@ -10,6 +10,7 @@ mod board_live;
 mod board_support;
 mod codes;
 mod command_line;
+mod decisions;
 mod depth;
 mod documented;
 mod english;
@@ -25,6 +26,7 @@ mod memory_image;
 mod moved_cure;
 mod outputs;
 mod plan;
+mod probe;
 mod read_as;
 mod register;
 #[cfg(feature = "parquet")]

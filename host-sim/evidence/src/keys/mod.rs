@@ -27,13 +27,12 @@
 //! what stands in a key file.
 //! What it does not do: open or make files, encrypt secret keys, revoke keys, or say whom a key belongs to.
 
-mod hex;
 mod reader;
 mod ring;
 mod secret;
 pub mod verify;
 
-pub use hex::{from_hex, to_hex};
+pub use holdoff_files::hex::{from_hex, to_hex};
 pub use reader::text_from;
 pub use ring::{Enrolled, NamedKey, Ring};
 pub use secret::SecretFile;

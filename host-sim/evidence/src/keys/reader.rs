@@ -58,17 +58,10 @@ impl<'a> Source<'a> {
         key: &'static str,
     ) -> Result<Option<(String, Range<usize>)>, Problem> {
         let Some(value) = table.get(key) else { return Ok(None) };
-        match value.get_ref() {
-            DeValue::String(text) => Ok(Some((text.clone().into_owned(), value.span()))),
-            DeValue::Integer(_)
-            | DeValue::Float(_)
-            | DeValue::Boolean(_)
-            | DeValue::Datetime(_)
-            | DeValue::Array(_)
-            | DeValue::Table(_) => {
-                Err(self.problem(value.span(), &format!("{key} is not a text"), "put it in quotation marks"))
-            }
-        }
+        let DeValue::String(text) = value.get_ref() else {
+            return Err(self.problem(value.span(), &format!("{key} is not a text"), "put it in quotation marks"));
+        };
+        Ok(Some((text.clone().into_owned(), value.span())))
     }
 
     /// `N` bytes in hexadecimal digits; `None` where they are left out.

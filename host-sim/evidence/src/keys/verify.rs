@@ -4,7 +4,8 @@
 //! core); here verifies `ed25519-dalek`, strictly (`verify_strict`: no key of small order, no second spelling of a signature or key).
 //! Everything but the record's own bytes is put together anew.
 
-use super::{NamedKey, Ring};
+use super::{NamedKey, Ring, to_hex};
+use crate::NotProved;
 use ed25519_dalek::{Signature, VerifyingKey};
 use holdoff_core::log::DeviceId;
 use holdoff_core::seal::{
@@ -24,30 +25,6 @@ impl Proved<'_> {
     pub fn record(&self) -> &ReleaseRecord {
         &self.record
     }
-}
-
-/// Why a signature proves nothing.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub enum NotProved {
-    /// None of the keys is the one that the record names.
-    NoSuchKey {
-        /// The key that the record names.
-        named: KeyId,
-    },
-    /// The key counts for another device.
-    OtherDevice {
-        /// The key's name.
-        key: String,
-        /// Its device.
-        expected: DeviceId,
-        /// The device that the record names.
-        found: DeviceId,
-    },
-    /// The signature is not that of the key for this record.
-    Signature {
-        /// The key's name.
-        key: String,
-    },
 }
 
 /// Holds a sealed record against the keys of a ring.
@@ -79,15 +56,19 @@ fn signer<'r>(
     (named, device): (KeyId, DeviceId),
     ring: &'r Ring,
 ) -> Result<&'r NamedKey, NotProved> {
-    let mut why = NotProved::NoSuchKey { named };
+    let mut why = NotProved::KeyNotGiven { named: to_hex(&named.0) };
     for key in ring.keys().iter().filter(|key| key.public.id() == named) {
         if !holds(message, signature, &key.public) {
-            why = NotProved::Signature { key: key.name.clone() };
+            why = NotProved::SignatureFails { key: key.name.clone() };
             continue;
         }
         match key.device {
             Some(expected) if expected != device => {
-                why = NotProved::OtherDevice { key: key.name.clone(), expected, found: device };
+                why = NotProved::KeyOfOtherDevice {
+                    key: key.name.clone(),
+                    expected: to_hex(&expected.0),
+                    found: to_hex(&device.0),
+                };
             }
             Some(_) | None => return Ok(key),
         }
@@ -96,7 +77,7 @@ fn signer<'r>(
 }
 
 /// Whether the signature is that of the key.
-fn holds(message: &[u8], signature: &SignatureBytes, key: &PublicKey) -> bool {
+pub(crate) fn holds(message: &[u8], signature: &SignatureBytes, key: &PublicKey) -> bool {
     let signature = Signature::from_bytes(signature);
     VerifyingKey::from_bytes(key.bytes()).is_ok_and(|key| key.verify_strict(message, &signature).is_ok())
 }

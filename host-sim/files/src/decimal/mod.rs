@@ -94,6 +94,16 @@ impl Decimal {
         self.negative
     }
 
+    /// `self x 10^places`, exactly; `None` where that is no whole number, or has more than 18 digits.
+    pub fn whole_shifted(&self, places: u8) -> Option<i64> {
+        let before = self.point.checked_add(i64::from(places)).filter(|before| *before <= 18)?;
+        let zeros = before.checked_sub(i64::try_from(self.digits.len()).ok()?)?;
+        let zeros = u32::try_from(zeros).ok()?;
+        let whole = if self.is_zero() { 0 } else { self.digits_text().parse::<i64>().ok()? };
+        let whole = whole.checked_mul(10i64.checked_pow(zeros)?)?;
+        Some(if self.negative { -whole } else { whole })
+    }
+
     /// Compares with a whole number (of degrees, say), exactly.
     pub fn cmp_whole(&self, whole: i64) -> Ordering {
         self.cmp(&Self::from_whole(i128::from(whole)))

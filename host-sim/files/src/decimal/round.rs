@@ -38,6 +38,12 @@ impl Decimal {
         }
     }
 
+    /// `self x multiplier` where that is a whole number, not negative and below 2^32.
+    pub fn exactly(&self, multiplier: u16) -> Option<u32> {
+        let (floor, ceil) = (self.floor_times(multiplier), self.ceil_times(multiplier));
+        u32::try_from(floor).ok().filter(|_| floor == ceil)
+    }
+
     /// Counts of 1/256 °C, rounded down (readings, greatest limits); held at the bounds of `i32`.
     pub fn floor_counts(&self) -> i32 {
         clamp(self.floor_times(COUNTS))

@@ -225,3 +225,18 @@ fn display_is_exact_and_reads_back() {
     }
     assert_eq!(Decimal::parse("-10.59725").unwrap().to_f64(), -10.59725);
 }
+
+#[test]
+fn a_shift_by_places_is_exact_or_not_made() {
+    let mut random = fastrand::Rng::with_seed(5);
+    let mut made = 0;
+    for _ in 0..100_000 {
+        let (text, places) = (random_decimal(&mut random), random.u8(0..10));
+        let expected = fraction(&text) * BigInt::from(10).pow(u32::from(places));
+        let within = expected.is_integer() && expected.to_integer().to_string().trim_start_matches('-').len() <= 18;
+        let expected = within.then(|| expected.to_integer().to_i64().unwrap());
+        assert_eq!(Decimal::parse(&text).unwrap().whole_shifted(places), expected, "{text} by {places}");
+        made += u32::from(within);
+    }
+    assert!(made > 10_000);
+}

@@ -1,7 +1,7 @@
 //! The text of a decimal, split into its parts, and what can be wrong with it.
 
 use super::FARTHEST_EXPONENT;
-use std::fmt;
+use thiserror::Error;
 
 /// The parts of a decimal as written.
 pub(super) struct Parts<'a> {
@@ -15,15 +15,19 @@ pub(super) struct Parts<'a> {
 }
 
 /// Why a text is no decimal.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Error)]
 pub enum DecimalError {
     /// Nothing there.
+    #[error("is empty where a number is needed")]
     Empty,
     /// `nan`, `inf` and their like.
+    #[error("is not a finite number")]
     NotFinite,
     /// A decimal comma.
+    #[error("is no number: it has a comma in it")]
     Comma,
     /// Anything else.
+    #[error("is no number")]
     NoNumber,
 }
 
@@ -36,17 +40,6 @@ impl DecimalError {
             Self::Comma => "write the decimal mark as a point, such as 7.5, and no thousands separator",
             Self::NoNumber => "write digits with an optional sign, decimal point and exponent, such as -12.25; no unit",
         }
-    }
-}
-
-impl fmt::Display for DecimalError {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str(match self {
-            Self::Empty => "is empty where a number is needed",
-            Self::NotFinite => "is not a finite number",
-            Self::Comma => "is no number: it has a comma in it",
-            Self::NoNumber => "is no number",
-        })
     }
 }
 

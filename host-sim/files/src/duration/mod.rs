@@ -8,7 +8,7 @@
 //! What it does not do: fractions, signs, weeks, other languages' units.
 
 use holdoff_core::quantity::Span;
-use std::fmt;
+use thiserror::Error;
 
 /// A unit of time, large to small.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -42,24 +42,31 @@ impl Unit {
 }
 
 /// Why a text is no duration.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, Debug, Error)]
 pub enum DurationError {
     /// Nothing there.
+    #[error("is empty where a duration is needed")]
     Empty,
     /// A number was expected and something else stands there.
+    #[error("is no duration: a whole number is missing")]
     NumberMissing,
     /// A number that is not whole.
+    #[error("is no duration: its number is not whole")]
     NotWhole,
     /// A number without a unit.
+    #[error("is no duration: a unit is missing")]
     UnitMissing,
     /// A unit that isn't known.
+    #[error("is no duration: {found} is no unit of time")]
     UnitUnknown {
         /// The unit, in quotation marks, shortened.
         found: String,
     },
     /// A unit that is not smaller than the one before.
+    #[error("is no duration: its units are not in falling order, each once")]
     Order,
     /// More than 4 294 967 295 s (136 years).
+    #[error("is longer than can be counted")]
     TooLong,
 }
 
@@ -72,20 +79,6 @@ impl DurationError {
             Self::UnitMissing | Self::UnitUnknown { .. } => "use the units s, min, h or d, such as \"90min\"",
             Self::Order => "chain units from large to small, each once: d, h, min, s",
             Self::TooLong => "give a shorter time; 136 years is the most that is counted",
-        }
-    }
-}
-
-impl fmt::Display for DurationError {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Empty => formatter.write_str("is empty where a duration is needed"),
-            Self::NumberMissing => formatter.write_str("is no duration: a whole number is missing"),
-            Self::NotWhole => formatter.write_str("is no duration: its number is not whole"),
-            Self::UnitMissing => formatter.write_str("is no duration: a unit is missing"),
-            Self::UnitUnknown { found } => write!(formatter, "is no duration: {found} is no unit of time"),
-            Self::Order => formatter.write_str("is no duration: its units are not in falling order, each once"),
-            Self::TooLong => formatter.write_str("is longer than can be counted"),
         }
     }
 }

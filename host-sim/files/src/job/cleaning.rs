@@ -3,6 +3,7 @@
 //! A job file writes it as a text: `blow 4, brush 4, blow 4`, or `dust-extracting bit` where a hollow bit that extracts
 //! the dust makes it unnecessary.
 
+use crate::words::words;
 use std::fmt;
 
 /// Most steps, and most repeats of a step.
@@ -26,24 +27,26 @@ pub struct CleaningStep {
     pub times: u8,
 }
 
-/// What a step does.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum CleaningAct {
-    /// Blow out from the bottom of the hole.
-    Blow,
-    /// Brush with a brush of the hole's diameter.
-    Brush,
-    /// Rinse with water.
-    Rinse,
+words! {
+    /// What a step does.
+    CleaningAct {
+        /// Blow out from the bottom of the hole.
+        Blow = "blow",
+        /// Brush with a brush of the hole's diameter.
+        Brush = "brush",
+        /// Rinse with water.
+        Rinse = "rinse",
+    }
 }
 
-/// What dust is blown out with.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum BlowWith {
-    /// A hand pump.
-    HandPump,
-    /// Compressed air, oil-free.
-    CompressedAir,
+words! {
+    /// What dust is blown out with.
+    BlowWith {
+        /// A hand pump.
+        HandPump = "hand-pump",
+        /// Compressed air, oil-free.
+        CompressedAir = "compressed-air",
+    }
 }
 
 /// Why a text is no cleaning.
@@ -85,37 +88,9 @@ impl Cleaning {
 impl CleaningStep {
     fn parse(text: &str) -> Option<Self> {
         let (word, times) = text.split_once(' ')?;
-        let what = CleaningAct::ALL.into_iter().find(|act| act.word() == word)?;
+        let (_, what) = *CleaningAct::WORDS.iter().find(|(known, _)| *known == word)?;
         let times = times.trim().parse::<u8>().ok().filter(|times| (1..=MOST).contains(&usize::from(*times)))?;
         Some(Self { what, times })
-    }
-}
-
-impl CleaningAct {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Blow, Self::Brush, Self::Rinse];
-
-    /// Its word.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Blow => "blow",
-            Self::Brush => "brush",
-            Self::Rinse => "rinse",
-        }
-    }
-}
-
-impl BlowWith {
-    /// Both with their words in a job file.
-    pub const WORDS: [(&'static str, Self); 2] =
-        [("hand-pump", Self::HandPump), ("compressed-air", Self::CompressedAir)];
-
-    /// Its word in a job file.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::HandPump => "hand-pump",
-            Self::CompressedAir => "compressed-air",
-        }
     }
 }
 
@@ -125,11 +100,8 @@ impl fmt::Display for Cleaning {
         match self {
             Self::DustExtractingBit => formatter.write_str("dust-extracting bit"),
             Self::Steps(steps) => {
-                for (place, step) in steps.iter().enumerate() {
-                    let comma = if place == 0 { "" } else { ", " };
-                    write!(formatter, "{comma}{} {}", step.what.word(), step.times)?;
-                }
-                Ok(())
+                let steps = steps.iter().map(|step| format!("{} {}", step.what.word(), step.times));
+                formatter.write_str(&steps.collect::<Vec<_>>().join(", "))
             }
         }
     }

@@ -5,6 +5,7 @@ use super::place::Places;
 use super::sampling::ProofTests;
 use super::{Element, Length};
 use crate::decimal::Decimal;
+use crate::words::words;
 use chrono::NaiveDate;
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
@@ -102,35 +103,38 @@ pub struct Substrate {
     pub least_age_days: Option<u32>,
 }
 
-/// Kind of substrate.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum SubstrateKind {
-    /// Concrete that may crack where the fixing is.
-    CrackedConcrete,
-    /// Concrete that stays uncracked there.
-    UncrackedConcrete,
-    /// Solid masonry.
-    Masonry,
+words! {
+    /// Kind of substrate.
+    SubstrateKind {
+        /// Concrete that may crack where the fixing is.
+        CrackedConcrete = "cracked-concrete",
+        /// Concrete that stays uncracked there.
+        UncrackedConcrete = "uncracked-concrete",
+        /// Solid masonry.
+        Masonry = "masonry",
+    }
 }
 
-/// Which way a hole is drilled.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Direction {
-    /// Downwards: into a floor.
-    Down,
-    /// Level: into a wall.
-    Level,
-    /// Upwards: into a ceiling.
-    Up,
+words! {
+    /// Which way a hole is drilled.
+    Direction {
+        /// Downwards: into a floor.
+        Down = "down",
+        /// Level: into a wall.
+        Level = "level",
+        /// Upwards: into a ceiling.
+        Up = "up",
+    }
 }
 
-/// How a fixing is loaded, as far as it matters who may set it.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Load {
-    /// Tension that stays on.
-    SustainedTension,
-    /// Anything else.
-    Other,
+words! {
+    /// How a fixing is loaded, as far as it matters who may set it.
+    Load {
+        /// Tension that stays on.
+        SustainedTension = "sustained-tension",
+        /// Anything else.
+        Other = "other",
+    }
 }
 
 /// Installation torque as specified.
@@ -151,52 +155,6 @@ impl SpecifiedTorque {
         }
         let greatest = torque.checked_add(tolerance)?;
         TorqueRange::new(Torque::from_hundredths(torque - tolerance), Torque::from_hundredths(greatest))
-    }
-}
-
-impl SubstrateKind {
-    /// Every kind with its word in a job file.
-    pub const WORDS: [(&'static str, Self); 3] = [
-        ("cracked-concrete", Self::CrackedConcrete),
-        ("uncracked-concrete", Self::UncrackedConcrete),
-        ("masonry", Self::Masonry),
-    ];
-
-    /// Its word in a job file.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::CrackedConcrete => "cracked-concrete",
-            Self::UncrackedConcrete => "uncracked-concrete",
-            Self::Masonry => "masonry",
-        }
-    }
-}
-
-impl Direction {
-    /// Every direction with its word in a job file.
-    pub const WORDS: [(&'static str, Self); 3] = [("down", Self::Down), ("level", Self::Level), ("up", Self::Up)];
-
-    /// Its word in a job file and for a reader.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Down => "down",
-            Self::Level => "level",
-            Self::Up => "up",
-        }
-    }
-}
-
-impl Load {
-    /// Every kind of loading with its word in a job file.
-    pub const WORDS: [(&'static str, Self); 2] =
-        [("sustained-tension", Self::SustainedTension), ("other", Self::Other)];
-
-    /// Its word in a job file.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::SustainedTension => "sustained-tension",
-            Self::Other => "other",
-        }
     }
 }
 

@@ -3,7 +3,8 @@
 //! What it does not do: reach the logger. It does not ask for records yet, so the job that is loaded into it demands none.
 
 use super::cleaning::{Cleaning, CleaningAct, CleaningStep};
-use super::place::Places;
+use super::read::time;
+use super::reader::Reader;
 use crate::problem::shown;
 use crate::toml_file::{At, Findings, Need, Table};
 use holdoff_core::fixing::{self, CleaningKind, Demands, DemandsError, LONGEST_CLEAN, Needs};
@@ -26,7 +27,7 @@ pub struct JobHands {
 /// Keys of `[settings]`.
 pub(super) const KEYS: [&str; 3] = ["cleaning_record", "clean_within", "nozzle_record"];
 /// The words for whether a record is needed.
-pub(super) const NEEDS: [(&str, Needs); 2] = [("required", Needs::Required), ("noted", Needs::Noted)];
+pub(crate) const NEEDS: [(&str, Needs); 2] = [("required", Needs::Required), ("noted", Needs::Noted)];
 
 impl JobHands {
     /// What holds where a file says nothing: a cleaning is always prescribed, and what the nozzle takes is where the job gives
@@ -54,36 +55,21 @@ impl JobHands {
     }
 }
 
-/// Reads what a file says of hands; `settings` is its table of settings, where there is one.
-pub(super) fn read(
-    root: &Table<'_, '_>,
-    settings: Option<&Table<'_, '_>>,
-    findings: &mut Findings,
-    places: &mut Places,
-) -> Option<JobHands> {
-    let usual = JobHands::usual(root.has("supplies"));
-    let people = people(root, findings);
-    let Some(table) = settings else { return Some(JobHands { people: people?, ..usual }) };
-    let mut needs = |key: &'static str, usual| match table.word(key, Need::Optional, &NEEDS, findings) {
-        Some(found) => {
-            places.keys.insert(key, found.span);
-            Some(found.value)
-        }
-        None => (!table.has(key)).then_some(usual),
-    };
-    let cleaning_record = needs("cleaning_record", usual.cleaning_record);
-    let nozzle_record = needs("nozzle_record", usual.nozzle_record);
-    let range = 1..=LONGEST_CLEAN.seconds();
-    let clean_within = super::read::time(table, "clean_within", usual.clean_within, range, findings, places);
-    Some(JobHands {
-        cleaning_record: cleaning_record?,
-        clean_within: clean_within?,
-        nozzle_record: nozzle_record?,
-        people: people?,
+/// Reads what `[settings]` says of hands; the people stand elsewhere.
+pub(super) fn read(reader: &mut Reader<'_, '_, '_>, usual: JobHands) -> Option<JobHands> {
+    let cleaning_record = reader.word("cleaning_record", Need::Optional, &NEEDS);
+    let nozzle_record = reader.word("nozzle_record", Need::Optional, &NEEDS);
+    let clean_within = time(reader, "clean_within", usual.clean_within, 1..=LONGEST_CLEAN.seconds());
+    (!reader.spoilt).then(|| JobHands {
+        cleaning_record: cleaning_record.unwrap_or(usual.cleaning_record),
+        clean_within,
+        nozzle_record: nozzle_record.unwrap_or(usual.nozzle_record),
+        people: usual.people,
     })
 }
 
-fn people(root: &Table<'_, '_>, findings: &mut Findings) -> Option<Vec<Bytes<16>>> {
+/// The names of people; `None`, with findings, where any of them can't be used.
+pub(crate) fn people(root: &Table<'_, '_>, findings: &mut Findings) -> Option<Vec<Bytes<16>>> {
     if !root.has("people") {
         return Some(Vec::new());
     }
@@ -112,13 +98,11 @@ fn people(root: &Table<'_, '_>, findings: &mut Findings) -> Option<Vec<Bytes<16>
 }
 
 /// What to do about a name that a logger does not take.
-pub const NAME_REMEDY: &str = "write 1 to 16 letters, digits or signs of ASCII, as the logger shows them";
+const NAME_REMEDY: &str = "write 1 to 16 letters, digits or signs of ASCII, as the logger shows them";
 
-/// A person's name as a logger keeps it: 1 to 16 characters of printable ASCII, no space at an end.
-///
-/// # Errors
-/// What is wrong with it, to stand behind the name.
-pub fn person_name(text: &str) -> Result<Bytes<16>, &'static str> {
+/// A person's name as a logger keeps it: 1 to 16 characters of printable ASCII, no space at an end. What is wrong with it
+/// stands behind the name.
+fn person_name(text: &str) -> Result<Bytes<16>, &'static str> {
     if text.is_empty() || text.trim() != text {
         return Err("is empty or has a space at an end");
     }

@@ -111,6 +111,7 @@ impl HoleVolumes {
 mod tests {
     use super::{Element, Length, Thread};
     use super::{annulus, bore, square, stress_area, volume};
+    use approx::assert_abs_diff_eq;
 
     fn mm(millimetres: u32) -> Length {
         Length::from_micrometres(millimetres * 1000).unwrap_or(Length::GREATEST)
@@ -138,7 +139,7 @@ mod tests {
             assert_eq!(bore(mm(wide), mm(deep)).microlitres(), u64::div_ceil(gross, 10), "{wide},{deep}");
             // the share of the annulus is 1 - (d/D)²
             let share = ring as f64 / gross as f64;
-            assert!((share - (1.0 - (f64::from(thick) / f64::from(wide)).powi(2))).abs() < 1e-4);
+            assert_abs_diff_eq!(share, 1.0 - (f64::from(thick) / f64::from(wide)).powi(2), epsilon = 1e-4);
         }
         // filling 14,12,110 by two thirds gives 11.2888 ml (computed), more than the annulus: some comes out
         let fill = volume(square(mm(14)), mm(110).micrometres(), (2, 3));
@@ -176,7 +177,7 @@ mod tests {
         for (nominal, square_millimetres) in printed {
             let found = area(nominal).unwrap_or(0) as f64 / 1e6;
             let half_a_digit = if square_millimetres < 100.0 { 0.05 } else { 0.5 };
-            assert!((found - square_millimetres).abs() <= half_a_digit, "M{nominal}: {found} mm²");
+            assert_abs_diff_eq!(found, square_millimetres, epsilon = half_a_digit);
         }
     }
 

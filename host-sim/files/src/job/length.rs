@@ -2,19 +2,23 @@
 
 use crate::decimal::Decimal;
 use std::fmt;
+use thiserror::Error;
 
 /// A length in micrometres, more than 0 and at most 10 m: as exact as any drawing.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub struct Length(u32);
 
 /// Why a number of millimetres is no length of a job.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Error)]
 pub enum LengthError {
     /// Zero or less.
+    #[error("is not more than zero")]
     NotPositive,
     /// More than 10 m.
+    #[error("is longer than 10 m")]
     TooLong,
     /// Finer than a micrometre.
+    #[error("is finer than 0.001 mm")]
     TooFine,
 }
 
@@ -54,19 +58,15 @@ impl fmt::Display for Length {
     }
 }
 
-impl fmt::Display for LengthError {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        formatter.write_str(match self {
-            Self::NotPositive => "is not more than zero",
-            Self::TooLong => "is longer than 10 m",
-            Self::TooFine => "is finer than 0.001 mm",
-        })
-    }
-}
-
 /// A number of thousandths as a decimal without needless zeros.
 pub fn thousandths(number: u64) -> String {
-    let text = format!("{}.{:03}", number / 1000, number % 1000);
+    shortest(number, 3)
+}
+
+/// A number in units of a decimal place as a decimal without needless zeros, exactly.
+pub(super) fn shortest(number: u64, places: usize) -> String {
+    let unit = (0..places).fold(1, |unit, _| unit * 10);
+    let text = format!("{}.{:0places$}", number / unit, number % unit);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 

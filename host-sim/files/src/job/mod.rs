@@ -17,24 +17,28 @@
 mod check;
 mod cleaning;
 mod element;
+mod engineer;
 mod group;
 mod hands;
 mod hole_volume;
 mod length;
 mod logger;
-mod odd;
 mod place;
 mod print;
 mod read;
 mod read_group;
+mod reader;
 mod rules;
 pub mod sampling;
 mod volume;
+mod warnings;
 
 pub use cleaning::{BlowWith, Cleaning, CleaningAct, CleaningError, CleaningStep};
 pub use element::{Element, Thread};
+pub use engineer::Engineer;
 pub use group::{Direction, Distance, Drilled, FixingPlan, Group, Load, SpecifiedTorque, Substrate, SubstrateKind};
-pub use hands::{JobHands, NAME_REMEDY, cleaning_steps, person_name};
+pub use hands::{JobHands, cleaning_steps};
+pub(crate) use hands::{NEEDS, people};
 pub use hole_volume::{HoleVolumes, annulus, bore, stress_area};
 pub use length::thousandths;
 pub use length::{Length, LengthError};
@@ -50,6 +54,7 @@ pub fn kilonewtons(load: sampling::Force) -> String {
 
 use crate::problem::Problem;
 use crate::resin_file::ResinFile;
+use crate::stamp::past_from;
 use crate::toml_file::{Findings, file_hash};
 use chrono::NaiveDate;
 use holdoff_core::cure::Settings;
@@ -78,6 +83,8 @@ pub struct Job {
     pub period: Span,
     /// What it demands of hands, and whose they are.
     pub hands: JobHands,
+    /// Whose signed decisions count, in the order of the file.
+    pub engineers: Vec<Engineer>,
     /// Resin batches, at least one where a group names one.
     pub batches: Vec<Batch>,
     /// What the take-off reckons with, where the file says.
@@ -126,9 +133,7 @@ pub struct JobFile {
 impl Batch {
     /// The first second past its date, where the clock is `offset_seconds` ahead of UTC (rule A1: good through that day).
     pub fn past_from(&self, offset_seconds: i32) -> Instant {
-        let next = self.use_by.succ_opt().unwrap_or(self.use_by);
-        let midnight = next.and_time(chrono::NaiveTime::MIN).and_utc().timestamp();
-        Instant::from_seconds(midnight.saturating_sub(i64::from(offset_seconds)))
+        past_from(self.use_by, offset_seconds)
     }
 }
 
@@ -171,7 +176,7 @@ impl JobFile {
         let Some(draft) = read::job(text, &mut findings) else { return Err(findings.sorted()) };
         let resin = draft.load_resin(resin, &mut findings);
         check::check(&draft, resin.as_ref(), &mut findings);
-        odd::look(&draft, resin.as_ref(), &mut findings);
+        warnings::look(&draft, resin.as_ref(), &mut findings);
         let job = draft.finish();
         let findings = findings.sorted();
         match (job, resin, findings.any_error()) {

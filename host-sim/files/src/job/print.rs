@@ -1,11 +1,13 @@
 //! A job in the canonical form of its file.
 
+use super::length::{shortest, thousandths};
 use super::sampling::{ProofTests, Sample};
 use super::{Batch, Element, Group, Job, Supplies};
 use crate::duration;
+use crate::problem::replaced;
+use crate::stamp::offset_text;
 use holdoff_core::fixing::Needs;
 use holdoff_core::quantity::Torque;
-use holdoff_core::resin::Hole;
 use std::fmt::{Display, Write};
 
 /// Lines of a file.
@@ -34,25 +36,19 @@ impl Lines {
 
 /// A basic string of TOML.
 fn quoted(text: &str) -> String {
-    let mut made = String::from("\"");
-    for character in text.chars() {
-        match character {
-            '"' | '\\' => made.extend(['\\', character]),
-            character if character.is_control() => {
-                let _ = write!(made, "\\u{:04X}", u32::from(character));
-            }
-            character => made.push(character),
-        }
-    }
-    made.push('"');
-    made
+    let special = |character: char| matches!(character, '"' | '\\') || character.is_control();
+    let inner = replaced(text, special, |character, made| match character {
+        '"' | '\\' => made.extend(['\\', character]),
+        control => made.push_str(&format!("\\u{:04X}", u32::from(control))),
+    });
+    format!("\"{inner}\"")
 }
 
 pub(super) fn job(job: &Job) -> String {
     let mut lines = Lines::default();
     lines.text("name", &job.name);
     lines.text("site", &job.site);
-    lines.text("utc_offset", &offset(job.offset_seconds));
+    lines.text("utc_offset", &offset_text(job.offset_seconds));
     lines.text("resin", &job.resin);
     if !job.hands.people.is_empty() {
         let names: Vec<String> = job.hands.people.iter().map(|name| quoted(name.text().unwrap_or_default())).collect();
@@ -70,6 +66,11 @@ pub(super) fn job(job: &Job) -> String {
     if let Some(supplies) = &job.supplies {
         self::supplies(&mut lines, supplies);
     }
+    for engineer in &job.engineers {
+        lines.header("[[engineer]]");
+        lines.text("name", &engineer.name);
+        lines.text("public", &crate::hex::to_hex(engineer.public.bytes()));
+    }
     for batch in &job.batches {
         self::batch(&mut lines, batch);
     }
@@ -86,16 +87,9 @@ const fn needs(needs: Needs) -> &'static str {
     }
 }
 
-fn offset(seconds: i32) -> String {
-    let (sign, minutes) = (if seconds < 0 { '-' } else { '+' }, seconds.unsigned_abs() / 60);
-    format!("{sign}{:02}:{:02}", minutes / 60, minutes % 60)
-}
-
 /// Counts of 1/256 °C, exactly: a 256th has eight decimal places.
 pub fn eighth_places(counts: u16) -> String {
-    let scaled = u64::from(counts) * 390_625;
-    let text = format!("{}.{:08}", scaled / 100_000_000, scaled % 100_000_000);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    shortest(u64::from(counts) * 390_625, 8)
 }
 
 fn supplies(lines: &mut Lines, supplies: &Supplies) {
@@ -136,12 +130,7 @@ fn group(lines: &mut Lines, group: &Group) {
     lines.text("substrate", group.substrate.kind.word());
     lines.maybe("cast", group.substrate.cast);
     lines.maybe("least_age_days", group.substrate.least_age_days);
-    let hole = match group.condition {
-        Hole::Dry => "dry",
-        Hole::Wet => "wet",
-        Hole::Flooded => "flooded",
-    };
-    lines.text("hole", hole);
+    lines.text("hole", group.condition.word());
     lines.text("direction", group.direction.word());
     lines.text("load", group.load.word());
     match group.torque {
@@ -153,8 +142,7 @@ fn group(lines: &mut Lines, group: &Group) {
     }
     lines.text("cleaning", &group.cleaning.to_string());
     lines.maybe("blow_with", group.blow_with.map(|with| quoted(with.word())));
-    let rule = group.rule.word();
-    lines.text("rule", rule);
+    lines.text("rule", group.rule.word());
     lines.maybe("batch", group.batch.as_deref().map(quoted));
     lines.maybe("planned", group.planned);
     lines.maybe("expected_c", group.expected.as_ref());
@@ -173,23 +161,16 @@ fn group(lines: &mut Lines, group: &Group) {
 }
 
 pub(super) fn hundredths(torque: Torque) -> String {
-    let text = format!("{}.{:02}", torque.hundredths() / 100, torque.hundredths() % 100);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    shortest(u64::from(torque.hundredths()), 2)
 }
 
 fn proof(lines: &mut Lines, proof: &ProofTests) {
     lines.header("[group.proof]");
-    match proof.sample.share() {
-        Some((share, least)) => {
-            lines.value("share_percent", share);
-            lines.value("least", least);
-        }
-        None => {
-            lines.value("share_percent", 100);
-            lines.value("least", 1);
-        }
-    }
-    lines.value("load_kn", super::length::thousandths(u64::from(proof.load.newtons())));
+    let sample = proof.sample.share().map(|(share, least)| (share.to_string(), least));
+    let (share, least) = sample.unwrap_or(("100".to_owned(), 1));
+    lines.value("share_percent", share);
+    lines.value("least", least);
+    lines.value("load_kn", thousandths(u64::from(proof.load.newtons())));
     lines.maybe("hold", proof.hold.map(|hold| quoted(&duration::format(hold))));
     lines.maybe("displacement_mm", proof.displacement);
     lines.maybe("after_one_failure", proof.after_one_failure.map(after));

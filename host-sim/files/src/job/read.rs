@@ -2,7 +2,9 @@
 
 use super::hands::{self, JobHands};
 use super::place::Places;
-use super::{Batch, Group, Job, Supplies, Volume, read_group};
+use super::reader::Reader;
+use super::{Batch, Engineer, Group, Job, Supplies, Volume, engineer, read_group};
+use crate::decimal::Decimal;
 use crate::duration;
 use crate::problem::{Problem, shown};
 use crate::resin_file::ResinFile;
@@ -10,7 +12,7 @@ use crate::stamp::Stamp;
 use crate::toml_file::{At, Findings, Need, Table, document};
 use holdoff_core::cure::{Settings, Uncertainty};
 use holdoff_core::quantity::Span;
-use std::ops::Range;
+use std::ops::RangeInclusive;
 
 /// Most groups of a job.
 const MOST_GROUPS: usize = 50_000;
@@ -27,6 +29,7 @@ pub(super) struct Draft {
     pub(super) settings: Option<Settings>,
     pub(super) period: Option<Span>,
     pub(super) hands: Option<JobHands>,
+    pub(super) engineers: Vec<Option<Engineer>>,
     pub(super) batches: Vec<Option<Batch>>,
     /// `Some(None)` where it is there and can't be used.
     pub(super) supplies: Option<Option<Supplies>>,
@@ -70,6 +73,7 @@ impl Draft {
             settings: self.settings?,
             period: self.period?,
             hands: self.hands?,
+            engineers: self.engineers.into_iter().collect::<Option<_>>()?,
             batches: self.batches.into_iter().collect::<Option<_>>()?,
             supplies: match self.supplies {
                 None => None,
@@ -85,7 +89,8 @@ impl Draft {
 pub(super) fn job(text: &str, findings: &mut Findings) -> Option<Draft> {
     let document = document(text, findings)?;
     let root = Table::new(document.get_ref(), 0..0, "the file", example);
-    root.only(&["name", "site", "utc_offset", "resin", "people", "settings", "supplies", "batch", "group"], findings);
+    let keys = ["name", "site", "utc_offset", "resin", "people", "settings", "supplies", "engineer", "batch", "group"];
+    root.only(&keys, findings);
     let mut places = Places::default();
     let batches = root.tables("batch", "[[batch]]", Need::Optional, findings);
     let groups = root.tables("group", "[[group]]", Need::Required, findings);
@@ -93,32 +98,23 @@ pub(super) fn job(text: &str, findings: &mut Findings) -> Option<Draft> {
         let what = format!("there are {} groups, and at most {MOST_GROUPS} are taken", groups.len());
         findings.error(0..0, what, "split the job into several files");
     }
-    let table = if root.has("settings") { root.table("settings", "[settings]", findings) } else { None };
-    let (settings, period) = match &table {
-        None if root.has("settings") => (None, None),
-        None => (Some(Settings::DEFAULT), Some(PERIOD)),
-        Some(table) => settings(table, findings, &mut places),
-    };
-    let hands = hands::read(&root, table.as_ref(), findings, &mut places);
+    let (settings, period, hands) = settings(&root, findings, &mut places);
+    let people = hands::people(&root, findings);
     let supplies = root.table_if_there("supplies", "[supplies]", findings);
-    let supplies_are_there = root.has("supplies");
     Some(Draft {
-        name: kept(root.plain_text("name", Need::Required, findings)),
-        site: kept(root.plain_text("site", Need::Required, findings)),
+        name: root.plain_text("name", Need::Required, findings).map(|name| name.value),
+        site: root.plain_text("site", Need::Required, findings).map(|site| site.value),
         offset_seconds: offset(&root, findings),
         resin: root.plain_text("resin", Need::Required, findings),
         settings,
         period,
-        hands,
+        hands: hands.zip(people).map(|(hands, people)| JobHands { people, ..hands }),
+        engineers: engineer::read(&root, findings),
         batches: batches.iter().map(|table| batch(table, findings)).collect(),
-        supplies: supplies_are_there.then(|| supplies.and_then(|table| self::supplies(&table, findings, &mut places))),
+        supplies: root.has("supplies").then(|| supplies.and_then(|table| self::supplies(&table, findings))),
         groups: groups.iter().take(MOST_GROUPS).map(|table| read_group::group(table, findings)).collect(),
         places,
     })
-}
-
-fn kept<T>(at: Option<At<T>>) -> Option<T> {
-    at.map(|at| at.value)
 }
 
 fn offset(root: &Table<'_, '_>, findings: &mut Findings) -> Option<i32> {
@@ -131,67 +127,64 @@ fn offset(root: &Table<'_, '_>, findings: &mut Findings) -> Option<i32> {
     stamp.ok().map(Stamp::offset_seconds)
 }
 
-fn settings(table: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) -> (Option<Settings>, Option<Span>) {
-    table.only(
-        &[&["uncertainty_c", "longest_gap", "clock_ppm", "settle", "period"][..], &hands::KEYS].concat(),
-        findings,
-    );
-    let uncertainty = match table.number("uncertainty_c", Need::Optional, findings) {
-        None => (!table.has("uncertainty_c")).then_some(Uncertainty::DEFAULT),
-        Some(number) => {
-            let inside = !number.value.is_negative() && number.value.cmp_whole(10).is_le();
-            let counts = u16::try_from(number.value.ceil_counts()).ok().filter(|_| inside);
-            let found = counts.and_then(|counts| Uncertainty::from_counts(counts).ok());
-            if found.is_none() {
-                let what = format!("uncertainty_c {} is not 0 to 10 °C", number.value);
-                findings.error(number.span.clone(), what, "give the probe's and its placement's together");
-            }
-            note(places, "uncertainty_c", number.span);
-            found
-        }
-    };
-    let gap = time(table, "longest_gap", Settings::DEFAULT.longest_gap(), 1..=3600, findings, places);
-    let period = time(table, "period", PERIOD, 1..=3600, findings, places);
-    let ppm = match table.whole("clock_ppm", Need::Optional, 0..=10_000, findings) {
-        None => (!table.has("clock_ppm")).then_some(Settings::DEFAULT.clock_ppm()),
-        Some(found) => {
-            note(places, "clock_ppm", found.span);
-            u16::try_from(found.value).ok()
-        }
-    };
-    let settle = time(table, "settle", Settings::DEFAULT.settle(), 0..=3600, findings, places);
-    let settings = uncertainty.zip(gap).zip(ppm).zip(settle);
-    let settings = settings.and_then(|(((uncertainty, gap), ppm), settle)| {
-        Settings::new(uncertainty, gap, ppm).ok()?.with_settle(settle).ok()
+/// The settings of the count, the time between readings, what is demanded of hands.
+fn settings(
+    root: &Table<'_, '_>,
+    findings: &mut Findings,
+    places: &mut Places,
+) -> (Option<Settings>, Option<Span>, Option<JobHands>) {
+    let usual = JobHands::usual(root.has("supplies"));
+    if !root.has("settings") {
+        return (Some(Settings::DEFAULT), Some(PERIOD), Some(usual));
+    }
+    let Some(table) = root.table("settings", "[settings]", findings) else { return (None, None, None) };
+    let keys = [&["uncertainty_c", "longest_gap", "clock_ppm", "settle", "period"][..], &hands::KEYS].concat();
+    table.only(&keys, findings);
+    let mut reader = Reader::new(&table, findings);
+    let uncertainty = reader.take("uncertainty_c", Need::Optional, |table, findings| {
+        let wrong = ("is not 0 to 10 °C", "give the probe's and its placement's together");
+        table.number_as("uncertainty_c", Need::Optional, uncertainty, wrong, findings)
     });
-    (settings, period)
+    let gap = time(&mut reader, "longest_gap", Settings::DEFAULT.longest_gap(), 1..=3600);
+    let ppm = reader.whole("clock_ppm", Need::Optional, 0..=10_000).and_then(|ppm| u16::try_from(ppm).ok());
+    let settle = time(&mut reader, "settle", Settings::DEFAULT.settle(), 0..=3600);
+    let usable = !std::mem::take(&mut reader.spoilt);
+    let period = time(&mut reader, "period", PERIOD, 1..=3600);
+    let period = (!std::mem::take(&mut reader.spoilt)).then_some(period);
+    let hands = hands::read(&mut reader, usual);
+    places.keys.extend(reader.places.keys);
+    let (uncertainty, ppm) =
+        (uncertainty.unwrap_or(Uncertainty::DEFAULT), ppm.unwrap_or(Settings::DEFAULT.clock_ppm()));
+    let settings = Settings::new(uncertainty, gap, ppm).and_then(|settings| settings.with_settle(settle));
+    (settings.ok().filter(|_| usable), period, hands)
+}
+
+/// An uncertainty of 0 to 10 °C, rounded up.
+fn uncertainty(celsius: &Decimal) -> Option<Uncertainty> {
+    let inside = !celsius.is_negative() && celsius.cmp_whole(10).is_le();
+    let counts = u16::try_from(celsius.ceil_counts()).ok().filter(|_| inside)?;
+    Uncertainty::from_counts(counts).ok()
 }
 
 /// A duration within a range of seconds, or the default.
 pub(super) fn time(
-    table: &Table<'_, '_>,
+    reader: &mut Reader<'_, '_, '_>,
     key: &'static str,
     default: Span,
-    range: std::ops::RangeInclusive<u32>,
-    findings: &mut Findings,
-    places: &mut Places,
-) -> Option<Span> {
-    let Some(found) = table.duration(key, Need::Optional, findings) else {
-        return (!table.has(key)).then_some(default);
-    };
-    note(places, key, found.span.clone());
-    if range.contains(&found.value.seconds()) {
-        return Some(found.value);
-    }
-    let bound = |seconds: &u32| duration::format(Span::from_seconds(*seconds));
-    let what =
-        format!("{key} {} is not {} to {}", duration::format(found.value), bound(range.start()), bound(range.end()));
-    findings.error(found.span, what, format!("leave it out for {}", duration::format(default)));
-    None
-}
-
-fn note(places: &mut Places, key: &'static str, span: Range<usize>) {
-    places.keys.insert(key, span);
+    range: RangeInclusive<u32>,
+) -> Span {
+    let found = reader.take(key, Need::Optional, |table, findings| {
+        let found = table.duration(key, Need::Optional, findings)?;
+        if range.contains(&found.value.seconds()) {
+            return Some(found);
+        }
+        let bound = |seconds: &u32| duration::format(Span::from_seconds(*seconds));
+        let (found_text, least, greatest) = (duration::format(found.value), bound(range.start()), bound(range.end()));
+        let what = format!("{key} {found_text} is not {least} to {greatest}");
+        findings.error(found.span, what, format!("leave it out for {}", duration::format(default)));
+        None
+    });
+    found.unwrap_or(default)
 }
 
 /// Most bytes of a batch's name that a logger keeps.
@@ -199,62 +192,45 @@ const MOST_BATCH_NAME: usize = 24;
 
 fn batch(table: &Table<'_, '_>, findings: &mut Findings) -> Option<Batch> {
     table.only(&["name", "use_by", "cartridges"], findings);
-    let mut places = Places { header: table.span.clone(), ..Places::default() };
-    let name = table.plain_text("name", Need::Required, findings);
-    let use_by = table.date("use_by", Need::Required, findings);
-    let cartridges = table.whole("cartridges", Need::Optional, 0..=1_000_000, findings);
+    let mut reader = Reader::new(table, findings);
+    let name = reader.text("name", Need::Required);
+    let use_by = reader.date("use_by", Need::Required);
+    let cartridges = reader.whole("cartridges", Need::Optional, 0..=1_000_000);
     let (name, use_by) = (name?, use_by?);
-    if name.value.len() > MOST_BATCH_NAME {
-        let what = format!("the batch name is {} bytes long; a logger keeps {MOST_BATCH_NAME}", name.value.len());
-        findings.error(name.span, what, "give the part of it that tells batches apart");
+    if name.len() > MOST_BATCH_NAME {
+        let what = format!("the batch name is {} bytes long; a logger keeps {MOST_BATCH_NAME}", name.len());
+        reader.findings.error(reader.places.of("name"), what, "give the part of it that tells batches apart");
         return None;
     }
-    note(&mut places, "name", name.span);
-    note(&mut places, "use_by", use_by.span);
-    Some(Batch { name: name.value, use_by: use_by.value, cartridges: kept(cartridges), places })
+    Some(Batch { name, use_by, cartridges, places: reader.places })
 }
 
-fn supplies(table: &Table<'_, '_>, findings: &mut Findings, places: &mut Places) -> Option<Supplies> {
+fn supplies(table: &Table<'_, '_>, findings: &mut Findings) -> Option<Supplies> {
     table.only(&["cartridge_ml", "discard_ml", "left_ml", "pumping_ml_per_min", "holes_per_brush"], findings);
-    let cartridge = volume(table, "cartridge_ml", Need::Required, findings, places);
-    let discard = volume(table, "discard_ml", Need::Required, findings, places);
-    let left = volume(table, "left_ml", Need::Optional, findings, places);
-    let pumping = volume(table, "pumping_ml_per_min", Need::Optional, findings, places);
-    let brush = table.whole("holes_per_brush", Need::Optional, 1..=1_000_000, findings);
-    let read = |key: &str, found: bool| found || !table.has(key);
-    let all = read("left_ml", left.is_some())
-        && read("pumping_ml_per_min", pumping.is_some())
-        && read("holes_per_brush", brush.is_some());
+    let mut reader = Reader::new(table, findings);
+    let cartridge = volume(&mut reader, "cartridge_ml", Need::Required);
+    let discard = volume(&mut reader, "discard_ml", Need::Required);
+    let left = volume(&mut reader, "left_ml", Need::Optional).unwrap_or(Volume::ZERO);
+    let pumping_per_minute = volume(&mut reader, "pumping_ml_per_min", Need::Optional);
+    let holes_per_brush = reader.whole("holes_per_brush", Need::Optional, 1..=1_000_000);
     let (cartridge, discard) = (cartridge?, discard?);
-    let left = left.unwrap_or(Volume::ZERO);
     if discard.and(left) >= cartridge {
         let what = "a cartridge holds no more than is discarded from its nozzle and left in it";
-        findings.error(table.span.clone(), what, "compare cartridge_ml, discard_ml and left_ml with the cartridge");
+        let remedy = "compare cartridge_ml, discard_ml and left_ml with the cartridge";
+        reader.findings.error(table.span.clone(), what, remedy);
         return None;
     }
-    if let Some(pumping) = pumping.filter(|pumping| *pumping == Volume::ZERO) {
-        let what = format!("pumping_ml_per_min is {}", pumping.millilitres());
-        findings.error(places.of("pumping_ml_per_min"), what, "give what is pumped a minute, or leave the line out");
+    if pumping_per_minute == Some(Volume::ZERO) {
+        let remedy = "give what is pumped a minute, or leave the line out";
+        reader.findings.error(reader.places.of("pumping_ml_per_min"), "pumping_ml_per_min is 0", remedy);
         return None;
     }
-    all.then_some(Supplies { cartridge, discard, left, pumping_per_minute: pumping, holes_per_brush: kept(brush) })
+    (!reader.spoilt).then_some(Supplies { cartridge, discard, left, pumping_per_minute, holes_per_brush })
 }
 
-fn volume(
-    table: &Table<'_, '_>,
-    key: &'static str,
-    need: Need,
-    findings: &mut Findings,
-    places: &mut Places,
-) -> Option<Volume> {
-    let number = table.number(key, need, findings)?;
-    let found = Volume::from_millilitres(&number.value);
-    if found.is_none() {
-        let what = format!("{key} {} is not from 0 to 100000 ml in steps of 0.001 ml", number.value);
-        findings.error(number.span.clone(), what, "give it in ml");
-    }
-    note(places, key, number.span);
-    found
+fn volume(reader: &mut Reader<'_, '_, '_>, key: &'static str, need: Need) -> Option<Volume> {
+    let wrong = ("is not from 0 to 100000 ml in steps of 0.001 ml", "give it in ml");
+    reader.take(key, need, |table, findings| table.number_as(key, need, Volume::from_millilitres, wrong, findings))
 }
 
 /// How a key is written.
@@ -264,6 +240,8 @@ fn example(key: &str) -> String {
         "site" => "\"where the job is\"",
         "utc_offset" => "\"+01:00\"",
         "resin" => "\"resin.toml\"",
+        "engineer" => return "[[engineer]] with name and public below it".to_owned(),
+        "public" => "\"64 hexadecimal digits\"",
         "use_by" | "planned" | "cast" => "2026-11-25",
         "element" => "\"threaded-stud\"",
         "size" => "\"M16\"",

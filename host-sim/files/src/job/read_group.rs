@@ -2,15 +2,16 @@
 
 use super::cleaning::{BlowWith, Cleaning};
 use super::group::{Direction, Distance, Drilled, FixingPlan, Group, Load, SpecifiedTorque, Substrate, SubstrateKind};
-use super::place::Places;
-use super::sampling::{Force, ProofTests, Sample, Share};
-use super::{Element, Length, Thread};
+use super::reader::{Reader, length};
+use super::sampling::{ProofTests, Sample, Share};
+use super::{Element, Thread};
+use crate::decimal::Decimal;
 use crate::problem::shown;
-use crate::toml_file::{At, Findings, Need, Table};
+use crate::proof_test::force;
+use crate::toml_file::{At, Findings, HOLES, Need, RULES, Table};
 use holdoff_core::cure::Rule;
 use holdoff_core::group::MOST_FIXINGS;
 use holdoff_core::quantity::Torque;
-use holdoff_core::resin::Hole;
 
 const KEYS: &[&str] = &[
     "name",
@@ -56,16 +57,7 @@ const MOST_OF_A_GROUP: u32 = 100_000;
 /// Most bytes of a fixing's name that a logger keeps.
 const MOST_NAME: usize = 16;
 /// The greatest torque of a job file, hundredths of a newton metre (100 000 N·m).
-const GREATEST_TORQUE: i64 = 10_000_000;
-
-/// Reads a table and notes where its values stand.
-struct Reader<'r, 't, 'i> {
-    table: &'r Table<'t, 'i>,
-    findings: &'r mut Findings,
-    places: Places,
-    /// Whether a key that may be left out is there and can't be used.
-    spoilt: bool,
-}
+const GREATEST_TORQUE: u32 = 10_000_000;
 
 #[derive(Clone, Copy)]
 enum Kind {
@@ -77,28 +69,25 @@ enum Kind {
 /// Reads one group; `None`, with findings, when any of its values can't be used.
 pub(super) fn group(table: &Table<'_, '_>, findings: &mut Findings) -> Option<Group> {
     table.only(KEYS, findings);
-    let places = Places { header: table.span.clone(), ..Places::default() };
-    let mut reader = Reader { table, findings, places, spoilt: false };
+    let mut reader = Reader::new(table, findings);
     let name = reader.text("name", Need::Required);
     let element = reader.element();
     let drilled = (reader.length("hole_diameter_mm", Need::Required), reader.length("hole_depth_mm", Need::Required));
     let embedment = reader.length("embedment_mm", Need::Required);
     let edge_distance = reader.distance("least_edge_distance_mm", "edge_distance_mm");
     let spacing = reader.distance("least_spacing_mm", "spacing_mm");
-    let kind = reader.word("substrate", Need::Required, &SubstrateKind::WORDS);
-    let cast = reader.take("cast", Need::Optional, |table, findings| table.date("cast", Need::Optional, findings));
+    let kind = reader.word("substrate", Need::Required, SubstrateKind::WORDS);
+    let cast = reader.date("cast", Need::Optional);
     let least_age_days = reader.whole("least_age_days", Need::Optional, 1..=100_000);
-    let holes = [("dry", Hole::Dry), ("wet", Hole::Wet), ("flooded", Hole::Flooded)];
-    let condition = reader.word("hole", Need::Required, &holes);
-    let direction = reader.word("direction", Need::Required, &Direction::WORDS);
-    let load = reader.word("load", Need::Required, &Load::WORDS);
+    let condition = reader.word("hole", Need::Required, &HOLES);
+    let direction = reader.word("direction", Need::Required, Direction::WORDS);
+    let load = reader.word("load", Need::Required, Load::WORDS);
     let torque = reader.installation_torque(element);
     let cleaning = reader.cleaning();
-    let blow_with = reader.word("blow_with", Need::Optional, &BlowWith::WORDS);
-    let rule = reader.word("rule", Need::Optional, &[("coldest", Rule::Coldest), ("accrual", Rule::Accrual)]);
+    let blow_with = reader.word("blow_with", Need::Optional, BlowWith::WORDS);
+    let rule = reader.word("rule", Need::Optional, &RULES);
     let batch = reader.text("batch", Need::Optional);
-    let planned =
-        reader.take("planned", Need::Optional, |table, findings| table.date("planned", Need::Optional, findings));
+    let planned = reader.date("planned", Need::Optional);
     let degrees = |reader: &mut Reader<'_, '_, '_>, key| {
         reader.take(key, Need::Optional, |table, findings| table.degrees(key, Need::Optional, findings))
     };
@@ -141,52 +130,9 @@ pub(super) fn group(table: &Table<'_, '_>, findings: &mut Findings) -> Option<Gr
     })
 }
 
-impl<'t, 'i> Reader<'_, 't, 'i> {
-    /// Takes a value, notes its place, and remembers when it is there and can't be used.
-    fn take<T>(
-        &mut self,
-        key: &'static str,
-        need: Need,
-        read: impl FnOnce(&Table<'t, 'i>, &mut Findings) -> Option<At<T>>,
-    ) -> Option<T> {
-        match read(self.table, self.findings) {
-            Some(at) => {
-                self.places.keys.insert(key, at.span);
-                Some(at.value)
-            }
-            None => {
-                self.spoilt |= need == Need::Required || self.table.has(key);
-                None
-            }
-        }
-    }
-
-    fn text(&mut self, key: &'static str, need: Need) -> Option<String> {
-        self.take(key, need, |table, findings| table.plain_text(key, need, findings))
-    }
-
-    fn word<T: Copy>(&mut self, key: &'static str, need: Need, words: &[(&str, T)]) -> Option<T> {
-        self.take(key, need, |table, findings| table.word(key, need, words, findings))
-    }
-
-    fn whole(&mut self, key: &'static str, need: Need, range: std::ops::RangeInclusive<u32>) -> Option<u32> {
-        self.take(key, need, |table, findings| table.whole(key, need, range, findings))
-    }
-
-    fn length(&mut self, key: &'static str, need: Need) -> Option<Length> {
-        self.take(key, need, |table, findings| length(table, key, need, findings))
-    }
-
+impl Reader<'_, '_, '_> {
     fn distance(&mut self, least: &'static str, drawn: &'static str) -> Distance {
         Distance { least: self.length(least, Need::Optional), drawn: self.length(drawn, Need::Optional) }
-    }
-
-    /// Notes that a key stands where it says nothing.
-    fn unwanted(&mut self, key: &str, why: &str) {
-        if self.table.has(key) {
-            self.table.unwanted(key, why, self.findings);
-            self.spoilt = true;
-        }
     }
 
     fn element(&mut self) -> Option<Element> {
@@ -275,14 +221,11 @@ impl<'t, 'i> Reader<'_, 't, 'i> {
 
     fn newton_metres(&mut self, key: &'static str) -> Option<Torque> {
         self.take(key, Need::Optional, |table, findings| {
-            let number = table.number(key, Need::Optional, findings)?;
-            let (floor, ceil) = (number.value.floor_times(100), number.value.ceil_times(100));
-            let hundredths = u32::try_from(floor).ok().filter(|_| floor == ceil && floor <= GREATEST_TORQUE);
-            if hundredths.is_none() {
-                let what = format!("{key} {} is not 0 to 100000 N·m in steps of 0.01 N·m", number.value);
-                findings.error(number.span.clone(), what, "give it in N·m as the specification has it");
-            }
-            hundredths.map(|found| At { value: Torque::from_hundredths(found), span: number.span })
+            let hundredths = |newton_metres: &Decimal| {
+                newton_metres.exactly(100).filter(|found| *found <= GREATEST_TORQUE).map(Torque::from_hundredths)
+            };
+            let wrong = ("is not 0 to 100000 N·m in steps of 0.01 N·m", "give it in N·m as the specification has it");
+            table.number_as(key, Need::Optional, hundredths, wrong, findings)
         })
     }
 
@@ -387,31 +330,12 @@ impl<'t, 'i> Reader<'_, 't, 'i> {
     }
 }
 
-fn length(table: &Table<'_, '_>, key: &str, need: Need, findings: &mut Findings) -> Option<At<Length>> {
-    let number = table.number(key, need, findings)?;
-    match Length::from_millimetres(&number.value) {
-        Ok(value) => Some(At { value, span: number.span }),
-        Err(error) => {
-            findings.error(number.span, format!("{key} {} {error}", number.value), "give it in mm");
-            None
-        }
-    }
-}
-
 fn proof(table: &Table<'_, '_>, findings: &mut Findings) -> Option<ProofTests> {
     let keys =
         ["share_percent", "least", "load_kn", "hold", "displacement_mm", "after_one_failure", "after_more_failures"];
     table.only(&keys, findings);
     let sample = sample(table, findings);
-    let load = table.number("load_kn", Need::Required, findings).and_then(|number| {
-        let (floor, ceil) = (number.value.floor_times(1000), number.value.ceil_times(1000));
-        let found = u32::try_from(floor).ok().filter(|_| floor == ceil).and_then(Force::from_newtons);
-        if found.is_none() {
-            let what = format!("load_kn {} is not 0.001 to 10000 kN in steps of 0.001 kN", number.value);
-            findings.error(number.span, what, "give the test load in kN");
-        }
-        found
-    });
+    let load = force(table, "give the test load in kN", findings);
     let hold = table.duration("hold", Need::Optional, findings);
     let displacement = length(table, "displacement_mm", Need::Optional, findings);
     let after_one = after(table, "after_one_failure", findings);
@@ -432,17 +356,13 @@ fn proof(table: &Table<'_, '_>, findings: &mut Findings) -> Option<ProofTests> {
 
 /// A share with its least number.
 fn sample(table: &Table<'_, '_>, findings: &mut Findings) -> Option<Sample> {
-    let share = table.number("share_percent", Need::Required, findings).and_then(|number| {
-        let (floor, ceil) = (number.value.floor_times(100), number.value.ceil_times(100));
-        let found = u16::try_from(floor).ok().filter(|_| floor == ceil).and_then(Share::from_hundredths);
-        if found.is_none() {
-            let what = format!("share_percent {} is not 0.01 to 100 in steps of 0.01", number.value);
-            findings.error(number.span, what, "give the share of the group that is tested, such as 2.5");
-        }
-        found
-    });
+    let hundredths = |percent: &Decimal| {
+        percent.exactly(100).and_then(|found| u16::try_from(found).ok()).and_then(Share::from_hundredths)
+    };
+    let wrong = ("is not 0.01 to 100 in steps of 0.01", "give the share of the group that is tested, such as 2.5");
+    let share = table.number_as("share_percent", Need::Required, hundredths, wrong, findings);
     let least = table.whole("least", Need::Required, 1..=MOST_OF_A_GROUP, findings);
-    Some(Sample::Share { share: share?, least: least?.value })
+    Some(Sample::Share { share: share?.value, least: least?.value })
 }
 
 /// What follows a failure; `Some(None)` where the file doesn't say.

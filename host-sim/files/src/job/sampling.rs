@@ -9,6 +9,7 @@
 //! What it does not do: choose which fixings are tested, or judge displacement.
 
 use super::Length;
+use super::length::shortest;
 use holdoff_core::quantity::Span;
 
 /// A share in hundredths of a percent, more than 0 and at most 100 %.
@@ -52,7 +53,7 @@ pub struct Force(u32);
 
 /// What the tests made so far come to.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Debug)]
-pub enum Standing {
+pub enum SampleState {
     /// So many more have to be tested.
     Missing {
         /// Tests asked for in all.
@@ -94,8 +95,7 @@ impl Share {
 impl std::fmt::Display for Share {
     /// Percent without needless zeros and without the sign, exactly.
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let text = format!("{}.{:02}", self.0 / 100, self.0 % 100);
-        formatter.pad(text.trim_end_matches('0').trim_end_matches('.'))
+        formatter.pad(&shortest(u64::from(self.0), 2))
     }
 }
 
@@ -151,19 +151,19 @@ impl ProofTests {
     }
 
     /// What `tested` tests with `failed` failures among them come to, in a group of `number`.
-    pub fn standing(&self, number: u32, tested: u32, failed: u32) -> Standing {
-        let Some(required) = self.required(number, failed) else { return Standing::EngineerDecides { failed } };
+    pub fn standing(&self, number: u32, tested: u32, failed: u32) -> SampleState {
+        let Some(required) = self.required(number, failed) else { return SampleState::EngineerDecides { failed } };
         match (required.saturating_sub(tested), failed) {
-            (0, 0) => Standing::Passed { required },
-            (0, failed) => Standing::Failures { required, failed },
-            (more, _) => Standing::Missing { required, more },
+            (0, 0) => SampleState::Passed { required },
+            (0, failed) => SampleState::Failures { required, failed },
+            (more, _) => SampleState::Missing { required, more },
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Force, ProofTests, Sample, Share, Standing};
+    use super::{Force, ProofTests, Sample, SampleState, Share};
 
     fn share(hundredths: u16, least: u32) -> Sample {
         Share::from_hundredths(hundredths).map_or(Sample::All, |share| Sample::Share { share, least })
@@ -194,19 +194,19 @@ mod tests {
     #[test]
     fn a_failure_asks_for_more_and_a_second_for_all() {
         let proof = from_memory();
-        assert_eq!(proof.standing(200, 5, 0), Standing::Passed { required: 5 });
-        assert_eq!(proof.standing(200, 4, 0), Standing::Missing { required: 5, more: 1 });
-        assert_eq!(proof.standing(200, 5, 1), Standing::Missing { required: 10, more: 5 });
-        assert_eq!(proof.standing(200, 10, 1), Standing::Failures { required: 10, failed: 1 });
-        assert_eq!(proof.standing(200, 10, 2), Standing::Missing { required: 200, more: 190 });
-        assert_eq!(proof.standing(200, 200, 2), Standing::Failures { required: 200, failed: 2 });
+        assert_eq!(proof.standing(200, 5, 0), SampleState::Passed { required: 5 });
+        assert_eq!(proof.standing(200, 4, 0), SampleState::Missing { required: 5, more: 1 });
+        assert_eq!(proof.standing(200, 5, 1), SampleState::Missing { required: 10, more: 5 });
+        assert_eq!(proof.standing(200, 10, 1), SampleState::Failures { required: 10, failed: 1 });
+        assert_eq!(proof.standing(200, 10, 2), SampleState::Missing { required: 200, more: 190 });
+        assert_eq!(proof.standing(200, 200, 2), SampleState::Failures { required: 200, failed: 2 });
     }
 
     #[test]
     fn what_the_file_does_not_say_is_the_engineers() {
         let silent = ProofTests { after_one_failure: None, ..from_memory() };
-        assert_eq!(silent.standing(200, 5, 1), Standing::EngineerDecides { failed: 1 });
-        assert_eq!(silent.standing(200, 5, 0), Standing::Passed { required: 5 });
+        assert_eq!(silent.standing(200, 5, 1), SampleState::EngineerDecides { failed: 1 });
+        assert_eq!(silent.standing(200, 5, 0), SampleState::Passed { required: 5 });
         let half = ProofTests { after_more_failures: None, ..from_memory() };
         assert_eq!(half.required(200, 1), Some(10));
         assert_eq!(half.required(200, 2), None);

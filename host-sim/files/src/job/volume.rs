@@ -24,8 +24,7 @@ impl Volume {
 
     /// From a decimal of millilitres, exactly; `None` below zero, over 100 l, and where it is finer than a microlitre.
     pub fn from_millilitres(millilitres: &Decimal) -> Option<Self> {
-        let (floor, ceil) = (millilitres.floor_times(1000), millilitres.ceil_times(1000));
-        u64::try_from(floor).ok().filter(|found| floor == ceil && *found <= 100_000_000).map(Self)
+        millilitres.exactly(1000).map(u64::from).filter(|found| *found <= 100_000_000).map(Self)
     }
 
     /// Millilitres without needless zeros and without the unit, exactly.

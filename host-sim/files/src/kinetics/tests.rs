@@ -7,6 +7,7 @@
 use super::{Times, Why, steps, suspicions};
 use crate::decimal::Decimal;
 use crate::resin_file::ExactBand;
+use approx::assert_abs_diff_eq;
 use holdoff_core::quantity::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,7 +51,7 @@ fn the_energy_of_doubling_over_ten_degrees_is_the_published_one() {
     ] {
         let found = steps(&bands(&[edge, edge + 10], &[100, 50]), Times::Cure);
         assert_eq!((found.len(), found[0].band), (1, 1));
-        assert!((found[0].energy * 1000.0 - joules).abs() <= 1.0, "{edge}: {}", found[0].energy);
+        assert_abs_diff_eq!(found[0].energy * 1000.0, joules, epsilon = 1.0);
     }
 }
 

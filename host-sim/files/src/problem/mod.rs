@@ -14,6 +14,7 @@
 
 mod shown;
 
+pub(crate) use shown::replaced;
 pub use shown::{is_invisible, json_without_format, shown, shown_file, visible, without_format};
 
 use std::fmt;

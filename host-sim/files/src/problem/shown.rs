@@ -14,7 +14,7 @@ pub fn shown(text: &[u8]) -> String {
                 made.push_str("...\"");
                 return made;
             }
-            push_visible(&mut made, character);
+            made.push_str(&visible(character.encode_utf8(&mut [0; 4])));
             taken += 1;
         }
         for byte in chunk.invalid() {
@@ -26,53 +26,37 @@ pub fn shown(text: &[u8]) -> String {
     made
 }
 
+/// A text in which some characters are written otherwise.
+pub(crate) fn replaced(text: &str, is: impl Fn(char) -> bool, write: impl Fn(char, &mut String)) -> String {
+    let mut made = String::with_capacity(text.len());
+    text.chars().for_each(|character| if is(character) { write(character, &mut made) } else { made.push(character) });
+    made
+}
+
+fn escape(character: char, made: &mut String) {
+    made.extend(character.escape_unicode());
+}
+
 /// A file's name with control characters written as escapes; `-` as "standard input".
 pub fn shown_file(name: &str) -> String {
-    if name == "-" {
-        return "standard input".to_owned();
-    }
-    let mut made = String::with_capacity(name.len());
-    name.chars().for_each(|character| push_visible(&mut made, character));
-    made
+    if name == "-" { "standard input".to_owned() } else { visible(name) }
 }
 
 /// Text from a file as it is; only control characters and others that steer a terminal are written as escapes.
 pub fn visible(text: &str) -> String {
-    let mut made = String::with_capacity(text.len());
-    text.chars().for_each(|character| push_visible(&mut made, character));
-    made
-}
-
-fn push_visible(made: &mut String, character: char) {
-    if is_invisible(character) {
-        made.extend(character.escape_unicode());
-    } else {
-        made.push(character);
-    }
+    replaced(text, is_invisible, escape)
 }
 
 /// A whole text, such as a page or what is printed, in which format characters are written as escapes: those that turn the
 /// direction of writing round, or can't be seen. Control characters stay: a text has line ends, and colours of its own.
 pub fn without_format(text: &str) -> String {
-    let mut made = String::with_capacity(text.len());
-    for character in text.chars() {
-        if is_format(character) { made.extend(character.escape_unicode()) } else { made.push(character) }
-    }
-    made
+    replaced(text, is_format, escape)
 }
 
 /// The same for JSON, which means the same with them escaped.
 pub fn json_without_format(text: &str) -> String {
-    let mut made = String::with_capacity(text.len());
-    for character in text.chars() {
-        // all of them are below 10000
-        if is_format(character) {
-            made.push_str(&format!("\\u{:04x}", u32::from(character)))
-        } else {
-            made.push(character)
-        }
-    }
-    made
+    // all of them are below 10000
+    replaced(text, is_format, |character, made| made.push_str(&format!("\\u{:04x}", u32::from(character))))
 }
 
 /// Whether a character steers the terminal, or changes how a text looks without being seen (format characters such as

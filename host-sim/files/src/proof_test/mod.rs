@@ -13,11 +13,11 @@ use crate::decimal::Decimal;
 use crate::job::sampling::Force;
 use crate::problem::{Problem, shown};
 use crate::stamp::Stamp;
-use crate::toml_file::{At, Findings, Need, Table, document, wrong_kind};
+use crate::toml_file::{Findings, Need, Table, document};
+use crate::words::words;
 use holdoff_core::quantity::Span;
 use std::collections::HashSet;
 use std::ops::Range;
-use toml::de::DeValue;
 
 /// Largest file read, in bytes.
 pub const MOST_BYTES: u64 = 16 * 1024 * 1024;
@@ -47,17 +47,14 @@ pub struct ProofTest {
     place: Range<usize>,
 }
 
-/// What whoever tested says of a test.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Verdict {
-    /// It held.
-    Passed,
-    /// It did not.
-    Failed,
-}
-
-impl Verdict {
-    const WORDS: [(&'static str, Self); 2] = [("passed", Self::Passed), ("failed", Self::Failed)];
+words! {
+    /// What whoever tested says of a test.
+    Verdict {
+        /// It held.
+        Passed = "passed",
+        /// It did not.
+        Failed = "failed",
+    }
 }
 
 /// A file of tests that can be used.
@@ -102,7 +99,7 @@ fn tests(text: &str, findings: &mut Findings) -> Option<Vec<ProofTest>> {
     let root = Table::new(document.get_ref(), 0..0, "the file", example);
     root.only(&["test"], findings);
     let tables = root.tables("test", "[[test]]", Need::Required, findings);
-    let tests: Vec<ProofTest> = tables.iter().filter_map(|table| test(text, table, findings)).collect();
+    let tests: Vec<ProofTest> = tables.iter().filter_map(|table| test(table, findings)).collect();
     let mut seen = HashSet::new();
     for test in &tests {
         if !seen.insert((test.fixing.as_str(), test.at.floor_seconds(), test.at.nanos())) {
@@ -113,28 +110,16 @@ fn tests(text: &str, findings: &mut Findings) -> Option<Vec<ProofTest>> {
     Some(tests)
 }
 
-fn test(text: &str, table: &Table<'_, '_>, findings: &mut Findings) -> Option<ProofTest> {
+fn test(table: &Table<'_, '_>, findings: &mut Findings) -> Option<ProofTest> {
     table.only(&["fixing", "at", "load_kn", "hold", "displacement_mm", "verdict", "tester", "note"], findings);
     let fixing = table.plain_text("fixing", Need::Required, findings);
-    let at = at(text, table, findings);
-    let load = table.number("load_kn", Need::Required, findings).and_then(|number| {
-        let found = thousandths(&number.value).and_then(Force::from_newtons);
-        if found.is_none() {
-            let what = format!("load_kn {} is not 0.001 to 10000 kN in steps of 0.001 kN", number.value);
-            findings.error(number.span, what, "give the greatest load in kN");
-        }
-        found
-    });
+    let at = table.stamp("at", Need::Required, findings);
+    let load = force(table, "give the greatest load in kN", findings);
     let hold = table.duration("hold", Need::Optional, findings);
-    let displacement = table.number("displacement_mm", Need::Optional, findings).and_then(|number| {
-        let found = thousandths(&number.value).filter(|micrometres| *micrometres <= MOST_MICROMETRES);
-        if found.is_none() {
-            let what = format!("displacement_mm {} is not 0 to 10000 mm in steps of 0.001 mm", number.value);
-            findings.error(number.span, what, "give the displacement in mm");
-        }
-        found
-    });
-    let verdict = table.word("verdict", Need::Required, &Verdict::WORDS, findings);
+    let micrometres = |mm: &Decimal| mm.exactly(1000).filter(|micrometres| *micrometres <= MOST_MICROMETRES);
+    let wrong = ("is not 0 to 10000 mm in steps of 0.001 mm", "give the displacement in mm");
+    let displacement = table.number_as("displacement_mm", Need::Optional, micrometres, wrong, findings);
+    let verdict = table.word("verdict", Need::Required, Verdict::WORDS, findings);
     let tester = table.plain_text("tester", Need::Required, findings);
     let note = table.plain_text("note", Need::Optional, findings);
     let fixing = fixing?;
@@ -144,35 +129,18 @@ fn test(text: &str, table: &Table<'_, '_>, findings: &mut Findings) -> Option<Pr
         at: at?,
         load: load?,
         hold: hold.map(|hold| hold.value),
-        displacement,
+        displacement: displacement.map(|found| found.value),
         verdict: verdict?.value,
         tester: tester?.value,
         note: note.map(|note| note.value),
     })
 }
 
-/// A number that is not negative, in thousandths; `None` where it is finer or too large.
-fn thousandths(number: &Decimal) -> Option<u32> {
-    let (floor, ceil) = (number.floor_times(1000), number.ceil_times(1000));
-    u32::try_from(floor).ok().filter(|_| floor == ceil)
-}
-
-/// A time with its offset: a TOML date-time, or a text of the same form.
-fn at(text: &str, table: &Table<'_, '_>, findings: &mut Findings) -> Option<Stamp> {
-    let (value, span) = table.value("at", Need::Required, findings)?;
-    let written = match value {
-        DeValue::String(text) => At { value: text.clone().into_owned(), span },
-        // as it is written, however many digits that has
-        DeValue::Datetime(_) => At { value: text.get(span.clone())?.to_owned(), span },
-        other => return wrong_kind("at", other, span, "a time with its offset", &example("at"), findings),
-    };
-    match Stamp::parse(&written.value) {
-        Ok(stamp) => Some(stamp),
-        Err(error) => {
-            findings.error(written.span, format!("at {} {error}", shown(written.value.as_bytes())), error.remedy());
-            None
-        }
-    }
+/// A load in kN, always required.
+pub(crate) fn force(table: &Table<'_, '_>, remedy: &str, findings: &mut Findings) -> Option<Force> {
+    let newtons = |kilonewtons: &Decimal| kilonewtons.exactly(1000).and_then(Force::from_newtons);
+    let wrong = ("is not 0.001 to 10000 kN in steps of 0.001 kN", remedy);
+    table.number_as("load_kn", Need::Required, newtons, wrong, findings).map(|found| found.value)
 }
 
 /// How the value of a key is written.

@@ -6,9 +6,9 @@ use super::Findings;
 use crate::decimal::Decimal;
 use crate::problem::shown;
 pub(super) use crate::toml_file::At;
-use crate::toml_file::{Need, Table, document, wrong_kind};
+use crate::toml_file::{HOLES, Need, Table, document, wrong_kind};
 use holdoff_core::quantity::Span;
-use holdoff_core::resin::{GREATEST_WET_FACTOR, Hole, Holes, LEAST_WET_FACTOR};
+use holdoff_core::resin::{GREATEST_WET_FACTOR, Holes, LEAST_WET_FACTOR};
 use std::cmp::Ordering;
 use std::ops::Range;
 use toml::de::DeValue;
@@ -99,16 +99,13 @@ fn holes(table: &Table<'_, '_>, findings: &mut Findings) -> Option<At<Holes>> {
     let (mut allowed, mut good) = (Holes::NONE, true);
     for entry in list.iter() {
         let hole = match entry.get_ref() {
-            DeValue::String(text) => match text.as_ref() {
-                "dry" => Some(Hole::Dry),
-                "wet" => Some(Hole::Wet),
-                "flooded" => Some(Hole::Flooded),
-                other => {
-                    let what = format!("{} is no hole condition", shown(other.as_bytes()));
-                    findings.error(entry.span(), what, remedy);
-                    None
+            DeValue::String(text) => {
+                let hole = HOLES.iter().find(|(word, _)| word == text).map(|(_, hole)| *hole);
+                if hole.is_none() {
+                    findings.error(entry.span(), format!("{} is no hole condition", shown(text.as_bytes())), remedy);
                 }
-            },
+                hole
+            }
             other => wrong_kind("a hole condition", other, entry.span(), "a text", remedy, findings),
         };
         let Some(hole) = hole else {

@@ -5,7 +5,7 @@
 //! and all that is wrong reported at once with line and column, so that a file is corrected in one go.
 //!
 //! Terms: a *finding* is something worth saying about a place in the file. A finding that makes the file unusable is
-//! an *error*, what merely looks odd a *warning*; the list of either is closed and stands in [`check`] and [`odd`].
+//! an *error*, what merely looks odd a *warning*; the list of either is closed and stands in [`check`] and [`warnings`].
 //!
 //! Rounding (rule Q1): band edges, least limits and the lower reject temperature up to a count, greatest limits and
 //! the upper reject temperature down. Limits are compared as counts, as the engine does; the range -100 to 120 °C is
@@ -17,7 +17,7 @@
 
 mod check;
 mod draft;
-mod odd;
+mod warnings;
 
 pub use crate::toml_file::{Finding, Findings, Severity};
 
@@ -100,7 +100,7 @@ impl ResinFile {
         let mut findings = Findings::new(file, text);
         let Some(draft) = draft::read(text, &mut findings) else { return Err(findings.sorted()) };
         check::check(&draft, &mut findings);
-        odd::look(&draft, &mut findings);
+        warnings::look(&draft, &mut findings);
         if findings.any_error() {
             return Err(findings.sorted());
         }

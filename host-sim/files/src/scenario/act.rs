@@ -1,16 +1,13 @@
 //! The actions of a fixing in a scenario.
 
 use super::hands::{by, cleaned, facts};
-use super::hole;
-use super::reader::Table;
 use crate::decimal::Decimal;
-use crate::deeds::Act;
+use crate::deeds::{Act, in_hole};
 use crate::hands::Hands;
-use crate::problem::{Problem, shown};
-use crate::stamp::{Stamp, parse_date};
+use crate::stamp::{Stamp, past_from};
+use crate::toml_file::{Findings, HOLES, Need, Table};
 use holdoff_core::fixing::{Action, Cartridge, Decision, Declaration, InHole, Injection, SeatingFacts};
 use holdoff_core::log::PersonNumber;
-use holdoff_core::probe::{SENSOR_GREATEST, SENSOR_LEAST};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
 
 const KEYS: &[&str] = &[
@@ -28,13 +25,6 @@ const KEYS: &[&str] = &[
 ];
 const KEYS_BESIDE: &[&str] = &["at", "from", "by"];
 const INJECT_KEYS: &[&str] = &["in_hole", "cartridge", "use_by"];
-
-/// Which way a torque finer than 0.01 N·m is rounded: always so that the fixing is judged the more strictly.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum Hundredths {
-    Up,
-    Down,
-}
 
 #[derive(Debug)]
 struct Written {
@@ -60,14 +50,12 @@ enum What {
 pub(super) struct Acts(Vec<Written>);
 
 impl Acts {
-    pub(super) fn read(fixing: &Table<'_, '_>, hands: &Hands) -> Result<Self, Problem> {
-        let mut acts = Vec::new();
-        for table in &fixing.tables("action")? {
-            let at = stamp(table, "at")?.ok_or_else(|| table.missing("at"))?;
-            let by = by(table, &hands.people)?;
-            acts.extend(written(table, &at)?.into_iter().map(|what| Written { at, what, by }));
-        }
-        Ok(Self(acts))
+    /// `None`, with findings, where any of them can't be used.
+    pub(super) fn read(fixing: &Table<'_, '_>, hands: Option<&Hands>, findings: &mut Findings) -> Option<Self> {
+        let tables = fixing.tables("action", "[[fixing.action]]", Need::Optional, findings);
+        let acts: Vec<_> = tables.iter().map(|table| written(table, hands, findings)).collect();
+        let acts: Vec<Vec<Written>> = acts.into_iter().collect::<Option<_>>()?;
+        Some(Self(acts.into_iter().flatten().collect()))
     }
 
     /// The actions for the engine, each rounded to its second as its kind asks (rule Q2).
@@ -97,129 +85,121 @@ impl Acts {
     }
 }
 
-fn stamp(table: &Table<'_, '_>, key: &str) -> Result<Option<Stamp>, Problem> {
-    let Some((text, span)) = table.time(key)? else { return Ok(None) };
-    let parsed = Stamp::parse(&text);
-    parsed
-        .map(Some)
-        .map_err(|error| table.wrong_at(&span, format!("{}: {error}", shown(text.as_bytes())), error.remedy()))
-}
-
-/// What an action does: a cleaning each of its steps, a seating with its facts two things.
-fn written(table: &Table<'_, '_>, at: &Stamp) -> Result<Vec<What>, Problem> {
-    table.only(&[KEYS_BESIDE, KEYS].concat())?;
+/// What an action says: a cleaning each of its steps, a seating with its facts two things.
+fn written(table: &Table<'_, '_>, hands: Option<&Hands>, findings: &mut Findings) -> Option<Vec<Written>> {
+    super::only(table, &[KEYS_BESIDE, KEYS].concat(), findings);
+    let at = table.stamp("at", Need::Required, findings);
+    let by = by(table, hands, findings);
     let named = KEYS.iter().filter(|key| table.has(key)).count();
     if named != 1 {
-        let remedy = "name exactly one of: inject, seat, hole, carried_out, torque, torqued_early, decide, clean, nozzle, \
-                      discard, seating";
-        return Err(table.wrong(format!("an action with {named} things done"), remedy));
+        let remedy = format!("name exactly one of: {}", KEYS.join(", "));
+        findings.error(table.span.clone(), format!("an action with {named} things done"), remedy);
+        return None;
     }
     if table.has("from") && !table.has("clean") {
-        return Err(table.wrong("from stands beside something other than a cleaning", "leave from out"));
+        findings.error(table.span.clone(), "from stands beside something other than a cleaning", "leave from out");
     }
-    let only = |action| Ok(vec![What::Other(action)]);
-    if let Some(steps) = cleaned(table, took(table, at)?)? {
-        let steps = steps.into_iter().map(|done| What::Other(Action::Declare(Declaration::Cleaned(done))));
-        return Ok(steps.collect());
+    let all = done(table, at, findings)?;
+    let at = at?;
+    Some(all.into_iter().map(|what| Written { at, what, by }).collect())
+}
+
+fn done(table: &Table<'_, '_>, at: Option<Stamp>, findings: &mut Findings) -> Option<Vec<What>> {
+    if table.has("clean") {
+        let took = took(table, at, findings);
+        let steps = cleaned(table, took, findings)?.into_iter();
+        return Some(steps.map(|step| What::Other(Action::Declare(Declaration::Cleaned(step)))).collect());
     }
-    if let Some(inject) = table.table("inject")? {
-        return Ok(vec![injection(&inject, at)?]);
+    if let Some(inject) = table.table_if_there("inject", "inject = {}", findings) {
+        return Some(vec![injection(&inject, at?, findings)]);
     }
-    if table.has("seat") {
-        return Ok(match table.table_or_so("seat")? {
-            Some(seat) => vec![What::Other(Action::Seat), What::Facts(facts(&seat)?)],
-            None => vec![What::Other(Action::Seat)],
-        });
+    if table.is_table("seat") {
+        let seat = table.table("seat", "seat = {}", findings)?;
+        return Some(vec![What::Other(Action::Seat), What::Facts(facts(&seat, findings))]);
     }
-    if let Some(seating) = table.table("seating")? {
-        return Ok(vec![What::Facts(facts(&seating)?)]);
+    if let Some(seating) = table.table_if_there("seating", "seating = {}", findings) {
+        return Some(vec![What::Facts(facts(&seating, findings))]);
     }
-    if table.word("nozzle", &["new"])?.is_some() {
-        return only(Action::Declare(Declaration::NewNozzle));
-    }
-    if table.is_so("discard")? {
-        return only(Action::Declare(Declaration::Discarded));
-    }
-    if table.is_so("carried_out")? {
-        return only(Action::CarriedOut);
-    }
-    if let Some(hole) = hole(table, "hole")? {
-        return only(Action::Hole(hole));
-    }
-    if let Some(torque) = applied(table, "torque")? {
-        return only(Action::Torque(torque));
-    }
-    if let Some(torque) = applied(table, "torqued_early")? {
-        return only(Action::TorquedEarly(torque));
-    }
-    match table.word("decide", &["accept", "remove"])? {
-        Some("accept") => only(Action::Decide(Decision::Accept)),
-        Some(_) | None => only(Action::Decide(Decision::Remove)),
-    }
+    let action = if is_so(table, "seat", findings) {
+        Action::Seat
+    } else if is_so(table, "carried_out", findings) {
+        Action::CarriedOut
+    } else if is_so(table, "discard", findings) {
+        Action::Declare(Declaration::Discarded)
+    } else if let Some(nozzle) = table.word("nozzle", Need::Optional, &[("new", Declaration::NewNozzle)], findings) {
+        Action::Declare(nozzle.value)
+    } else if let Some(hole) = table.word("hole", Need::Optional, &HOLES, findings) {
+        Action::Hole(hole.value)
+    } else if let Some(torque) = applied(table, "torque", findings) {
+        Action::Torque(torque)
+    } else if let Some(torque) = applied(table, "torqued_early", findings) {
+        Action::TorquedEarly(torque)
+    } else {
+        let decisions = [("accept", Decision::Accept), ("remove", Decision::Remove)];
+        Action::Decide(table.word("decide", Need::Optional, &decisions, findings)?.value)
+    };
+    Some(vec![What::Other(action)])
 }
 
 /// How long a step of a cleaning took, where its beginning is given.
-fn took(table: &Table<'_, '_>, at: &Stamp) -> Result<Option<Span>, Problem> {
-    let Some(from) = stamp(table, "from")? else { return Ok(None) };
-    let seconds = at.floor_seconds().saturating_sub(from.floor_seconds());
+fn took(table: &Table<'_, '_>, at: Option<Stamp>, findings: &mut Findings) -> Option<Span> {
+    let from = table.stamp("from", Need::Optional, findings)?;
+    let seconds = at?.floor_seconds().saturating_sub(from.floor_seconds());
     let seconds = u32::try_from(seconds).ok().filter(|seconds| *seconds <= 86_400);
-    seconds.map(|seconds| Some(Span::from_seconds(seconds))).ok_or_else(|| {
-        table.wrong(
-            "from is later than at, or more than a day before it",
-            "give the first and the last instant of the step",
-        )
-    })
-}
-
-fn injection(table: &Table<'_, '_>, at: &Stamp) -> Result<What, Problem> {
-    table.only(INJECT_KEYS)?;
-    let in_hole = match table.decimal("in_hole")? {
-        None => None,
-        Some((celsius, span)) => {
-            let (least, greatest) = (i64::from(SENSOR_LEAST.raw() / 256), i64::from(SENSOR_GREATEST.raw() / 256));
-            let inside = celsius.cmp_whole(least).is_ge() && celsius.cmp_whole(greatest).is_le();
-            let count = celsius.floor_count().filter(|_| inside).ok_or_else(|| {
-                let what = format!("in_hole {celsius} is outside the sensor's range, {least} to {greatest} °C");
-                table.wrong_at(&span, what, "give the reading at the bottom of the hole")
-            })?;
-            Some(count)
-        }
-    };
-    let past_from = match table.time("use_by")? {
-        None => None,
-        Some((text, span)) => {
-            let day = parse_date(&text).map_err(|error| {
-                table.wrong_at(&span, format!("{}: {error}", shown(text.as_bytes())), error.remedy())
-            })?;
-            let next = day.succ_opt().unwrap_or(day).and_time(chrono::NaiveTime::MIN).and_utc().timestamp();
-            Some(Instant::from_seconds(next.saturating_sub(i64::from(at.offset_seconds()))))
-        }
-    };
-    let cartridge = table.decimal("cartridge")?.map(|(celsius, _)| celsius);
-    Ok(What::Inject { in_hole, cartridge, past_from })
-}
-
-/// A torque of the specification.
-pub(super) fn torque(table: &Table<'_, '_>, key: &str, way: Hundredths) -> Result<Option<Torque>, Problem> {
-    let Some((value, span)) = table.decimal(key)? else { return Ok(None) };
-    let hundredths = match way {
-        Hundredths::Up => value.ceil_times(100),
-        Hundredths::Down => value.floor_times(100),
-    };
-    let fits = u32::try_from(hundredths).ok().filter(|hundredths| *hundredths <= 10_000_000);
-    fits.map(|hundredths| Some(Torque::from_hundredths(hundredths)))
-        .ok_or_else(|| table.wrong_at(&span, format!("{key} {value} is not 0 to 100000 N·m"), "give the torque in N·m"))
-}
-
-/// A torque that was applied. Between two hundredths it is rounded up when its floor could still be a release, so that
-/// over the tolerance stays over; a value a hair under the least is under it by its own floor.
-fn applied(table: &Table<'_, '_>, key: &str) -> Result<Option<Torque>, Problem> {
-    let (up, down) = (torque(table, key, Hundredths::Up)?, torque(table, key, Hundredths::Down)?);
-    match (up, down) {
-        (Some(up), Some(down)) if up != down => {
-            let span = table.decimal(key)?.map_or(0..0, |(_, span)| span);
-            Err(table.wrong_at(&span, format!("{key} is finer than 0.01 N·m"), "give it as the wrench shows it"))
-        }
-        (found, _) => Ok(found),
+    if seconds.is_none() {
+        let what = "from is later than at, or more than a day before it";
+        findings.error(table.span.clone(), what, "give the first and the last instant of the step");
     }
+    seconds.map(Span::from_seconds)
+}
+
+/// Whether the key is there and true; false is refused, since it would say nothing.
+fn is_so(table: &Table<'_, '_>, key: &str, findings: &mut Findings) -> bool {
+    let Some(said) = table.yes_or_no(key, Need::Optional, findings) else { return false };
+    if !said.value {
+        findings.error(said.span, format!("{key} = false says nothing"), "leave the line out");
+    }
+    said.value
+}
+
+fn injection(table: &Table<'_, '_>, at: Stamp, findings: &mut Findings) -> What {
+    super::only(table, INJECT_KEYS, findings);
+    let in_hole = table.number("in_hole", Need::Optional, findings).and_then(|celsius| {
+        let found = in_hole(&celsius.value);
+        if let Err(what) = &found {
+            let remedy = "give the reading at the bottom of the hole";
+            findings.error(celsius.span, format!("in_hole {what}"), remedy);
+        }
+        found.ok()
+    });
+    let use_by = table.date("use_by", Need::Optional, findings);
+    let past_from = use_by.map(|day| past_from(day.value, at.offset_seconds()));
+    let cartridge = table.number("cartridge", Need::Optional, findings).map(|celsius| celsius.value);
+    What::Inject { in_hole, cartridge, past_from }
+}
+
+/// A torque of the specification. One that is finer than 0.01 N·m is rounded so that the fixing is judged the more strictly.
+pub(super) fn torque(
+    table: &Table<'_, '_>,
+    key: &str,
+    need: Need,
+    rounded_times: impl Fn(&Decimal, u16) -> i64,
+    findings: &mut Findings,
+) -> Option<Torque> {
+    let hundredths = |newton_metres: &Decimal| {
+        let hundredths = u32::try_from(rounded_times(newton_metres, 100)).ok();
+        hundredths.filter(|found| *found <= 10_000_000).map(Torque::from_hundredths)
+    };
+    let wrong = ("is not 0 to 100000 N·m", "give the torque in N·m");
+    table.number_as(key, need, hundredths, wrong, findings).map(|found| found.value)
+}
+
+/// A torque that was applied. Between two hundredths it is refused: rounded down it could be a release.
+fn applied(table: &Table<'_, '_>, key: &str, findings: &mut Findings) -> Option<Torque> {
+    let found = torque(table, key, Need::Optional, Decimal::floor_times, findings)?;
+    let number = table.number(key, Need::Optional, findings)?;
+    if number.value.exactly(100).is_none() {
+        findings.error(number.span, format!("{key} is finer than 0.01 N·m"), "give it as the wrench shows it");
+    }
+    Some(found)
 }

@@ -2,26 +2,23 @@
 //!
 //! What for: `holdoff replay --scenario`, to replay a whole base plate. The file (TOML, `docs/interfaces.md`) names a
 //! trace and a resin file, relative to itself, and up to sixteen fixings with their actions.
-//! Invariants: unknown keys are refused; every refusal names line and column; decimals are taken exactly as written;
+//! Invariants: unknown keys are refused; all that is wrong is told at once, with line and column; decimals are taken exactly as written;
 //! nothing is judged here that the engine judges.
 //! What it does not do: open the trace or the resin file.
 
 mod act;
 mod hands;
-mod reader;
 
 use crate::decimal::Decimal;
 use crate::deeds::{Act, Fixing, Plan};
 use crate::hands::Hands;
 use crate::problem::{Problem, shown};
+use crate::toml_file::{Findings, HOLES, Need, RULES, Table, document};
 use crate::trace::{Options, Unit};
-use act::{Acts, Hundredths};
+use act::Acts;
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{Cartridge, FixingSpec, TorqueRange};
 use holdoff_core::group::MOST_FIXINGS;
-use holdoff_core::quantity::Torque;
-use holdoff_core::resin::Hole;
-use reader::{Reader, Table};
 
 /// Most bytes of a scenario file.
 pub const MOST_BYTES: u64 = 16 * 1024 * 1024;
@@ -78,59 +75,13 @@ impl Scenario {
     /// Reads a scenario from its text; file names stay as written.
     ///
     /// # Errors
-    /// A [`Problem`] with line and column for the first thing that is wrong.
+    /// All that is wrong with it in one [`Problem`].
     pub fn parse(file: &str, text: &str) -> Result<Self, Problem> {
-        let reader = Reader::new(file, text);
-        let document = reader.document()?;
-        let root = Table::new(&reader, &document);
-        root.only(&[KEYS, hands::KEYS].concat())?;
-        let hands = hands::hands(&root)?;
-        let mut options = Options::default();
-        if let Some((name, _)) = root.text("time_column")? {
-            options.time_column = name;
+        let mut findings = Findings::new(file, text);
+        match scenario(text, &mut findings) {
+            Some(scenario) if !findings.any_error() => Ok(scenario),
+            Some(_) | None => Err(findings.into_problem()),
         }
-        if let Some((name, _)) = root.text("temperature_column")? {
-            options.temperature_column = name;
-        }
-        options.unit = match root.word("unit", &["celsius", "fahrenheit"])? {
-            Some("fahrenheit") => Some(Unit::Fahrenheit),
-            Some(_) => Some(Unit::Celsius),
-            None => None,
-        };
-        let rule = match root.word("rule", &["coldest", "accrual"])? {
-            Some("accrual") => Rule::Accrual,
-            Some(_) | None => Rule::Coldest,
-        };
-        let mut fixings: Vec<Written> = Vec::new();
-        for table in root.tables("fixing")? {
-            if fixings.len() == MOST_FIXINGS {
-                return Err(table.wrong("more than sixteen fixings share the probe", "split the group"));
-            }
-            let fixing = fixing(&table, &hands)?;
-            if fixings.iter().any(|other| other.name == fixing.name) {
-                return Err(table.wrong(
-                    format!("a second fixing named {}", shown(fixing.name.as_bytes())),
-                    "give each its own name",
-                ));
-            }
-            fixings.push(fixing);
-        }
-        if fixings.is_empty() {
-            return Err(root.wrong("no fixing is described", "add a [[fixing]] with its name, hole and actions"));
-        }
-        Ok(Self {
-            trace: root.needed_text("trace")?,
-            resin: root.needed_text("resin")?,
-            rule,
-            uncertainty: root.decimal("uncertainty")?.map_or("1.0".to_owned(), |(value, _)| value.to_string()),
-            longest_gap: root.text("longest_gap")?.map_or("5min".to_owned(), |(text, _)| text),
-            clock_ppm: root.decimal("clock_ppm")?.map_or("100".to_owned(), |(value, _)| value.to_string()),
-            settle: root.text("settle")?.map_or("180s".to_owned(), |(text, _)| text),
-            options,
-            text: text.to_owned(),
-            hands,
-            fixings,
-        })
     }
 
     /// The plan for the engine. `declared` says how a cartridge temperature stands to the resin's range.
@@ -147,37 +98,96 @@ impl Scenario {
     }
 }
 
-fn fixing(table: &Table<'_, '_>, hands: &Hands) -> Result<Written, Problem> {
-    table.only(FIXING_KEYS)?;
-    let name = table.needed_text("name")?;
-    let hole = hole(table, "hole")?.ok_or_else(|| table.missing("hole"))?;
-    let least = act::torque(table, "torque_least", Hundredths::Up)?;
-    let greatest = act::torque(table, "torque_greatest", Hundredths::Down)?;
-    let torque = match (least, greatest) {
-        (None, None) => None,
-        (Some(least), Some(greatest)) => Some(range(table, least, greatest)?),
-        (Some(_), None) => return Err(table.missing("torque_greatest")),
-        (None, Some(_)) => return Err(table.missing("torque_least")),
-    };
-    Ok(Written { name, spec: FixingSpec { hole, torque }, acts: Acts::read(table, hands)? })
-}
-
-fn range(table: &Table<'_, '_>, least: Torque, greatest: Torque) -> Result<TorqueRange, Problem> {
-    TorqueRange::new(least, greatest).ok_or_else(|| {
-        table.wrong(
-            "torque_least lies above torque_greatest, or both are zero",
-            "give the specified torque with its tolerance",
-        )
+fn scenario(text: &str, findings: &mut Findings) -> Option<Scenario> {
+    let document = document(text, findings)?;
+    let root = Table::new(document.get_ref(), 0..0, "the file", example);
+    only(&root, &[KEYS, hands::KEYS].concat(), findings);
+    let hands = hands::hands(&root, findings);
+    let usual = Options::default();
+    let mut text_of = |key| root.text(key, Need::Optional, findings).map(|text| text.value);
+    let (time_column, temperature_column) = (text_of("time_column"), text_of("temperature_column"));
+    let (longest_gap, settle) = (text_of("longest_gap"), text_of("settle"));
+    let mut number = |key| root.number(key, Need::Optional, findings).map(|number| number.value.to_string());
+    let (uncertainty, clock_ppm) = (number("uncertainty"), number("clock_ppm"));
+    let units = [("celsius", Unit::Celsius), ("fahrenheit", Unit::Fahrenheit)];
+    let unit = root.word("unit", Need::Optional, &units, findings).map(|unit| unit.value);
+    let rule = root.word("rule", Need::Optional, &RULES, findings).map_or(Rule::Coldest, |rule| rule.value);
+    let tables = root.tables("fixing", "[[fixing]]", Need::Required, findings);
+    let mut fixings: Vec<Written> = Vec::new();
+    for table in tables.iter().take(MOST_FIXINGS) {
+        let Some(fixing) = fixing(table, hands.as_ref(), findings) else { continue };
+        if fixings.iter().any(|other| other.name == fixing.name) {
+            let what = format!("a second fixing named {}", shown(fixing.name.as_bytes()));
+            findings.error(table.span.clone(), what, "give each its own name");
+        }
+        fixings.push(fixing);
+    }
+    if let Some(table) = tables.get(MOST_FIXINGS) {
+        findings.error(table.span.clone(), "more than sixteen fixings share the probe", "split the group");
+    }
+    let (trace, resin) = (filled(&root, "trace", findings), filled(&root, "resin", findings));
+    Some(Scenario {
+        trace: trace?,
+        resin: resin?,
+        rule,
+        uncertainty: uncertainty.unwrap_or("1.0".to_owned()),
+        longest_gap: longest_gap.unwrap_or("5min".to_owned()),
+        clock_ppm: clock_ppm.unwrap_or("100".to_owned()),
+        settle: settle.unwrap_or("180s".to_owned()),
+        options: Options {
+            time_column: time_column.unwrap_or(usual.time_column),
+            temperature_column: temperature_column.unwrap_or(usual.temperature_column),
+            unit,
+            sensor: None,
+        },
+        text: text.to_owned(),
+        hands: hands?,
+        fixings,
     })
 }
 
-fn hole(table: &Table<'_, '_>, key: &str) -> Result<Option<Hole>, Problem> {
-    Ok(match table.word(key, &["dry", "wet", "flooded"])? {
-        Some("dry") => Some(Hole::Dry),
-        Some("wet") => Some(Hole::Wet),
-        Some("flooded") => Some(Hole::Flooded),
-        Some(_) | None => None,
-    })
+fn fixing(table: &Table<'_, '_>, hands: Option<&Hands>, findings: &mut Findings) -> Option<Written> {
+    only(table, FIXING_KEYS, findings);
+    let name = filled(table, "name", findings);
+    let hole = table.word("hole", Need::Required, &HOLES, findings);
+    // both or neither
+    let given = table.has("torque_least") || table.has("torque_greatest");
+    let need = if given { Need::Required } else { Need::Optional };
+    let least = act::torque(table, "torque_least", need, Decimal::ceil_times, findings);
+    let greatest = act::torque(table, "torque_greatest", need, Decimal::floor_times, findings);
+    let torque = least.zip(greatest).and_then(|(least, greatest)| {
+        let range = TorqueRange::new(least, greatest);
+        if range.is_none() {
+            let what = "torque_least lies above torque_greatest, or both are zero";
+            findings.error(table.span.clone(), what, "give the specified torque with its tolerance");
+        }
+        range
+    });
+    let acts = Acts::read(table, hands, findings);
+    Some(Written { name: name?, spec: FixingSpec { hole: hole?.value, torque }, acts: acts? })
+}
+
+/// Notes every key that isn't among these.
+fn only(table: &Table<'_, '_>, known: &[&str], findings: &mut Findings) {
+    for key in table.unknown(known) {
+        let what = format!("the key {} is not known here", shown(key.get_ref().as_bytes()));
+        findings.error(key.span(), what, format!("use one of: {}", known.join(", ")));
+    }
+}
+
+/// A text that must be there and not be empty.
+fn filled(table: &Table<'_, '_>, key: &str, findings: &mut Findings) -> Option<String> {
+    let text = table.text(key, Need::Required, findings)?;
+    if text.value.trim().is_empty() {
+        findings.error(text.span, format!("{key} is empty"), "give it");
+        return None;
+    }
+    Some(text.value)
+}
+
+/// Where it stands how a key is written.
+fn example(key: &str) -> String {
+    format!("{key}, as docs/interfaces.md shows it in a scenario")
 }
 
 #[cfg(test)]

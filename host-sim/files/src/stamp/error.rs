@@ -1,22 +1,27 @@
 //! What can be wrong with a date and time.
 
-use std::fmt;
+use thiserror::Error;
 
 /// Why a text is no point in time.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Error)]
 pub enum StampError {
     /// Nothing there.
+    #[error("is empty where a time is needed")]
     Empty,
     /// Not of the form at all.
+    #[error("is not a time in RFC 3339 form (from character {character} on)")]
     Form {
         /// The first character that does not fit, from 1; one behind the end where the text stops short.
         character: usize,
     },
     /// Hours and minutes without seconds.
+    #[error("has no seconds")]
     SecondsMissing,
     /// No offset from UTC.
+    #[error("has no offset from UTC, so it could be any of 24 hours")]
     OffsetMissing,
     /// A day that is in no calendar.
+    #[error("names a day that does not exist ({year:04}-{month:02}-{day:02})")]
     NoSuchDay {
         /// Year as written.
         year: u16,
@@ -26,25 +31,31 @@ pub enum StampError {
         day: u8,
     },
     /// An hour over 23.
+    #[error("has hour {hour:02}, which no day has")]
     Hour {
         /// As written.
         hour: u8,
     },
     /// A minute over 59.
+    #[error("has minute {minute:02}, which no hour has")]
     Minute {
         /// As written.
         minute: u8,
     },
     /// A second over 60.
+    #[error("has second {second:02}, which no minute has")]
     Second {
         /// As written.
         second: u8,
     },
     /// Second 60 where no leap second can be.
+    #[error("has second 60 where no leap second can be")]
     NoLeapSecond,
     /// An offset beyond ±23:59.
+    #[error("has an offset of a day or more")]
     Offset,
     /// Not a date of the form `YYYY-MM-DD`.
+    #[error("is not a date")]
     DateForm,
 }
 
@@ -65,28 +76,6 @@ impl StampError {
             }
             Self::Offset => "write an offset from -23:59 to +23:59",
             Self::DateForm => "write year, month and day like 2026-11-25",
-        }
-    }
-}
-
-impl fmt::Display for StampError {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Empty => formatter.write_str("is empty where a time is needed"),
-            Self::Form { character } => {
-                write!(formatter, "is not a time in RFC 3339 form (from character {character} on)")
-            }
-            Self::SecondsMissing => formatter.write_str("has no seconds"),
-            Self::OffsetMissing => formatter.write_str("has no offset from UTC, so it could be any of 24 hours"),
-            Self::NoSuchDay { year, month, day } => {
-                write!(formatter, "names a day that does not exist ({year:04}-{month:02}-{day:02})")
-            }
-            Self::Hour { hour } => write!(formatter, "has hour {hour:02}, which no day has"),
-            Self::Minute { minute } => write!(formatter, "has minute {minute:02}, which no hour has"),
-            Self::Second { second } => write!(formatter, "has second {second:02}, which no minute has"),
-            Self::NoLeapSecond => formatter.write_str("has second 60 where no leap second can be"),
-            Self::Offset => formatter.write_str("has an offset of a day or more"),
-            Self::DateForm => formatter.write_str("is not a date"),
         }
     }
 }

@@ -25,7 +25,8 @@ pub use quick::{Quick, QuickStamp, WINDOW};
 pub use text::parse_date;
 pub use wall::Wall;
 
-use chrono::{DateTime, FixedOffset, NaiveDate, SecondsFormat};
+use chrono::{DateTime, FixedOffset, NaiveDate, NaiveTime, SecondsFormat};
+use holdoff_core::quantity::Instant;
 
 /// A point in time with the offset it was written in.
 ///
@@ -90,6 +91,17 @@ pub fn local_date(seconds: i64, offset_seconds: i32) -> NaiveDate {
     let local = seconds.saturating_add(i64::from(offset_seconds));
     let beyond = if local < 0 { NaiveDate::MIN } else { NaiveDate::MAX };
     DateTime::from_timestamp(local, 0).map_or(beyond, |moment| moment.date_naive())
+}
+
+/// Seconds from 1970-01-01T00:00:00Z to the first second of a day, as if the clock on the wall showed UTC.
+pub fn midnight(day: NaiveDate) -> i64 {
+    day.and_time(NaiveTime::MIN).and_utc().timestamp()
+}
+
+/// From when on what is good through a day is past it (rule A1), where the clock is `offset_seconds` ahead of UTC.
+pub fn past_from(day: NaiveDate, offset_seconds: i32) -> Instant {
+    let next = midnight(day.succ_opt().unwrap_or(day));
+    Instant::from_seconds(next.saturating_sub(i64::from(offset_seconds)))
 }
 
 /// An instant in RFC 3339, whole seconds, as the clock shows it where it is `offset_seconds` ahead of UTC; `Z` for no

@@ -5,6 +5,9 @@
 //! What it does not do: fractions, second 60, lower-case letters, years before 1970; all that, and whatever is wrong,
 //! is left to [`super::Stamp::from_bytes`].
 
+use super::midnight;
+use chrono::NaiveDate;
+
 /// Reads stamps one after the other.
 #[derive(Clone, Debug)]
 pub struct Quick {
@@ -97,33 +100,10 @@ impl Quick {
         let [y0, y1, y2, y3, b'-', m5, m6, b'-'] = month.to_le_bytes() else { return None };
         let [d8, d9, b'T', 0] = day.to_le_bytes() else { return None };
         let year = two(y0, y1)? * 100 + two(y2, y3)?;
-        let (month_number, day_number) = (two(m5, m6)?, two(d8, d9)?);
-        if year < 1970
-            || !(1..=12).contains(&month_number)
-            || !(1..=month_length(year, month_number)).contains(&day_number)
-        {
-            return None;
-        }
-        // every fourth year is a leap year but for three centuries in four
-        let before = year - 1;
-        let leap_days = before / 4 - before / 100 + before / 400 - 477; // 477 up to the end of 1969
-        let months: i64 = (1..month_number).map(|number| month_length(year, number)).sum();
-        self.midnight = ((year - 1970) * 365 + leap_days + months + day_number - 1) * 86_400;
+        let date = NaiveDate::from_ymd_opt(year as i32, two(m5, m6)? as u32, two(d8, d9)? as u32)?; // two digits each
+        self.midnight = (year >= 1970).then(|| midnight(date))?;
         (self.month, self.day) = (month, day);
         Some(())
-    }
-}
-
-const fn is_leap(year: i64) -> bool {
-    year % 4 == 0 && (year % 100 != 0 || year % 400 == 0)
-}
-
-const fn month_length(year: i64, month: i64) -> i64 {
-    match month {
-        2 if is_leap(year) => 29,
-        2 => 28,
-        4 | 6 | 9 | 11 => 30,
-        _ => 31,
     }
 }
 

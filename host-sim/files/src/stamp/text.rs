@@ -1,10 +1,8 @@
 //! Every form of a stamp, read field by field.
 
-use super::{Stamp, StampError};
+use super::{Stamp, StampError, midnight};
 use chrono::{Datelike, NaiveDate};
 
-/// Days from 0000-12-31, where the calendar library counts from, to 1970-01-01.
-const DAYS_TO_EPOCH: i64 = 719_163;
 const DAY: i64 = 86_400;
 
 /// Reads fields off the front of a text and knows how far it has come.
@@ -112,7 +110,7 @@ pub(super) fn parse(text: &[u8]) -> Result<Stamp, StampError> {
         return Err(fields.form());
     }
     // the form holds; now whether it exists
-    let midnight = (days(year, month, day)? - DAYS_TO_EPOCH) * DAY;
+    let midnight = midnight(calendar(year, month, day)?);
     match (hour, minute, second) {
         (24.., _, _) => return Err(StampError::Hour { hour }),
         (_, 60.., _) => return Err(StampError::Minute { minute }),
@@ -140,16 +138,8 @@ pub fn parse_date(text: &str) -> Result<NaiveDate, StampError> {
 }
 
 fn calendar(year: u16, month: u8, day: u8) -> Result<NaiveDate, StampError> {
-    NaiveDate::from_ymd_opt(i32::from(year), u32::from(month), u32::from(day)).ok_or(StampError::NoSuchDay {
-        year,
-        month,
-        day,
-    })
-}
-
-/// Days since 0000-12-31.
-fn days(year: u16, month: u8, day: u8) -> Result<i64, StampError> {
-    calendar(year, month, day).map(|date| i64::from(date.num_days_from_ce()))
+    let found = NaiveDate::from_ymd_opt(i32::from(year), u32::from(month), u32::from(day));
+    found.ok_or(StampError::NoSuchDay { year, month, day })
 }
 
 /// Whether the second before could have been a leap second: this is the midnight before 1 January or 1 July, UTC.

@@ -6,7 +6,7 @@
 use crate::problem::{Colour, Problem, shown_file};
 use codespan_reporting::diagnostic::{Diagnostic, Label};
 use codespan_reporting::files::SimpleFile;
-use codespan_reporting::term::termcolor::{Ansi, NoColor};
+use codespan_reporting::term::termcolor::{Ansi, NoColor, WriteColor};
 use codespan_reporting::term::{Chars, Config, Styles, StylesWriter, emit_to_write_style};
 use std::io::{Error, Result, Write};
 use std::ops::Range;
@@ -122,7 +122,12 @@ impl Findings {
             Colour::Ansi => Chars::box_drawing(),
             Colour::Plain => Chars::ascii(),
         };
-        let config = Config { chars, ..Config::default() };
+        let (config, styles) = (Config { chars, ..Config::default() }, Styles::default());
+        let writer: Box<dyn WriteColor + '_> = match colour {
+            Colour::Ansi => Box::new(Ansi::new(out)),
+            Colour::Plain => Box::new(NoColor::new(out)),
+        };
+        let mut writer = StylesWriter::new(writer, &styles);
         for finding in &self.list {
             let diagnostic = match finding.severity {
                 Severity::Error => Diagnostic::error(),
@@ -132,22 +137,7 @@ impl Findings {
                 .with_message(&finding.what)
                 .with_label(Label::primary((), finding.span.clone()))
                 .with_note(&finding.remedy);
-            let styles = Styles::default();
-            let written = match colour {
-                Colour::Ansi => emit_to_write_style(
-                    &mut StylesWriter::new(Ansi::new(&mut *out), &styles),
-                    &config,
-                    &file,
-                    &diagnostic,
-                ),
-                Colour::Plain => emit_to_write_style(
-                    &mut StylesWriter::new(NoColor::new(&mut *out), &styles),
-                    &config,
-                    &file,
-                    &diagnostic,
-                ),
-            };
-            written.map_err(Error::other)?;
+            emit_to_write_style(&mut writer, &config, &file, &diagnostic).map_err(Error::other)?;
         }
         Ok(())
     }
@@ -156,14 +146,8 @@ impl Findings {
 /// The text with every character that could steer a terminal or hide replaced by as many question marks as it has
 /// bytes, so that places stay the same.
 fn harmless(source: &str) -> String {
-    let mut made = String::with_capacity(source.len());
-    for character in source.chars() {
-        let plain = matches!(character, '\n' | '\t' | '\r') || !crate::problem::is_invisible(character);
-        if plain {
-            made.push(character);
-        } else {
-            made.extend(std::iter::repeat_n('?', character.len_utf8()));
-        }
-    }
-    made
+    let steers = |character| !matches!(character, '\n' | '\t' | '\r') && crate::problem::is_invisible(character);
+    crate::problem::replaced(source, steers, |character, made| {
+        made.extend(std::iter::repeat_n('?', character.len_utf8()));
+    })
 }

@@ -16,3 +16,4 @@ pub use finding::{Finding, Findings, Severity};
 pub(crate) use load::document;
 pub use load::{file_hash, text_from};
 pub(crate) use table::{At, Need, Table, wrong_kind};
+pub(crate) use value::{HOLES, RULES};

@@ -5,9 +5,10 @@ use crate::decimal::{Decimal, DecimalError};
 use crate::duration;
 use crate::problem::shown;
 use holdoff_core::quantity::Span;
-use std::cmp::Ordering;
 use std::ops::Range;
-use toml::de::{DeFloat, DeInteger, DeTable, DeValue};
+use strsim::levenshtein;
+use toml::Spanned;
+use toml::de::{DeInteger, DeString, DeTable, DeValue};
 
 /// Least temperature a resin file may have, °C.
 const LEAST_DEGREES: i64 = -100;
@@ -51,16 +52,21 @@ impl<'t, 'i> Table<'t, 'i> {
         Self { entries, span, name, example }
     }
 
+    /// Every key that isn't among these.
+    pub(crate) fn unknown(&self, known: &[&str]) -> impl Iterator<Item = &'t Spanned<DeString<'i>>> {
+        self.entries.keys().filter(move |key| !known.contains(&key.get_ref().as_ref()))
+    }
+
     /// Notes every key that isn't among these.
     pub(crate) fn only(&self, known: &[&str], findings: &mut Findings) {
-        for key in self.entries.keys() {
+        for key in self.unknown(known) {
             let name = key.get_ref().as_ref();
-            if known.contains(&name) {
-                continue;
-            }
-            let near = known.iter().min_by_key(|other| distance(name, other));
+            // a key longer than this resembles none
+            let first: String = name.chars().take(64).collect();
+            let distance = |other: &str| levenshtein(&first, other);
+            let near = known.iter().min_by_key(|other| distance(other));
             // a third of the letters may be wrong
-            let near = near.filter(|other| distance(name, other) * 3 <= name.len().max(3));
+            let near = near.filter(|other| distance(other) * 3 <= name.len().max(3));
             let remedy = match near {
                 Some(near) => format!("remove it, or write {near} if that is meant"),
                 None => format!("remove it; {} may have {}", self.name, known.join(", ")),
@@ -99,14 +105,12 @@ impl<'t, 'i> Table<'t, 'i> {
 
     /// A temperature within the range of a resin file.
     pub(crate) fn degrees(&self, key: &str, need: Need, findings: &mut Findings) -> Option<At<Decimal>> {
-        let number = self.number(key, need, findings)?;
-        let below = number.value.cmp_whole(LEAST_DEGREES) == Ordering::Less;
-        if below || number.value.cmp_whole(GREATEST_DEGREES) == Ordering::Greater {
-            let what = format!("{key} {} lies outside {LEAST_DEGREES} to {GREATEST_DEGREES} °C", number.value);
-            findings.error(number.span, what, "give the temperature in °C");
-            return None;
-        }
-        Some(number)
+        let inside = |celsius: &Decimal| {
+            let inside = celsius.cmp_whole(LEAST_DEGREES).is_ge() && celsius.cmp_whole(GREATEST_DEGREES).is_le();
+            inside.then(|| celsius.clone())
+        };
+        let bounds = format!("lies outside {LEAST_DEGREES} to {GREATEST_DEGREES} °C");
+        self.number_as(key, need, inside, (&bounds, "give the temperature in °C"), findings)
     }
 
     /// A number, exactly as written.
@@ -114,7 +118,7 @@ impl<'t, 'i> Table<'t, 'i> {
         let (value, span) = self.value(key, need, findings)?;
         let read = match value {
             DeValue::Integer(integer) => whole(integer),
-            DeValue::Float(float) => fraction(float),
+            DeValue::Float(float) => Decimal::parse(float.as_str()),
             other => return wrong_kind(key, other, span, "a number", &self.written(key), findings),
         };
         match read {
@@ -128,6 +132,23 @@ impl<'t, 'i> Table<'t, 'i> {
                 None
             }
         }
+    }
+
+    /// A number that something can be made of; `bounds` and what to do are said of one that nothing can be made of.
+    pub(crate) fn number_as<T>(
+        &self,
+        key: &str,
+        need: Need,
+        made: impl FnOnce(&Decimal) -> Option<T>,
+        (bounds, remedy): (&str, &str),
+        findings: &mut Findings,
+    ) -> Option<At<T>> {
+        let At { value: number, span } = self.number(key, need, findings)?;
+        let found = made(&number);
+        if found.is_none() {
+            findings.error(span.clone(), format!("{key} {number} {bounds}"), remedy);
+        }
+        found.map(|value| At { value, span })
     }
 
     /// A duration.
@@ -189,28 +210,4 @@ fn whole(integer: &DeInteger<'_>) -> Result<Decimal, DecimalError> {
     }
     // more digits than this type holds are far outside every range all the same
     Ok(Decimal::from_whole(i128::from_str_radix(integer.as_str(), integer.radix()).unwrap_or(i128::MAX)))
-}
-
-fn fraction(float: &DeFloat<'_>) -> Result<Decimal, DecimalError> {
-    Decimal::parse(float.as_str())
-}
-
-/// How many letters must be changed, put in or left out to make one word of the other.
-fn distance(left: &str, right: &str) -> usize {
-    let right: Vec<char> = right.chars().collect();
-    let mut row: Vec<usize> = (0..=right.len()).collect();
-    // a key longer than this resembles none
-    for (line, letter) in left.chars().take(64).enumerate() {
-        let (mut diagonal, mut last) = (line, line + 1);
-        if let Some(first) = row.first_mut() {
-            *first = last;
-        }
-        for (place, other) in row.iter_mut().skip(1).zip(&right) {
-            let changed = diagonal + usize::from(letter != *other);
-            diagonal = *place;
-            *place = changed.min(diagonal + 1).min(last + 1);
-            last = *place;
-        }
-    }
-    row.last().copied().unwrap_or(usize::MAX)
 }

@@ -2,11 +2,21 @@
 
 use super::Findings;
 use super::table::{At, Need, Table, wrong_kind};
+use crate::decimal::Decimal;
 use crate::problem::shown;
-use crate::stamp::parse_date;
+use crate::stamp::{Stamp, parse_date};
 use chrono::NaiveDate;
+use holdoff_core::cure::Rule;
+use holdoff_core::resin::Hole;
 use std::ops::RangeInclusive;
 use toml::de::DeValue;
+
+/// Hole conditions with their words.
+pub(crate) const HOLES: [(&str, Hole); 3] =
+    [(Hole::Dry.word(), Hole::Dry), (Hole::Wet.word(), Hole::Wet), (Hole::Flooded.word(), Hole::Flooded)];
+/// Rules with their words.
+pub(crate) const RULES: [(&str, Rule); 2] =
+    [(Rule::Coldest.word(), Rule::Coldest), (Rule::Accrual.word(), Rule::Accrual)];
 
 impl<'t, 'i> Table<'t, 'i> {
     /// Whether the key is there.
@@ -17,6 +27,11 @@ impl<'t, 'i> Table<'t, 'i> {
     /// Whether the key is there with a text.
     pub(crate) fn is_text(&self, key: &str) -> bool {
         self.entries.get(key).is_some_and(|value| matches!(value.get_ref(), DeValue::String(_)))
+    }
+
+    /// Whether the key is there with a table.
+    pub(crate) fn is_table(&self, key: &str) -> bool {
+        self.entries.get(key).is_some_and(|value| matches!(value.get_ref(), DeValue::Table(_)))
     }
 
     /// Notes that a key that is known elsewhere says nothing here.
@@ -92,14 +107,9 @@ impl<'t, 'i> Table<'t, 'i> {
         range: RangeInclusive<u32>,
         findings: &mut Findings,
     ) -> Option<At<u32>> {
-        let number = self.number(key, need, findings)?;
-        let (floor, ceil) = (number.value.floor_times(1), number.value.ceil_times(1));
-        let found = u32::try_from(floor).ok().filter(|value| floor == ceil && range.contains(value));
-        if found.is_none() {
-            let what = format!("{key} {} is no whole number from {} to {}", number.value, range.start(), range.end());
-            findings.error(number.span.clone(), what, format!("write it such as {}", self.written(key)));
-        }
-        found.map(|value| At { value, span: number.span })
+        let bounds = format!("is no whole number from {} to {}", range.start(), range.end());
+        let made = |number: &Decimal| number.exactly(1).filter(|value| range.contains(value));
+        self.number_as(key, need, made, (&bounds, &format!("write it such as {}", self.written(key))), findings)
     }
 
     /// A day, as a TOML date or as a text of the same form.
@@ -117,6 +127,22 @@ impl<'t, 'i> Table<'t, 'i> {
                 None
             }
         }
+    }
+
+    /// A time with its offset, as a TOML date-time or as a text of the same form.
+    pub(crate) fn stamp(&self, key: &str, need: Need, findings: &mut Findings) -> Option<Stamp> {
+        let (value, span) = self.value(key, need, findings)?;
+        let text = match value {
+            DeValue::String(text) => text.clone().into_owned(),
+            // as it is written, however many digits that has
+            DeValue::Datetime(_) => findings.source().get(span.clone())?.to_owned(),
+            other => return wrong_kind(key, other, span, "a time with its offset", &self.written(key), findings),
+        };
+        let read = Stamp::parse(&text);
+        if let Err(error) = read {
+            findings.error(span, format!("{key} {} {error}", shown(text.as_bytes())), error.remedy());
+        }
+        read.ok()
     }
 
     /// A list of plain texts; `None` where the key is missing or any of them can't be used.

@@ -1,9 +1,10 @@
 //! The JSON object of a depth check (`docs/interfaces.md`, Depth check).
 
+use crate::replay::celsius;
 use crate::seen::SeenObject;
 use crate::words::Speech;
 use holdoff_core::fixing::{Grounds, Status};
-use holdoff_core::quantity::{Count, Instant};
+use holdoff_core::quantity::{Fine, Instant};
 use holdoff_files::stamp::format_seconds;
 use holdoff_site::depth::{OfFixing, Report};
 use serde::Serialize;
@@ -82,10 +83,11 @@ fn of_fixing(fixing: &OfFixing<'_>, offset_seconds: i32) -> FixingObject {
     let stated = statuses.stated();
     let time = |at: Option<Instant>| at.map(|at| format_seconds(at.seconds(), offset_seconds));
     let reasons = |grounds: Grounds| grounds.iter().map(|ground| ground.word()).collect();
+    let coldest = |coldest: Option<Fine>| coldest.map(|coldest| f64::from(coldest.raw()) / 256.0);
     let one = |status: &Status| StatusObject {
         stage: status.stage.word(),
         cured_at: time(status.cured_at),
-        coldest_c: status.coldest.map(|coldest| f64::from(coldest.raw()) / 256.0),
+        coldest_c: coldest(status.coldest),
         reasons: reasons(status.grounds),
     };
     FixingObject {
@@ -95,12 +97,7 @@ fn of_fixing(fixing: &OfFixing<'_>, offset_seconds: i32) -> FixingObject {
         stated: StatusObject {
             stage: stated.stage.word(),
             cured_at: time(stated.cured_at),
-            coldest_c: statuses
-                .all()
-                .into_iter()
-                .filter_map(|status| status.coldest)
-                .min()
-                .map(|coldest| f64::from(coldest.raw()) / 256.0),
+            coldest_c: coldest(statuses.all().into_iter().filter_map(|status| status.coldest).min()),
             reasons: reasons(stated.grounds),
         },
         later_s: stated.cured_at.zip(statuses.face.cured_at).map(|(stated, face)| stated.since(face)),
@@ -109,8 +106,4 @@ fn of_fixing(fixing: &OfFixing<'_>, offset_seconds: i32) -> FixingObject {
         laxer: fixing.group.settings().laxer().words().collect::<Vec<_>>(),
         resin: fixing.resin.to_owned(),
     }
-}
-
-fn celsius(count: Count) -> f64 {
-    f64::from(count.raw()) / 256.0
 }

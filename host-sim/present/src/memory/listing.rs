@@ -1,8 +1,8 @@
 //! All that a memory image holds, in order.
 
-use super::told::said;
+use super::listing_words::said;
 use crate::replay::celsius;
-use crate::words::{Speech, coded, declaration_words, degrees, demands_json, torque};
+use crate::words::{Speech, coded, declaration_words, demands_json};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingSet};
 use holdoff_core::log::{Item, MountError, Record};
@@ -10,7 +10,7 @@ use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::resin::ResinUse;
 use holdoff_core::seal::{HeadView, ReleaseCode, SHORT_TEXT, SealedView, ShortForm};
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::{Finding, Keep, Memory, Place, Untrusted};
+use holdoff_evidence::{Finding, Keep, LogPlace, Memory, Untrusted};
 use holdoff_files::stamp::{Clock, format_seconds};
 use serde_json::{Map, Value, json};
 use std::fmt::Write;
@@ -27,36 +27,30 @@ pub struct Listing {
     /// What is amiss.
     pub findings: Vec<Finding>,
     /// The sessions that are still there, oldest first.
-    pub sessions: Vec<Session>,
+    pub sessions: Vec<ListedSession>,
 }
 
 impl Listing {
     /// Whether the resin of a session is an invented one.
     pub fn demo(&self) -> bool {
         let mut entries = self.sessions.iter().flat_map(|session| &session.entries);
-        entries.any(|entry| match &entry.item {
-            Item::Record(Record::Resin(resin)) => resin.resin_use == ResinUse::Demo,
-            Item::Record(_)
-            | Item::Reading { .. }
-            | Item::Unusable { .. }
-            | Item::Missing { .. }
-            | Item::Refused { .. } => false,
-        })
+        entries
+            .any(|entry| matches!(&entry.item, Item::Record(Record::Resin(resin)) if resin.resin_use == ResinUse::Demo))
     }
 }
 
 /// One session.
 #[derive(Debug)]
-pub struct Session {
+pub struct ListedSession {
     /// Its first page.
     pub first_page: u32,
     /// Why it cannot be trusted; `None` when it can.
     pub untrusted: Option<Untrusted>,
     /// Everything recorded.
-    pub entries: Vec<Entry>,
+    pub entries: Vec<ListedItem>,
 }
 
-impl Session {
+impl ListedSession {
     /// Of several releases of a fixing the last one is in force.
     fn mark_replaced(&mut self) {
         let mut later = FixingSet::EMPTY;
@@ -71,9 +65,9 @@ impl Session {
 
 /// One item of the log.
 #[derive(Debug)]
-pub struct Entry {
+pub struct ListedItem {
     /// Page and place in it.
-    pub place: Place,
+    pub place: LogPlace,
     /// When, where the item has a time.
     pub at: Option<Instant>,
     /// The wall clock, where known.
@@ -92,7 +86,7 @@ pub struct Entry {
     pub item: Item,
 }
 
-impl Entry {
+impl ListedItem {
     /// The time as the clock on the wall showed it; seconds of the monotonic clock where that is not known.
     pub fn time(&self) -> String {
         match (self.at, self.clock) {
@@ -112,14 +106,14 @@ pub fn list(image: &[u8]) -> Result<Listing, MountError> {
     let of_sessions =
         memory.sessions.into_iter().map(|session| (session.first_page, session.untrusted, session.wall, session.items));
     let of_stumps = memory.stumps.into_iter().map(|stump| (stump.first_page, Some(stump.why), stump.wall, stump.items));
-    let mut sessions: Vec<Session> = of_sessions
+    let mut sessions: Vec<ListedSession> = of_sessions
         .chain(of_stumps)
         .map(|(first_page, untrusted, wall, items)| {
-            let mut entries: Vec<Entry> = items.into_iter().map(|(place, item)| entry(place, item)).collect();
+            let mut entries: Vec<ListedItem> = items.into_iter().map(|(place, item)| entry(place, item)).collect();
             for entry in &mut entries {
                 entry.clock = entry.at.and_then(|at| wall.clock(at.seconds()));
             }
-            let mut session = Session { first_page, untrusted, entries };
+            let mut session = ListedSession { first_page, untrusted, entries };
             session.mark_replaced();
             session
         })
@@ -131,11 +125,10 @@ pub fn list(image: &[u8]) -> Result<Listing, MountError> {
 }
 
 /// An item as an entry; its wall clock is put in when the session's ties are known.
-fn entry(place: Place, item: Item) -> Entry {
+fn entry(place: LogPlace, item: Item) -> ListedItem {
     let (kind, at, count, fields) = match &item {
         Item::Reading { at, count } => {
-            let celsius = f64::from(count.raw()) / 256.0;
-            let fields = json!({"count": count.raw(), "celsius": celsius});
+            let fields = json!({"count": count.raw(), "celsius": celsius(*count)});
             ("reading", Some(*at), Some(*count), fields)
         }
         Item::Unusable { at, cause } => ("unusable", Some(*at), None, json!({"cause": Speech::PLAIN.refusal(*cause)})),
@@ -150,15 +143,11 @@ fn entry(place: Place, item: Item) -> Entry {
         Value::Object(fields) => fields,
         _ => Map::new(),
     };
-    let release = match &item {
-        Item::Record(Record::Release { signed, .. }) => ReleaseCode::of(signed.bytes()).ok(),
-        Item::Record(_)
-        | Item::Reading { .. }
-        | Item::Unusable { .. }
-        | Item::Missing { .. }
-        | Item::Refused { .. } => None,
-    };
-    Entry { place, at, clock: None, count, release, replaced: false, kind, fields, item }
+    let mut release = None;
+    if let Item::Record(Record::Release { signed, .. }) = &item {
+        release = ReleaseCode::of(signed.bytes()).ok();
+    }
+    ListedItem { place, at, clock: None, count, release, replaced: false, kind, fields, item }
 }
 
 /// The short form of a signed release, and its reading outside the installation limits (rule A5); `None` where it cannot be
@@ -190,10 +179,7 @@ fn record_parts(record: &Record) -> Parts {
                 "longest_gap_s": job.settings.longest_gap().seconds(),
                 "clock_ppm": job.settings.clock_ppm(),
                 "settle_s": job.settings.settle().seconds(),
-                "rule": match job.rule {
-                    holdoff_core::cure::Rule::Coldest => "coldest",
-                    holdoff_core::cure::Rule::Accrual => "accrual",
-                },
+                "rule": job.rule.word(),
                 "laxer": job.settings.laxer().words().collect::<Vec<_>>(),
                 "file_sha256": to_hex(&job.file.0),
             });
@@ -268,20 +254,20 @@ fn action_words(action: &Action) -> (&'static str, String) {
             let mut detail = String::new();
             match injection.cartridge {
                 Some(cartridge) => {
-                    let _ = write!(detail, ", cartridge declared {}", degrees(cartridge.count.fine()));
+                    let _ = write!(detail, ", cartridge declared {}", Speech::PLAIN.degrees(cartridge.count.fine()));
                 }
                 None => detail.push_str(", cartridge undeclared"),
             }
             if let Some(in_hole) = injection.in_hole {
-                let _ = write!(detail, ", in the hole {}", degrees(in_hole.count.fine()));
+                let _ = write!(detail, ", in the hole {}", Speech::PLAIN.degrees(in_hole.count.fine()));
             }
             ("inject", detail)
         }
         Action::CarriedOut => ("carried-out", String::new()),
         Action::Seat => ("seat", String::new()),
         Action::Hole(condition) => ("hole", format!(" {}", condition.word())),
-        Action::Torque(applied) => ("torque", format!(" {}", torque(*applied))),
-        Action::TorquedEarly(applied) => ("torqued-early", format!(" {}", torque(*applied))),
+        Action::Torque(applied) => ("torque", format!(" {}", Speech::PLAIN.torque(*applied))),
+        Action::TorquedEarly(applied) => ("torqued-early", format!(" {}", Speech::PLAIN.torque(*applied))),
         Action::Decide(Decision::Accept) => ("decide", " accept as it is".to_owned()),
         Action::Decide(Decision::Remove) => ("decide", " remove".to_owned()),
         Action::Declare(declaration) => declaration_words(*declaration),
@@ -314,7 +300,7 @@ pub fn json(listing: &Listing) -> String {
     format!("{object}\n")
 }
 
-fn entry_json(entry: &Entry) -> Value {
+fn entry_json(entry: &ListedItem) -> Value {
     let mut object = Map::new();
     object.insert("page".to_owned(), entry.place.page.into());
     object.insert("item".to_owned(), entry.place.item.into());
@@ -335,7 +321,7 @@ pub fn csv(listing: &Listing) -> String {
     for entry in listing.sessions.iter().flat_map(|session| &session.entries) {
         let _ = match (entry.kind, entry.count) {
             ("reading", Some(count)) => {
-                writeln!(text, "{},{},", entry.time(), f64::from(count.raw()) / 256.0)
+                writeln!(text, "{},{},", entry.time(), celsius(count))
             }
             ("unusable" | "missing", _) => writeln!(text, "{},,{}", entry.time(), said(Speech::PLAIN, &entry.item)),
             _ => Ok(()),

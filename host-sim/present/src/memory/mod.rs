@@ -5,11 +5,11 @@
 //! What it does not do: open files, or print.
 
 mod listing;
+mod listing_words;
 mod proved;
-mod told;
 mod words;
 
-pub use listing::{Listing, Session as ListingSession, csv, json as listing_json, list};
+pub use listing::{ListedSession, Listing, csv, json as listing_json, list};
+pub use listing_words::text as listing_text;
 pub use proved::{object as proof_json, text as proof_text};
-pub use told::text as listing_text;
 pub use words::{code_error, log_error, mount_error, not_recorded};

@@ -1,6 +1,6 @@
 //! A proof for a person, and for scripts: what it came to, and everything that it rests on.
 
-use super::told::source;
+use super::listing_words::source;
 use crate::replay::celsius;
 use crate::words::{ListingPhrase, ProofPhrase as P, Speech, Worded, coded};
 use holdoff_core::log::Source;

@@ -3,11 +3,11 @@
 //! Why it is kept: an update costs what changed, however many fixings did not.
 
 use super::entry::{Id, Kept, LoadedFrom};
-use super::{Entry, Section};
+use super::{BoardEntry, Section};
 use crate::words::Speech;
 use holdoff_core::log::StageWord;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::row::{Changes, CodeRow, FixingRow, Is, Revision};
+use holdoff_evidence::row::{Changes, CodeRow, FixingRow, Revision};
 use holdoff_files::job::JobFile;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -181,7 +181,7 @@ impl Board {
 
     fn code(&mut self, code: CodeRow, changed: &mut Vec<Id>) {
         let id = Id::Code(code.id);
-        if code.told_otherwise == Is::Yes {
+        if code.told_otherwise {
             // its memory has been taken in, or a later release of it
             self.take(id);
             changed.push(id);
@@ -247,9 +247,8 @@ impl Board {
         self.entries.insert(kept.id, kept);
     }
 
-    /// Whether there was such a row.
-    fn take(&mut self, id: Id) -> Is {
-        let Some(kept) = self.entries.remove(&id) else { return Is::No };
+    fn take(&mut self, id: Id) {
+        let Some(kept) = self.entries.remove(&id) else { return };
         if let Some(count) = self.counts.get_mut(&kept.section) {
             *count -= kept.fixings();
         }
@@ -261,7 +260,6 @@ impl Board {
                 self.groups.remove(&kept.group);
             }
         }
-        Is::Yes
     }
 
     /// The job that it is limited to.
@@ -270,7 +268,7 @@ impl Board {
     }
 
     /// The rows of a section in their order, of one group or of all.
-    pub fn section<'b>(&'b self, section: Section, group: Option<&str>) -> impl Iterator<Item = Entry> + use<'b> {
+    pub fn section<'b>(&'b self, section: Section, group: Option<&str>) -> impl Iterator<Item = BoardEntry> + use<'b> {
         self.places(section, group).filter_map(|id| self.entry(id))
     }
 
@@ -298,7 +296,7 @@ impl Board {
     }
 
     /// A row.
-    pub fn entry(&self, id: Id) -> Option<Entry> {
+    pub fn entry(&self, id: Id) -> Option<BoardEntry> {
         self.entries.get(&id).map(|kept| kept.entry(self.speech))
     }
 
@@ -355,7 +353,7 @@ impl Board {
     }
 
     /// Whether a row rests on an invented resin.
-    pub fn demo(&self) -> Is {
-        self.entries.values().any(|kept| kept.demo() == Is::Yes).into()
+    pub fn demo(&self) -> bool {
+        self.entries.values().any(Kept::demo)
     }
 }

@@ -79,13 +79,14 @@ fn luminance(Rgb(red, green, blue): Rgb) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::{PAIRS, Rgb, Use, contrast};
+    use approx::assert_abs_diff_eq;
 
     #[test]
     fn contrast_is_that_of_the_standard() {
-        assert!((contrast(Rgb(0, 0, 0), Rgb(255, 255, 255)) - 21.0).abs() < 1e-9);
-        assert!((contrast(Rgb(9, 9, 9), Rgb(9, 9, 9)) - 1.0).abs() < 1e-9);
+        assert_abs_diff_eq!(contrast(Rgb(0, 0, 0), Rgb(255, 255, 255)), 21.0, epsilon = 1e-9);
+        assert_abs_diff_eq!(contrast(Rgb(9, 9, 9), Rgb(9, 9, 9)), 1.0, epsilon = 1e-9);
         // #777777 on white is the well-known near miss of 4.5 (4.48; from memory)
-        assert!((contrast(Rgb(0x77, 0x77, 0x77), Rgb(255, 255, 255)) - 4.48).abs() < 0.005);
+        assert_abs_diff_eq!(contrast(Rgb(0x77, 0x77, 0x77), Rgb(255, 255, 255)), 4.48, epsilon = 0.005);
     }
 
     #[test]

@@ -1,10 +1,10 @@
 //! A fixing as a row of the page.
 
 use super::{Section, words};
-use crate::words::{PagePhrase as P, ProofPhrase, Speech, Standing};
+use crate::words::{ClaimWords, PagePhrase as P, ProofPhrase, Speech};
 use holdoff_core::log::StageWord;
-use holdoff_evidence::row::{CodeRow, Fixing, FixingRow, Is, Verdict};
-use holdoff_evidence::{Claim, CodeClaim};
+use holdoff_evidence::CodeClaim;
+use holdoff_evidence::row::{CodeRow, FixingRow, KeptFixing, Verdict};
 use holdoff_files::problem::visible;
 use holdoff_files::stamp::Clock;
 use std::sync::Arc;
@@ -143,11 +143,11 @@ impl Kept {
     }
 
     /// Whether its resin is an invented one.
-    pub(super) fn demo(&self) -> Is {
+    pub(super) fn demo(&self) -> bool {
         match &self.what {
             What::Fixing(row) => row.session.demo,
             What::Code(code) => code.demo,
-            What::Plan(_) => Is::No,
+            What::Plan(_) => false,
         }
     }
 
@@ -169,36 +169,38 @@ impl Kept {
     }
 
     /// In words.
-    pub(super) fn entry(&self, speech: Speech) -> Entry {
+    pub(super) fn entry(&self, speech: Speech) -> BoardEntry {
         match &self.what {
-            What::Fixing(row) => Entry::of_fixing(self, row, speech),
-            What::Code(code) => Entry::of_code(self, code, speech),
-            What::Plan(fixings) => Entry::of_plan(self, &runs(fixings, speech), speech),
+            What::Fixing(row) => BoardEntry::of_fixing(self, row, speech),
+            What::Code(code) => BoardEntry::of_code(self, code, speech),
+            What::Plan(fixings) => BoardEntry::of_plan(self, &runs(fixings, speech), speech),
         }
     }
 }
 
 /// Where a row stands by what its logger was loaded from: what another file specified lets nobody torque or load here.
 const fn of_file(section: Section, from: LoadedFrom) -> Section {
-    match (section, from) {
-        (Section::TorqueNow | Section::NotSigned | Section::Released, LoadedFrom::Another) => Section::DoNotLoad,
-        (
-            Section::SeatNow
-            | Section::TorqueNow
-            | Section::NotSigned
-            | Section::Next
-            | Section::Held
-            | Section::DoNotLoad
-            | Section::DoNotInject
-            | Section::Planned
-            | Section::Released,
-            LoadedFrom::Job | LoadedFrom::Another,
-        ) => section,
+    match from {
+        LoadedFrom::Another if lets_load(section) => Section::DoNotLoad,
+        LoadedFrom::Job | LoadedFrom::Another => section,
+    }
+}
+
+/// Whether a section lets somebody torque or load what stands in it.
+const fn lets_load(section: Section) -> bool {
+    match section {
+        Section::TorqueNow | Section::NotSigned | Section::Released => true,
+        Section::SeatNow
+        | Section::Next
+        | Section::Held
+        | Section::DoNotLoad
+        | Section::DoNotInject
+        | Section::Planned => false,
     }
 }
 
 /// The time that counts in a section, on the logger's clock.
-fn fixing_time(section: Section, fixing: &Fixing) -> Option<i64> {
+fn fixing_time(section: Section, fixing: &KeptFixing) -> Option<i64> {
     match section {
         Section::SeatNow => fixing.seat_by,
         Section::TorqueNow => fixing.cured_at,
@@ -218,7 +220,7 @@ fn code_time(section: Section, code: &CodeRow) -> Option<i64> {
 
 /// A row in words.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Entry {
+pub struct BoardEntry {
     /// Which.
     pub id: Id,
     /// Where it stands.
@@ -254,24 +256,24 @@ pub struct Entry {
     /// The same as a time, where the wall clock was set.
     pub as_of_at: Option<Moment>,
     /// Whether its resin is an invented one.
-    pub demo: Is,
+    pub demo: bool,
 }
 
-impl Entry {
+impl BoardEntry {
     fn of_fixing(kept: &Kept, row: &FixingRow, speech: Speech) -> Self {
         let (session, fixing) = (&row.session, &row.fixing);
-        let lets_load = of_file(Section::of(session, fixing), LoadedFrom::Another) != Section::of(session, fixing);
+        let lets_load = lets_load(Section::of(session, fixing));
         let standing = of_other(kept.from, &session.job, lets_load, speech.standing_of(fixing, session), speech);
         let mut notes: Vec<String> = other_note(kept.from, &session.job, speech).into_iter().collect();
-        match (fixing.claim(session), fixing.verdict, &fixing.why) {
-            // beside a doubt no word of a proof
-            (Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_), _, _)
-            | (_, None, _) => {}
-            (_, Some(Verdict::Proved), _) => notes.push(speech.say(P::Proved).to_owned()),
-            (_, Some(Verdict::NotChecked), _) => notes.push(speech.say(P::Unchecked).to_owned()),
-            (_, Some(Verdict::NotProved), why) => notes.extend(why.as_ref().map(|why| speech.do_not_load(why))),
+        // beside a doubt no word of a proof
+        match fixing.claim(session).stage().and(fixing.verdict) {
+            None => {}
+            Some(Verdict::Proved) => notes.push(speech.say(P::Proved).to_owned()),
+            Some(Verdict::NotChecked) => notes.push(speech.say(P::Unchecked).to_owned()),
+            Some(Verdict::NotProved) => notes.extend(fixing.why.as_ref().map(|why| speech.do_not_load(why))),
         }
-        if session.of_trace == Is::Yes {
+        notes.extend(speech.decision_beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts));
+        if session.of_trace {
             notes.push(speech.say(P::OfTrace).to_owned());
         }
         notes.extend(speech.laxer_note(session.laxer()));
@@ -301,9 +303,9 @@ impl Entry {
             CodeClaim::Signed if code.torque.is_some() => (speech.headline(StageWord::Released), by_code),
             CodeClaim::Signed => (speech.headline(StageWord::Cured), by_code),
         };
-        let lets_load = Section::of_code(code) != Section::DoNotLoad;
-        let standing = Standing { headline: head, sentence, weight: None };
-        let Standing { headline, sentence, .. } = of_other(kept.from, &code.job, lets_load, standing, speech);
+        let lets_load = lets_load(Section::of_code(code));
+        let standing = ClaimWords { headline: head, sentence, weight: None };
+        let ClaimWords { headline, sentence, .. } = of_other(kept.from, &code.job, lets_load, standing, speech);
         Self {
             headline,
             sentence,
@@ -376,12 +378,12 @@ fn runs(fixings: &[(usize, String)], speech: Speech) -> String {
 
 /// What is said of a row by what its logger was loaded from: under another file than the job's nothing is told that lets
 /// somebody torque or load it.
-fn of_other(from: LoadedFrom, job: &str, lets_load: bool, standing: Standing, speech: Speech) -> Standing {
+fn of_other(from: LoadedFrom, job: &str, lets_load: bool, standing: ClaimWords, speech: Speech) -> ClaimWords {
     match from {
         LoadedFrom::Another if lets_load => {
             let gaps = [("headline", standing.headline), ("hash", short_hash(job))];
             let sentence = speech.fill(P::OtherFileSentence, &gaps);
-            Standing { headline: speech.say(P::OtherFileHead), sentence, weight: standing.weight }
+            ClaimWords { headline: speech.say(P::OtherFileHead), sentence, weight: standing.weight }
         }
         LoadedFrom::Job | LoadedFrom::Another => standing,
     }
@@ -411,18 +413,8 @@ fn moment(clock: Option<Clock>, at: Option<i64>) -> Option<Moment> {
 
 /// Times first where they count, then labels with their numbers as numbers.
 fn key(section: Section, at: Option<i64>, label: &str) -> String {
-    let by_time = match section {
-        Section::SeatNow | Section::Next => true,
-        Section::TorqueNow
-        | Section::NotSigned
-        | Section::Held
-        | Section::DoNotLoad
-        | Section::DoNotInject
-        | Section::Planned
-        | Section::Released => false,
-    };
     let mut key = String::new();
-    if by_time {
+    if matches!(section, Section::SeatNow | Section::Next) {
         // above zero, so that digits sort as the numbers do
         let at = i128::from(at.unwrap_or(i64::MAX)) + (1i128 << 64);
         key.push_str(&format!("{at:040} "));

@@ -6,10 +6,9 @@
 
 use super::style::{SCRIPT, sheet};
 use super::words;
-use super::{Board, Entry, Moment, Section};
+use super::{Board, BoardEntry, Moment, Section};
 use crate::words::{PagePhrase as P, Speech};
 use data_encoding::BASE64;
-use holdoff_evidence::row::Is;
 use holdoff_files::problem::without_format;
 use holdoff_files::stamp::{Stamp, format_seconds};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
@@ -33,7 +32,7 @@ pub enum Shown {
 
 /// A page to be drawn.
 #[derive(Clone, Copy, Debug)]
-pub struct Page<'a> {
+pub struct BoardPage<'a> {
     /// What it shows.
     pub board: &'a Board,
     /// The group that it is limited to.
@@ -59,7 +58,7 @@ pub fn policy(connect: &str) -> String {
 
 /// The page as a file of its own: all rows, nothing live, nothing fetched.
 pub fn static_file(board: &Board, now: i64) -> String {
-    Page { board, group: None, shown: Shown::All, now, since: None }.html()
+    BoardPage { board, group: None, shown: Shown::All, now, since: None }.html()
 }
 
 /// The head of a document that fetches nothing; a policy where none comes with it from a server.
@@ -77,7 +76,7 @@ pub(crate) fn head(title: &str, sheet: &str, policy: Option<&str>) -> Markup {
     }
 }
 
-impl Page<'_> {
+impl BoardPage<'_> {
     /// The whole document.
     pub fn html(&self) -> String {
         let speech = self.board.speech();
@@ -105,7 +104,7 @@ impl Page<'_> {
                         // on paper, where there is no bar
                         p class=(if self.since.is_some() { "small made print-only" } else { "small made" }) { (made_at) }
                         p.notice { (speech.say(P::AsOfNote)) }
-                        @if self.board.demo() == Is::Yes { p.notice { (speech.demo_caution()) } }
+                        @if self.board.demo() { p.notice { (speech.demo_caution()) } }
                         @for warning in self.board.warnings() { p.notice.weight { (warning) } }
                         p #said .state.panel.no-print aria-live="polite" {}
                     }
@@ -225,7 +224,7 @@ const fn head_class(section: Section) -> &'static str {
 }
 
 /// A row; also what a live page gets when it changed.
-pub fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
+pub fn row(speech: Speech, entry: &BoardEntry, now: i64) -> Markup {
     let until = entry.passed().and(entry.moment).map(|moment| moment.utc);
     let passed = until.is_some_and(|until| now >= until);
     html! {
@@ -247,10 +246,10 @@ pub fn row(speech: Speech, entry: &Entry, now: i64) -> Markup {
                 @if let Some(weight) = &entry.weight { span.notice.not-covered { (sentence(weight)) } }
                 @if let Some(warning) = &entry.warning { span.notice { (warning) } }
                 @if let Some(words) = entry.passed() { span.passed-note.notice.small { (speech.say(words)) } }
-                @if !entry.notes.is_empty() || entry.demo == Is::Yes {
+                @if !entry.notes.is_empty() || entry.demo {
                     span.small {
                         @for note in &entry.notes { span.tag { (note) } " " }
-                        @if entry.demo == Is::Yes { span.tag { (speech.say(P::Invented)) } }
+                        @if entry.demo { span.tag { (speech.say(P::Invented)) } }
                     }
                 }
                 @if !entry.as_of.is_empty() {
@@ -283,17 +282,8 @@ fn sentence(text: &str) -> Markup {
 
 /// The time of a row in large figures. A forecast is rounded up to the minute, the time to seat down.
 fn clock(speech: Speech, section: Section, moment: Moment) -> Markup {
-    let whole = match section {
-        Section::SeatNow => moment.utc.div_euclid(60).saturating_mul(60),
-        Section::TorqueNow
-        | Section::NotSigned
-        | Section::Next
-        | Section::Held
-        | Section::DoNotLoad
-        | Section::DoNotInject
-        | Section::Planned
-        | Section::Released => moment.utc.saturating_add(59).div_euclid(60).saturating_mul(60),
-    };
+    let up = i64::from(section != Section::SeatNow) * 59;
+    let whole = moment.utc.saturating_add(up).div_euclid(60).saturating_mul(60);
     let exact = format_seconds(moment.utc, moment.offset_seconds);
     let (day, time) = day_and_time(whole, moment.offset_seconds);
     html! {

@@ -21,7 +21,7 @@ pub mod style;
 pub mod words;
 
 pub use board::{Board, JobShown};
-pub use entry::{Entry, Id, Moment};
-pub use html::{Page, Shown, static_file};
+pub use entry::{BoardEntry, Id, Moment};
+pub use html::{BoardPage, Shown, static_file};
 pub use plain::plain;
 pub use section::Section;

@@ -3,7 +3,6 @@
 use super::html::day_and_time;
 use super::{Board, Section, words};
 use crate::words::PagePhrase as P;
-use holdoff_evidence::row::Is;
 use holdoff_files::problem::visible;
 use holdoff_files::stamp::format_seconds;
 use std::fmt::Write;
@@ -20,7 +19,7 @@ pub fn plain(board: &Board, group: Option<&str>, now: i64) -> String {
         format_seconds(now, board.offset_seconds()),
         speech.say(P::AsOfNote)
     );
-    if board.demo() == Is::Yes {
+    if board.demo() {
         let _ = writeln!(text, "{}", speech.demo_caution());
     }
     for warning in board.warnings() {

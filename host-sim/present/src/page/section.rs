@@ -1,7 +1,7 @@
 //! What a foreman does with a fixing.
 
 use holdoff_core::log::StageWord;
-use holdoff_evidence::row::{CodeRow, Fixing, Session};
+use holdoff_evidence::row::{CodeRow, KeptFixing, KeptSession};
 use holdoff_evidence::{Claim, CodeClaim};
 
 /// A section of the page, in the order in which a foreman needs them.
@@ -57,15 +57,11 @@ impl Section {
     }
 
     /// Where a fixing stands.
-    pub fn of(session: &Session, fixing: &Fixing) -> Self {
-        let word = match fixing.claim(session) {
-            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => {
-                return Self::DoNotLoad;
-            }
-            Claim::NotCovered(StageWord::Cured | StageWord::Released, _) => return Self::NotSigned,
-            Claim::NotCovered(word, _) | Claim::Stage(word, _) => word,
-        };
+    pub fn of(session: &KeptSession, fixing: &KeptFixing) -> Self {
+        let claim = fixing.claim(session);
+        let Some(word) = claim.stage() else { return Self::DoNotLoad };
         match word {
+            StageWord::Cured | StageWord::Released if matches!(claim, Claim::NotCovered(..)) => Self::NotSigned,
             StageWord::Planned => Self::Planned,
             StageWord::Refused => Self::DoNotInject,
             StageWord::Rejected | StageWord::AcceptedAsIs | StageWord::Removed => Self::DoNotLoad,

@@ -3,49 +3,37 @@
 use super::Section;
 use crate::words::{PagePhrase as P, Speech};
 
+/// Heading of a section, what it means, and what a time in its middle column is, where there is one.
+const fn phrases(section: Section) -> (P, P, Option<P>) {
+    match section {
+        Section::SeatNow => (P::SeatNow, P::SeatNowNote, Some(P::SeatNowMoment)),
+        Section::TorqueNow => (P::TorqueNow, P::TorqueNowNote, Some(P::TorqueNowMoment)),
+        Section::NotSigned => (P::NotSigned, P::NotSignedNote, None),
+        Section::Next => (P::Next, P::NextNote, Some(P::NextMoment)),
+        Section::Held => (P::Held, P::HeldNote, None),
+        Section::DoNotLoad => (P::DoNotLoad, P::DoNotLoadNote, None),
+        Section::DoNotInject => (P::DoNotInject, P::DoNotInjectNote, None),
+        Section::Planned => (P::Planned, P::PlannedNote, None),
+        Section::Released => (P::Released, P::ReleasedNote, Some(P::ReleasedMoment)),
+    }
+}
+
 /// Heading of a section.
 pub const fn section(section: Section) -> P {
-    match section {
-        Section::SeatNow => P::SeatNow,
-        Section::TorqueNow => P::TorqueNow,
-        Section::NotSigned => P::NotSigned,
-        Section::Next => P::Next,
-        Section::Held => P::Held,
-        Section::DoNotLoad => P::DoNotLoad,
-        Section::DoNotInject => P::DoNotInject,
-        Section::Planned => P::Planned,
-        Section::Released => P::Released,
-    }
+    phrases(section).0
 }
 
 /// What a section means.
 pub const fn section_note(section: Section) -> P {
-    match section {
-        Section::SeatNow => P::SeatNowNote,
-        Section::TorqueNow => P::TorqueNowNote,
-        Section::NotSigned => P::NotSignedNote,
-        Section::Next => P::NextNote,
-        Section::Held => P::HeldNote,
-        Section::DoNotLoad => P::DoNotLoadNote,
-        Section::DoNotInject => P::DoNotInjectNote,
-        Section::Planned => P::PlannedNote,
-        Section::Released => P::ReleasedNote,
-    }
+    phrases(section).1
 }
 
 /// Heads of a table.
 pub const COLUMNS: [P; 3] = [P::FixingColumn, P::TimeColumn, P::StatusColumn];
 
 /// What a time in the middle column is; empty where there is none.
-pub const fn moment(speech: Speech, section: Section) -> &'static str {
-    let phrase = match section {
-        Section::SeatNow => P::SeatNowMoment,
-        Section::TorqueNow => P::TorqueNowMoment,
-        Section::Next => P::NextMoment,
-        Section::Released => P::ReleasedMoment,
-        Section::NotSigned | Section::Held | Section::DoNotLoad | Section::DoNotInject | Section::Planned => return "",
-    };
-    phrase.of(speech.language)
+pub fn moment(speech: Speech, section: Section) -> &'static str {
+    phrases(section).2.map_or("", |phrase| speech.say(phrase))
 }
 
 /// How long before `now` something was, to the minute, rounded up.

@@ -7,7 +7,7 @@ use holdoff_core::cure::Rule;
 use holdoff_core::fixing::Grounds;
 use holdoff_core::quantity::Instant;
 use holdoff_files::stamp::format_seconds;
-use holdoff_site::plan::{Began, Fate, GroupPlan, ShiftPlan, Standing, Start, Variant, Window, deadline, windows};
+use holdoff_site::plan::{Began, Fate, GroupPlan, Outlook, ShiftPlan, Start, Variant, Window, deadline, windows};
 use serde::Serialize;
 
 /// Which starts are listed.
@@ -174,7 +174,7 @@ impl Writer<'_> {
     }
 
     fn start(&self, group: &GroupPlan, start: &Start) -> StartObject {
-        let standing = Standing::of(start, group.rule);
+        let standing = Outlook::of(start, group.rule);
         let seat_by = match start.began {
             Began::Refused(_) => None,
             Began::Injected { seat_by, .. } => seat_by,
@@ -205,10 +205,10 @@ impl Writer<'_> {
     }
 }
 
-fn grounds_of(standing: Standing) -> Vec<&'static str> {
+fn grounds_of(standing: Outlook) -> Vec<&'static str> {
     match standing {
-        Standing::Refused(grounds) | Standing::RejectedLater(grounds) => words(grounds),
-        Standing::Cures | Standing::Open => Vec::new(),
+        Outlook::Refused(grounds) | Outlook::RejectedLater(grounds) => words(grounds),
+        Outlook::Cures | Outlook::Open => Vec::new(),
     }
 }
 

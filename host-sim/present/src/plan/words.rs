@@ -6,7 +6,7 @@ use holdoff_core::cure::Rule;
 use holdoff_core::quantity::Instant;
 use holdoff_files::decimal::Decimal;
 use holdoff_site::plan::{
-    Began, Fate, GroupPlan, ShiftPlan, Standing, Start, Variant, Window, deadline, shown, windows,
+    Began, Fate, GroupPlan, Outlook, ShiftPlan, Start, Variant, Window, deadline, shown, windows,
 };
 use std::fmt::Write;
 
@@ -49,7 +49,7 @@ pub fn text(plan: &ShiftPlan, speech: Speech) -> String {
     }
     for group in &plan.groups {
         text.push('\n');
-        Told { plan, group, speech, clock, text: &mut text }.whole();
+        GroupAccount { plan, group, speech, clock, text: &mut text }.whole();
     }
     let laxer = speech.laxer(plan.laxer);
     if !laxer.is_empty() {
@@ -88,7 +88,7 @@ fn rounded(speech: Speech, celsius: &str) -> Option<String> {
 }
 
 /// A group as it is told.
-struct Told<'a> {
+struct GroupAccount<'a> {
     plan: &'a ShiftPlan,
     group: &'a GroupPlan,
     speech: Speech,
@@ -96,7 +96,7 @@ struct Told<'a> {
     text: &'a mut String,
 }
 
-impl Told<'_> {
+impl GroupAccount<'_> {
     fn whole(&mut self) {
         let (group, speech, number) = (self.group, self.speech, self.group.number.to_string());
         let gaps = [
@@ -148,16 +148,16 @@ impl Told<'_> {
             told += 1;
             let span = self.clock.span(window.from, window.to);
             let (word, words) = match window.standing {
-                Standing::Cures => (P::Inject, self.working(&span, &variant.starts, &window)),
-                Standing::Open => {
+                Outlook::Cures => (P::Inject, self.working(&span, &variant.starts, &window)),
+                Outlook::Open => {
                     let window = self.working(&span, &variant.starts, &window);
                     (P::Inject, speech.fill(P::CuredBeyond, &[("window", &window)]))
                 }
-                Standing::Refused(grounds) => {
+                Outlook::Refused(grounds) => {
                     let gaps = [("span", &*span), ("reasons", &*speech.grounds(grounds))];
                     (P::DoNot, speech.fill(P::Because, &gaps))
                 }
-                Standing::RejectedLater(grounds) => {
+                Outlook::RejectedLater(grounds) => {
                     let gaps = [("span", &*span), ("reasons", &*speech.grounds(grounds))];
                     (P::DoNot, speech.fill(P::RejectedLater, &gaps))
                 }

@@ -95,6 +95,7 @@ pub(super) fn tick_words(tick: i64, offset_seconds: i32) -> (String, Option<Stri
 mod tests {
     use super::{Canvas, Scale, degree_ticks, hour_ticks, hours, nice_step, tick_words};
     use crate::words::{Speech, TemperatureUnit};
+    use approx::assert_abs_diff_eq;
     use holdoff_files::stamp::Clock;
 
     #[test]
@@ -117,7 +118,7 @@ mod tests {
         let ticks = degree_ticks(-2.0, 14.0, 6, fahrenheit);
         let words: Vec<&str> = ticks.iter().map(|(_, words)| words.as_str()).collect();
         assert_eq!(words, ["30 °F", "35 °F", "40 °F", "45 °F", "50 °F", "55 °F"]);
-        assert!((ticks[4].0 - 10.0).abs() < 1e-9, "50 °F stand where 10 °C do");
+        assert_abs_diff_eq!(ticks[4].0, 10.0, epsilon = 1e-9); // 50 °F stand where 10 °C do
     }
 
     #[test]

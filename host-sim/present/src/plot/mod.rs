@@ -22,7 +22,7 @@ use canvas::{Canvas, Fill, Line, Text};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::Status;
 use holdoff_core::log::StageWord;
-use holdoff_evidence::Told;
+use holdoff_evidence::StageFacts;
 use holdoff_files::deeds::Fixing;
 use holdoff_files::stamp::{Clock, format_seconds};
 use holdoff_site::replay::{Outcome, Point, Story};
@@ -105,7 +105,7 @@ fn head(canvas: &mut Canvas, picture: &Picture<'_>) {
     let (speech, offset) = (picture.speech, picture.fixing.offset_seconds);
     let title = format!("{name}{}", speech.headline(StageWord::of(&picture.status.stage)));
     canvas.text(LEFT, 32.0, &title, Text::Title);
-    let told = Told::of(picture.status, picture.fixing.spec.torque);
+    let told = StageFacts::of(picture.status, picture.fixing.spec.torque);
     let sentence = speech.told_sentence(&told, &|at| format_seconds(at.seconds(), offset));
     canvas.paragraph(LEFT, 52.0, 120, &sentence, Text::Plain);
     canvas.text(WIDTH - 20.0, 32.0, &resin_words(speech, picture.resin, picture.demo), Text::Right);

@@ -9,7 +9,7 @@ use crate::words::{PlotPhrase as P, Speech};
 use holdoff_core::cure::Rule;
 use holdoff_core::quantity::Instant;
 use holdoff_files::trace::Sample;
-use holdoff_site::plan::{Began, Fate, GroupPlan, ShiftPlan, Standing, shown, windows};
+use holdoff_site::plan::{Began, Fate, GroupPlan, Outlook, ShiftPlan, shown, windows};
 use holdoff_site::series::Series;
 
 /// Top of the forecast's panel and its bottom.
@@ -134,8 +134,8 @@ fn one(canvas: &mut Canvas, plan: &ShiftPlan, group: &GroupPlan, (time, speech):
             let (from, to) =
                 (time.at(window.from.seconds() as f64), time.at((window.to.seconds() + plan.every) as f64));
             let fill = match window.standing {
-                Standing::Cures | Standing::Open => Fill::Allowed,
-                Standing::Refused(_) | Standing::RejectedLater(_) => Fill::Refused,
+                Outlook::Cures | Outlook::Open => Fill::Allowed,
+                Outlook::Refused(_) | Outlook::RejectedLater(_) => Fill::Refused,
             };
             canvas.area(from, y, to - from, BAR, fill);
         }

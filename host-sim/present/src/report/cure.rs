@@ -4,7 +4,7 @@
 //! them off the page and reckons it anew (`docs/report.md`).
 
 use super::reckon::{Coldest, Reckoning, Row};
-use super::said::{Said, table};
+use super::values::{SessionWords, table};
 use crate::words::{AccountPhrase, ReportPhrase as P};
 use holdoff_core::cure::{Rule, WHOLE};
 use holdoff_core::fixing::{Stage, Status};
@@ -17,7 +17,7 @@ use maud::{Markup, html};
 const MOST_LINES: usize = 500;
 
 /// The sections about the cure.
-pub(super) fn cure(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) -> Markup {
+pub(super) fn cure(said: SessionWords<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) -> Markup {
     let speech = said.speech;
     let Some(reckoning) = reckoning else {
         return html! { section.cure { h3 { (speech.say(P::Bands)) } p { (speech.say(P::NotSeated)) } } };
@@ -40,20 +40,20 @@ pub(super) fn cure(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning
 }
 
 /// Hundredths of a percent as a number with two decimals.
-fn percent(said: Said<'_>, hundredths: u64) -> String {
+fn percent(said: SessionWords<'_>, hundredths: u64) -> String {
     said.speech.decimal(format!("{}.{:02} %", hundredths / 100, hundredths % 100))
 }
 
 /// Whether a share of a whole cure is told of each band: only where the resin permits that they are summed up. Elsewhere such
 /// a share counts for nothing, and would be taken for how far the cure is.
-fn shares_told(said: Said<'_>) -> bool {
+fn shares_told(said: SessionWords<'_>) -> bool {
     match said.session.group.resin().accrual() {
         Accrual::Permitted => true,
         Accrual::Forbidden => false,
     }
 }
 
-fn bands(said: Said<'_>, reckoning: &Reckoning) -> Markup {
+fn bands(said: SessionWords<'_>, reckoning: &Reckoning) -> Markup {
     let speech = said.speech;
     let heads = [P::BandFrom, P::Counts, P::RequiredIn, P::CountedIn, P::Share].map(|head| speech.say(head));
     let shares_told = shares_told(said);
@@ -86,7 +86,7 @@ fn bands(said: Said<'_>, reckoning: &Reckoning) -> Markup {
     )
 }
 
-fn not_counted(said: Said<'_>, reckoning: &Reckoning) -> Markup {
+fn not_counted(said: SessionWords<'_>, reckoning: &Reckoning) -> Markup {
     let (speech, session) = (said.speech, said.session);
     let heads = [P::From, P::To, P::Seconds, P::Kind, P::Why].map(|head| speech.say(head));
     let (shown, rest) = reckoning.stretches.split_at(reckoning.stretches.len().min(MOST_LINES));
@@ -139,7 +139,7 @@ fn not_counted(said: Said<'_>, reckoning: &Reckoning) -> Markup {
     }
 }
 
-fn lines(said: Said<'_>, fixing: &Fixing, reckoning: &Reckoning) -> Vec<String> {
+fn lines(said: SessionWords<'_>, fixing: &Fixing, reckoning: &Reckoning) -> Vec<String> {
     let (speech, status) = (said.speech, &fixing.status);
     let mut lines = Vec::new();
     let cure = reckoning.rows.get(reckoning.coldest_band).map_or(0, |row| u64::from(row.band.cure.seconds()));
@@ -188,7 +188,7 @@ fn lines(said: Said<'_>, fixing: &Fixing, reckoning: &Reckoning) -> Vec<String> 
     lines
 }
 
-fn coldest_line(said: Said<'_>, reckoning: &Reckoning, coldest: Coldest, cure: u64) -> String {
+fn coldest_line(said: SessionWords<'_>, reckoning: &Reckoning, coldest: Coldest, cure: u64) -> String {
     let speech = said.speech;
     let uncertainty = said.session.job.settings.uncertainty().counts();
     let time = coldest.at.map_or_else(|| speech.say(P::NotSaid).to_owned(), |at| said.time(at));
@@ -214,7 +214,7 @@ fn coldest_line(said: Said<'_>, reckoning: &Reckoning, coldest: Coldest, cure: u
     )
 }
 
-fn sum_line(said: Said<'_>, reckoning: &Reckoning, status: &Status, ppm: &str) -> String {
+fn sum_line(said: SessionWords<'_>, reckoning: &Reckoning, status: &Status, ppm: &str) -> String {
     let spent = reckoning.rows.iter().filter(|row| row.counted > 0);
     let terms: Vec<String> = spent.map(|row| format!("{} s / {} s", row.counted, row.required)).collect();
     let terms = if terms.is_empty() { "0".to_owned() } else { terms.join(" + ") };

@@ -12,6 +12,7 @@
 //! `crate::words`; the page needs no script, font or file but itself.
 //! What it does not do: judge anything anew, open files, or print.
 
+mod calibration;
 mod cure;
 mod objection;
 mod overview;
@@ -19,13 +20,13 @@ mod page;
 mod proof_tests;
 mod reckon;
 mod resin;
-mod said;
 mod sheet;
 mod specification;
 mod start;
 mod style;
 #[cfg(test)]
 mod tests;
+mod values;
 
 pub use holdoff_files::stamp::Wall;
-pub use page::Page;
+pub use page::ReportPage;

@@ -1,10 +1,10 @@
 //! The overview of a page with several fixings: who stands where, and of whom nothing is recorded.
 
 use super::objection::{Objection, against};
-use super::said::table;
+use super::values::table;
 use crate::words::{PagePhrase, ProofPhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_evidence::CodeClaim;
-use holdoff_evidence::row::{CodeRow, Is};
+use holdoff_evidence::row::CodeRow;
 use maud::{Markup, html};
 
 /// A line of the overview.
@@ -47,32 +47,24 @@ impl Line {
             CodeClaim::NotChecked => {
                 format!("{}{}{}", speech.say(PagePhrase::NotChecked), speech.colon(), speech.say(P::NoKeys))
             }
-            CodeClaim::Signed => {
-                let why = code.why.as_ref().map_or_else(String::new, |why| why.words(speech));
-                speech.fill(P::Proved, &[("why", &why)])
-            }
+            CodeClaim::Signed => speech.fill(P::Proved, &[("why", &code.why.words(speech))]),
         };
         let mut status = speech.fill(P::CodeAlone, &[("at", &at), ("proof", &proof)]);
-        if let Some(laxer) = speech.laxer_note(code.laxer) {
-            status = speech.listed(&[status, laxer]);
-        }
-        if let Some(outside) = speech.outside_note(code.outside_at_seating) {
-            status = speech.listed(&[status, outside]);
+        for note in speech.laxer_note(code.laxer).into_iter().chain(speech.outside_note(code.outside_at_seating)) {
+            status = speech.listed(&[status, note]);
         }
         Self {
             id: None,
             label: speech.name(&code.label, code.number),
             group: group.to_owned(),
             // one that nobody proved lets nobody load
-            first: (code.void() == Is::Yes || matches!(code.claim(), CodeClaim::NotChecked)).then(|| status.clone()),
+            first: (code.void() || matches!(code.claim(), CodeClaim::NotChecked)).then(|| status.clone()),
             status,
             proof: "",
             cured: None,
         }
     }
-}
 
-impl Line {
     /// Tells it as *do not load*, with what stands against it.
     pub(super) fn objected(&mut self, speech: Speech, objections: &[Objection]) {
         let Some((worst, why)) = objections.first().zip(against(speech, objections)) else { return };

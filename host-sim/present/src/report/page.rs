@@ -1,20 +1,22 @@
 //! The page: head, overview, specifications, resins, sheets, cautions.
 
+use super::calibration::Logged;
 use super::objection::Objection;
 use super::overview::{Line, first, overview};
 use super::proof_tests::Against;
-use super::said::Said;
-use super::sheet::{First, sheet, standing};
+use super::sheet::{sheet, standing};
 use super::specification::specification;
 use super::style::sheet as style;
+use super::values::SessionWords;
 use crate::page::html::head;
 use crate::plot::embedded_patterns;
 use crate::words::{PagePhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_core::log::FileHash;
 use holdoff_core::resin::ResinUse;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::row::{CodeRow, Is, ReadOut};
+use holdoff_evidence::row::{CodeRow, ReadOut};
 use holdoff_evidence::{Finding, Fixing, Proving, Session};
+use holdoff_files::calibration::{Calibration, latest_day};
 use holdoff_files::job::{Group, JobFile};
 use holdoff_files::problem::without_format;
 use holdoff_files::proof_test::ProofTests;
@@ -28,7 +30,7 @@ const POLICY: &str =
 
 /// A page in the making: session by session, so that only what stands on it is kept.
 #[derive(Debug)]
-pub struct Page<'a> {
+pub struct ReportPage<'a> {
     speech: Speech,
     /// Versions of the job file, the newest last.
     jobs: &'a [JobFile],
@@ -38,9 +40,12 @@ pub struct Page<'a> {
     /// Groups that have a fixing on the page: version of the job file, and place in it.
     groups: BTreeSet<(usize, usize)>,
     resins: Vec<(FileHash, Markup)>,
-    entries: Vec<Entry>,
+    entries: Vec<ReportEntry>,
     /// Proof tests that were handed in.
     tests: Option<&'a ProofTests>,
+    /// The calibration of a probe that was handed in.
+    calibration: Option<&'a Calibration>,
+    logged: Logged,
     findings: Vec<Finding>,
     /// What is wrong with the clocks of the loggers, where that misleads.
     clocks: BTreeSet<String>,
@@ -49,7 +54,7 @@ pub struct Page<'a> {
 }
 
 #[derive(Debug)]
-struct Entry {
+struct ReportEntry {
     /// What the log or the job file calls it, whatever it is called on the page.
     label: String,
     line: Line,
@@ -60,18 +65,16 @@ struct Entry {
 }
 
 /// How a fixing lies to the job file.
-enum Place {
+enum JobPlace {
     /// No job file was given.
     NoJob,
-    /// The logger was loaded with this version, and this group has the fixing.
-    Loaded(usize, usize),
-    /// The logger was loaded with another file; by its name the fixing is of this group.
-    ByName(usize, usize),
+    /// It is of this group of this version; `same` where the logger was loaded with that, else by its name alone.
+    Group { version: usize, group: usize, same: bool },
     /// The job file knows no fixing of this name.
     Unknown,
 }
 
-impl<'a> Page<'a> {
+impl<'a> ReportPage<'a> {
     /// An empty page about a job, or about none.
     pub fn new(speech: Speech, jobs: &'a [JobFile], tests: Option<&'a ProofTests>) -> Self {
         Self {
@@ -83,11 +86,20 @@ impl<'a> Page<'a> {
             resins: Vec::new(),
             entries: Vec::new(),
             tests,
+            calibration: None,
+            logged: Logged::default(),
             findings: Vec::new(),
             clocks: BTreeSet::new(),
             demo: jobs.iter().any(|job| job.resin().demo()),
             offset_seconds: jobs.last().map_or(0, |job| job.job().offset_seconds),
         }
+    }
+
+    /// The same, with the calibration of a probe.
+    #[must_use]
+    pub const fn with_calibration(mut self, calibration: Option<&'a Calibration>) -> Self {
+        self.calibration = calibration;
+        self
     }
 
     /// How many fixings it tells of.
@@ -112,9 +124,10 @@ impl<'a> Page<'a> {
 
     /// Adds the sheets of a session's fixings; only those of this name where one is given.
     pub fn add(&mut self, session: &Session, only: Option<&str>) {
-        let said = Said { speech: self.speech, session };
+        let said = SessionWords { speech: self.speech, session };
         let wanted = session.fixings.iter().filter(|fixing| only.is_none_or(|name| fixing.called() == name));
         for fixing in wanted {
+            self.logged.take(session);
             self.resin(said);
             if let Some(clock) = session.wall.latest().filter(|_| self.jobs.is_empty()) {
                 self.offset_seconds = clock.offset_seconds;
@@ -129,8 +142,8 @@ impl<'a> Page<'a> {
             let cured = fixing.status.cured_at.map(holdoff_core::quantity::Instant::seconds);
             let wall = cured.and_then(|at| session.wall.utc(at));
             let specified = match place {
-                Place::Loaded(version, group) | Place::ByName(version, group) => self.specified(version, group),
-                Place::NoJob | Place::Unknown => None,
+                JobPlace::Group { version, group, .. } => self.specified(version, group),
+                JobPlace::NoJob | JobPlace::Unknown => None,
             };
             let against = Against { speech: self.speech, group: specified.map(|(_, group)| group), tests: self.tests };
             let mut objections = against.objections(&fixing.called(), wall);
@@ -145,29 +158,25 @@ impl<'a> Page<'a> {
                 group,
                 status: standing.headline.to_owned(),
                 // beside a doubt no word of a proof
-                proof: match (&fixing.proving, standing.first) {
-                    (Proving::Proved(_), First::Yes) => "",
-                    (proving, First::Yes | First::No) => short(self.speech, proving),
+                proof: match &fixing.proving {
+                    Proving::Proved(_) if standing.first => "",
+                    proving => short(self.speech, proving),
                 },
-                first: match standing.first {
-                    First::Yes => Some(
-                        [Some(standing.sentence), standing.weight, standing.against]
-                            .into_iter()
-                            .flatten()
-                            .collect::<Vec<_>>()
-                            .join(" "),
-                    ),
-                    First::No => standing.against,
+                first: if standing.first {
+                    let told = [Some(standing.sentence), standing.weight, standing.against];
+                    Some(told.into_iter().flatten().collect::<Vec<_>>().join(" "))
+                } else {
+                    standing.against
                 },
                 cured: cured.map(|at| said.stamp(at)),
             };
-            self.entries.push(Entry { label: fixing.called(), line, cured: wall, sheet });
+            self.entries.push(ReportEntry { label: fixing.called(), line, cured: wall, sheet });
         }
     }
 
     /// Adds a line for a fixing that is known by its release code alone.
     pub fn code(&mut self, code: &CodeRow) {
-        self.demo |= code.demo == Is::Yes;
+        self.demo |= code.demo;
         let group = self.by_name.last().and_then(|groups| groups.get(code.called().as_str()));
         let group = group.and_then(|group| self.jobs.last()?.job().groups.get(*group));
         let name = group.map_or("", |group| group.name.as_str());
@@ -176,7 +185,7 @@ impl<'a> Page<'a> {
         if !self.jobs.is_empty() && !self.hashes.iter().any(known) {
             line.objected(self.speech, &[Objection::OtherJobFile(code.job.clone())]);
         }
-        self.entries.push(Entry { label: code.called(), line, cured: None, sheet: None });
+        self.entries.push(ReportEntry { label: code.called(), line, cured: None, sheet: None });
     }
 
     /// Adds every group of the job, and a line for each of its fixings that is not on the page yet.
@@ -189,7 +198,7 @@ impl<'a> Page<'a> {
             for fixing in &group.fixings {
                 if !told.contains(&fixing.name) {
                     let line = Line::without(self.speech, &fixing.name, &group.name);
-                    self.entries.push(Entry { label: fixing.name.clone(), line, cured: None, sheet: None });
+                    self.entries.push(ReportEntry { label: fixing.name.clone(), line, cured: None, sheet: None });
                 }
             }
         }
@@ -198,7 +207,7 @@ impl<'a> Page<'a> {
         self.entries.sort_by_key(|entry| order.get(entry.label.as_str()).copied().unwrap_or(usize::MAX));
     }
 
-    fn resin(&mut self, said: Said<'_>) {
+    fn resin(&mut self, said: SessionWords<'_>) {
         let record = &said.session.resin;
         self.demo |= record.resin_use == ResinUse::Demo;
         if !self.resins.iter().any(|(hash, _)| *hash == record.file) {
@@ -207,14 +216,14 @@ impl<'a> Page<'a> {
         }
     }
 
-    fn place(&self, session: &Session, fixing: &Fixing) -> Place {
+    fn place(&self, session: &Session, fixing: &Fixing) -> JobPlace {
         let group_of = |version: usize| self.by_name.get(version)?.get(fixing.called().as_str()).copied();
         let loaded = self.hashes.iter().rposition(|hash| *hash == session.job.file);
         if let Some(version) = loaded {
-            return group_of(version).map_or(Place::Unknown, |group| Place::Loaded(version, group));
+            return group_of(version).map_or(JobPlace::Unknown, |group| JobPlace::Group { version, group, same: true });
         }
-        let Some(newest) = self.jobs.len().checked_sub(1) else { return Place::NoJob };
-        group_of(newest).map_or(Place::Unknown, |group| Place::ByName(newest, group))
+        let Some(newest) = self.jobs.len().checked_sub(1) else { return JobPlace::NoJob };
+        group_of(newest).map_or(JobPlace::Unknown, |group| JobPlace::Group { version: newest, group, same: false })
     }
 
     /// A version of the job file, and a group of it.
@@ -224,12 +233,11 @@ impl<'a> Page<'a> {
     }
 
     /// What the job file says against what the logger was loaded with.
-    fn objections(&self, session: &Session, fixing: &Fixing, place: &Place) -> Vec<Objection> {
-        let (version, group, same) = match place {
-            Place::NoJob => return Vec::new(),
-            Place::Unknown => return vec![Objection::NotInJob],
-            Place::Loaded(version, group) => (*version, *group, true),
-            Place::ByName(version, group) => (*version, *group, false),
+    fn objections(&self, session: &Session, fixing: &Fixing, place: &JobPlace) -> Vec<Objection> {
+        let (version, group, same) = match *place {
+            JobPlace::NoJob => return Vec::new(),
+            JobPlace::Unknown => return vec![Objection::NotInJob],
+            JobPlace::Group { version, group, same } => (version, group, same),
         };
         let specified = self.specified(version, group);
         specified
@@ -237,21 +245,20 @@ impl<'a> Page<'a> {
     }
 
     /// Name of the group, and what is to be said about the job file.
-    fn notes(&mut self, place: &Place) -> (String, Markup) {
+    fn notes(&mut self, place: &JobPlace) -> (String, Markup) {
         let speech = self.speech;
-        let (version, group, other) = match place {
-            Place::NoJob => return (String::new(), html! { p { (speech.say(P::NoJobFile)) } }),
+        let (version, group, same) = match *place {
+            JobPlace::NoJob => return (String::new(), html! { p { (speech.say(P::NoJobFile)) } }),
             // it is said among what stands against it
-            Place::Unknown => return (String::new(), html! {}),
-            Place::Loaded(version, group) => (*version, *group, false),
-            Place::ByName(version, group) => (*version, *group, true),
+            JobPlace::Unknown => return (String::new(), html! {}),
+            JobPlace::Group { version, group, same } => (version, group, same),
         };
         let Some((_, specified)) = self.specified(version, group) else { return (String::new(), html! {}) };
         self.groups.insert((version, group));
         let title = speech.fill(P::Specification, &[("group", &specified.name)]);
         let markup = html! {
             p { a href=(format!("#{}", group_id(version, group))) { (title) } }
-            @if other { p.notice { (speech.say(P::OtherJobFile)) } }
+            @if !same { p.notice { (speech.say(P::OtherJobFile)) } }
         };
         (specified.name.clone(), markup)
     }
@@ -312,6 +319,9 @@ impl<'a> Page<'a> {
                                 h2 { (speech.say(P::Findings)) }
                                 ul { @for finding in &self.findings { li { (finding.words(speech)) } } }
                             }
+                        }
+                        @if let Some(calibration) = self.calibration {
+                            (self.logged.section(speech, calibration, latest_day(now)))
                         }
                         @for (version, group) in &self.groups { (self.group(*version, *group)) }
                         @for (_, resin) in &self.resins { (resin) }

@@ -1,10 +1,10 @@
 //! Proof tests on the page: what was asked for, what was handed in, and what it comes to.
 
 use super::objection::Objection;
-use super::said::table;
 use super::specification::sampling;
+use super::values::table;
 use crate::words::{ReportPhrase as P, Speech};
-use holdoff_files::job::sampling::Standing;
+use holdoff_files::job::sampling::SampleState;
 use holdoff_files::job::{Group, kilonewtons, thousandths};
 use holdoff_files::proof_test::{Asked, Judged, NotCounted, ProofTest, ProofTests, Tally, Verdict, is_early, judge};
 use holdoff_files::stamp::format_seconds;
@@ -78,7 +78,7 @@ impl Against<'_> {
                 Some(proof) => {
                     (sampling(speech, group, proof))
                     @let standing = proof.standing(group.number(), tally.tested(), tally.failed());
-                    p class=(if matches!(standing, Standing::Passed { .. }) { "standing panel" } else { "standing alarm" }) {
+                    p class=(if matches!(standing, SampleState::Passed { .. }) { "standing panel" } else { "standing alarm" }) {
                         @if self.tests.is_none() { (speech.say(P::NoTestsGiven)) " " }
                         (self.standing(standing, &tally))
                     }
@@ -89,7 +89,7 @@ impl Against<'_> {
         }
     }
 
-    fn standing(&self, standing: Standing, tally: &Tally) -> String {
+    fn standing(&self, standing: SampleState, tally: &Tally) -> String {
         let number = |number: u32| number.to_string();
         let (tested, failures) = (number(tally.tested()), number(tally.failed()));
         let with = |phrase, required: u32, more: u32| {
@@ -104,10 +104,10 @@ impl Against<'_> {
             )
         };
         match standing {
-            Standing::Missing { required, more } => with(P::MoreTests, required, more),
-            Standing::Passed { required } => with(P::AllPassed, required, 0),
-            Standing::Failures { required, .. } => with(P::SomeFailed, required, 0),
-            Standing::EngineerDecides { .. } => with(P::FailedDecides, 0, 0),
+            SampleState::Missing { required, more } => with(P::MoreTests, required, more),
+            SampleState::Passed { required } => with(P::AllPassed, required, 0),
+            SampleState::Failures { required, .. } => with(P::SomeFailed, required, 0),
+            SampleState::EngineerDecides { .. } => with(P::FailedDecides, 0, 0),
         }
     }
 

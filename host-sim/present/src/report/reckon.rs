@@ -108,16 +108,9 @@ impl Reckoning {
 
 /// The in-hole reading of the injection that was carried out.
 fn in_hole(fixing: &Fixing) -> Option<InHole> {
-    fixing.deeds.iter().rev().find_map(|deed| match deed.action {
-        Action::Inject(injection) if started(deed.verdict, &deed.events) => Some(injection.in_hole),
-        Action::Inject(_)
-        | Action::CarriedOut
-        | Action::Seat
-        | Action::Hole(_)
-        | Action::Torque(_)
-        | Action::TorquedEarly(_)
-        | Action::Declare(_)
-        | Action::Decide(_) => None,
+    fixing.deeds.iter().rev().filter(|deed| started(deed.verdict, &deed.events)).find_map(|deed| {
+        let Action::Inject(injection) = deed.action else { return None };
+        Some(injection.in_hole)
     })?
 }
 

@@ -1,6 +1,6 @@
 //! The schedule and the limits of a resin, as the logger was loaded with them.
 
-use super::said::{Said, fact, facts, table};
+use super::values::{SessionWords, fact, facts, table};
 use crate::words::ReportPhrase as P;
 use holdoff_core::resin::ResinUse;
 use holdoff_core::resin::{Accrual, Band};
@@ -8,7 +8,7 @@ use holdoff_evidence::keys::to_hex;
 use maud::{Markup, html};
 
 /// The section of a resin; `number` counts the resins of the page from 1.
-pub(super) fn resin(said: Said<'_>, number: usize) -> Markup {
+pub(super) fn resin(said: SessionWords<'_>, number: usize) -> Markup {
     let (speech, record) = (said.speech, &said.session.resin);
     let name = record.name.text().unwrap_or("?");
     let heads = [
@@ -44,7 +44,7 @@ pub(super) fn resin(said: Said<'_>, number: usize) -> Markup {
     }
 }
 
-fn limits(said: Said<'_>) -> Markup {
+fn limits(said: SessionWords<'_>) -> Markup {
     let (speech, record) = (said.speech, &said.session.resin);
     let (resin, limits) = (&record.resin, record.resin.limits());
     let from_to = |least, most| speech.fill(P::FromTo, &[("from", &said.count(least)), ("to", &said.count(most))]);

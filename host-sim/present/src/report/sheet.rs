@@ -3,93 +3,67 @@
 use super::cure::cure;
 use super::objection::{Objection, against, keeps_stage};
 use super::reckon::{Reckoning, accepted};
-use super::said::{Said, fact, facts, table};
 use super::specification::torque;
 use super::start::checks;
+use super::values::{SessionWords, fact, facts, table};
 use crate::plot::{Course, course_svg};
 use crate::words::{self, ProofPhrase, ReportPhrase as P};
 use holdoff_core::fixing::{Action, Stage, Status};
 use holdoff_core::group::Verdict;
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::{Count, Fine, Instant};
-use holdoff_evidence::Told;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::{Claim, Deed, Fixing, Proving, Session, claim};
+use holdoff_evidence::{Claim, Deed, Fixing, Proving, Session, StageFacts, claim, leads_on};
 use holdoff_files::deeds::Act;
 use holdoff_files::stamp::Clock;
 use maud::{Markup, PreEscaped, html};
 
 /// What is said of a fixing in the overview and at the head of its sheet.
 #[derive(Debug)]
-pub(super) struct Standing {
+pub(super) struct SheetHead {
     pub(super) headline: &'static str,
     pub(super) sentence: String,
     /// That no signature covers it, or that it was held against no key.
     pub(super) weight: Option<String>,
     /// What stands against it besides, as a sentence.
     pub(super) against: Option<String>,
-    /// Whether it is told before everything else.
-    pub(super) first: First,
-}
-
-/// Whether a fixing is told before everything else: somebody might load it.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum First {
-    Yes,
-    No,
+    /// Whether it is told before everything else: somebody might load it.
+    pub(super) first: bool,
 }
 
 /// Where a fixing stands, by the order of claims; a stage does not count where something else stands against it.
-pub(super) fn standing(said: Said<'_>, fixing: &Fixing, objections: &[Objection]) -> Standing {
+pub(super) fn standing(said: SessionWords<'_>, fixing: &Fixing, objections: &[Objection]) -> SheetHead {
     let speech = said.speech;
     let grounds = fixing.grounds(said.session);
     let claim = claim(&grounds);
-    let told = Told::of(&fixing.status, fixing.spec.torque);
-    let words::Standing { headline, sentence, weight } = speech.standing(&claim, &told, &|at| said.instant(at));
+    let told = StageFacts::of(&fixing.status, fixing.spec.torque);
+    let words::ClaimWords { headline, sentence, weight } = speech.standing(&claim, &told, &|at| said.instant(at));
     let against = against(speech, objections);
-    let stage = match claim {
-        Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => {
-            return Standing { headline, sentence, weight, against, first: First::Yes };
-        }
-        Claim::NotCovered(stage, _) | Claim::Stage(stage, _) => stage,
+    let Some(stage) = claim.stage() else {
+        return SheetHead { headline, sentence, weight, against, first: true };
     };
     if let (Some(why), Some(worst), false) = (&against, objections.first(), keeps_stage(stage)) {
         // it is the sentence
         let sentence = why.clone();
-        return Standing { headline: speech.say(worst.head()), sentence, weight, against: None, first: First::Yes };
+        return SheetHead { headline: speech.say(worst.head()), sentence, weight, against: None, first: true };
     }
-    let first = match stage {
-        StageWord::Rejected => First::Yes,
-        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs if matches!(claim, Claim::NotCovered(..)) => {
-            First::Yes
-        }
-        StageWord::Planned
-        | StageWord::Refused
-        | StageWord::Working
-        | StageWord::Curing
-        | StageWord::Held
-        | StageWord::Cured
-        | StageWord::Released
-        | StageWord::AcceptedAsIs
-        | StageWord::Removed => First::No,
-    };
-    Standing { headline, sentence, weight, against, first }
+    let first = stage == StageWord::Rejected || leads_on(stage) && matches!(claim, Claim::NotCovered(..));
+    SheetHead { headline, sentence, weight, against, first }
 }
 
 /// The sheet; `notes` are about the job file.
 pub(super) fn sheet(
-    said: Said<'_>,
+    said: SessionWords<'_>,
     fixing: &Fixing,
-    (id, standing): (&str, &Standing),
+    (id, standing): (&str, &SheetHead),
     notes: &Markup,
     tests: &Markup,
 ) -> Markup {
     let speech = said.speech;
     let reckoning = Reckoning::of(said.session, fixing);
-    let alarm = match (standing.first, &standing.weight) {
-        (First::Yes, _) | (First::No, Some(_)) => "alarm",
-        (First::No, None) => "panel",
-    };
+    let decided =
+        speech.decision_beside(StageWord::of(&fixing.status.stage), fixing.decided.as_ref(), &fixing.conflicts);
+    let alarm = if standing.first || standing.weight.is_some() { "alarm" } else { "panel" };
     html! {
         article.sheet id=(id) {
             h2 { (said.name(fixing)) }
@@ -97,6 +71,7 @@ pub(super) fn sheet(
             p { (standing.sentence) }
             @if let Some(weight) = &standing.weight { p.notice.not-covered { (weight) "." } }
             @if let Some(against) = &standing.against { p.alarm { (against) } }
+            @if let Some(decided) = &decided { p.notice.decided { (decided) "." } }
             @if let Some(outside) = speech.outside_note(fixing.status.outside_at_seating) {
                 p.notice.outside-at-seating { (outside) "." }
             }
@@ -117,7 +92,7 @@ pub(super) fn sheet(
     }
 }
 
-fn loaded(said: Said<'_>, fixing: &Fixing) -> Markup {
+fn loaded(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let (speech, session) = (said.speech, said.session);
     html! {
         (fact(speech.say(P::Drilled), speech.hole(fixing.status.hole)))
@@ -127,7 +102,7 @@ fn loaded(said: Said<'_>, fixing: &Fixing) -> Markup {
     }
 }
 
-fn proof(said: Said<'_>, fixing: &Fixing) -> String {
+fn proof(said: SessionWords<'_>, fixing: &Fixing) -> String {
     match &fixing.proving {
         Proving::NoRelease => said.speech.say(P::NoRelease).to_owned(),
         Proving::NoKeys => said.speech.say(P::NoKeys).to_owned(),
@@ -161,7 +136,7 @@ fn applied(deed: &Deed) -> bool {
     matches!(deed.action, Action::Torque(_) | Action::TorquedEarly(_)) && deed.verdict == Verdict::Done
 }
 
-fn instants(said: Said<'_>, fixing: &Fixing) -> Markup {
+fn instants(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let (speech, session) = (said.speech, said.session);
     let moments = moments(fixing);
     let heads = [P::What, P::When, P::Second].map(|head| speech.say(head));
@@ -196,7 +171,7 @@ fn shown_span(session: &Session, fixing: &Fixing, reckoning: Option<&Reckoning>)
     ((start.saturating_sub(margin)).max(first), end.saturating_add(margin).min(last.max(end)))
 }
 
-fn temperatures(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) -> Markup {
+fn temperatures(said: SessionWords<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) -> Markup {
     let (speech, session) = (said.speech, said.session);
     let span = shown_span(session, fixing, reckoning);
     let mut readings: Vec<(i64, i16)> = accepted(session).collect();
@@ -241,27 +216,16 @@ fn temperatures(said: Said<'_>, fixing: &Fixing, reckoning: Option<&Reckoning>) 
     }
 }
 
-fn deeds(said: Said<'_>, fixing: &Fixing) -> Markup {
+fn deeds(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let speech = said.speech;
     let heads = [P::When, P::Action, P::CameOfIt].map(|head| speech.say(head));
     let decisions: Vec<String> = fixing
         .deeds
         .iter()
-        .filter_map(|deed| match (deed.action, deed.verdict) {
-            (Action::Decide(decision), Verdict::Done) => {
-                Some(format!("{} ({})", speech.decision(decision), said.instant(deed.at)))
-            }
-            (
-                Action::Inject(_)
-                | Action::CarriedOut
-                | Action::Seat
-                | Action::Hole(_)
-                | Action::Torque(_)
-                | Action::TorquedEarly(_)
-                | Action::Declare(_)
-                | Action::Decide(_),
-                _,
-            ) => None,
+        .filter(|deed| deed.verdict == Verdict::Done)
+        .filter_map(|deed| {
+            let Action::Decide(decision) = deed.action else { return None };
+            Some(format!("{} ({})", speech.decision(decision), said.instant(deed.at)))
         })
         .collect();
     let decided = if decisions.is_empty() { speech.say(P::NoneRecorded).to_owned() } else { speech.listed(&decisions) };
@@ -286,7 +250,7 @@ fn deeds(said: Said<'_>, fixing: &Fixing) -> Markup {
     }
 }
 
-fn action(said: Said<'_>, deed: &Deed) -> String {
+fn action(said: SessionWords<'_>, deed: &Deed) -> String {
     let speech = said.speech;
     let word = speech.act(&Act { at: deed.at, action: deed.action, offset_seconds: 0, by: None });
     match deed.action {
@@ -300,7 +264,7 @@ fn action(said: Said<'_>, deed: &Deed) -> String {
     }
 }
 
-fn outcome(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> String {
+fn outcome(said: SessionWords<'_>, fixing: &Fixing, deed: &Deed) -> String {
     let speech = said.speech;
     match deed.verdict {
         Verdict::NotApplicable(why) => speech.fill(P::NoEffectBecause, &[("why", &speech.why_not(why, deed.stage))]),
@@ -312,7 +276,7 @@ fn outcome(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> String {
     }
 }
 
-fn supply(said: Said<'_>, (millivolts, at): (u16, Instant)) -> String {
+fn supply(said: SessionWords<'_>, (millivolts, at): (u16, Instant)) -> String {
     let (speech, at) = (said.speech, said.instant(at));
     if millivolts == 0 {
         return speech.fill(P::NotMeasured, &[("at", &at)]);
@@ -321,7 +285,7 @@ fn supply(said: Said<'_>, (millivolts, at): (u16, Instant)) -> String {
     speech.fill(P::SupplyAt, &[("volts", &volts), ("at", &at)])
 }
 
-fn log(said: Said<'_>, fixing: &Fixing) -> Markup {
+fn log(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let (speech, session) = (said.speech, said.session);
     let (identity, settings) = (session.identity, session.job.settings);
     let version = identity.firmware.map(|part| part.to_string()).join(".");

@@ -1,6 +1,6 @@
 //! What the engineer specified for a group, as the job file has it.
 
-use super::said::{fact, facts};
+use super::values::{fact, facts};
 use crate::job;
 use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::fixing::TorqueRange;

@@ -1,7 +1,7 @@
 //! The checks at the start of an injection: what was found, what was asked for, and what the engine made of it.
 
 use super::reckon::{accepted, started};
-use super::said::{Said, fact, facts, table};
+use super::values::{SessionWords, fact, facts, table};
 use crate::words::{DeedPhrase, ReportPhrase as P};
 use holdoff_core::fixing::{Action, Ground, Grounds, Injection, Needs};
 use holdoff_core::group::{Event, Verdict};
@@ -42,7 +42,7 @@ impl Outcome {
 }
 
 /// Every injection that was begun or refused, with its checks, and the batch.
-pub(super) fn checks(said: Said<'_>, fixing: &Fixing) -> Markup {
+pub(super) fn checks(said: SessionWords<'_>, fixing: &Fixing) -> Markup {
     let speech = said.speech;
     let attempts: Vec<&Deed> = fixing
         .deeds
@@ -61,7 +61,7 @@ pub(super) fn checks(said: Said<'_>, fixing: &Fixing) -> Markup {
 }
 
 /// The batch as it was recorded.
-pub(super) fn batch(said: Said<'_>, fixing: &Fixing) -> String {
+pub(super) fn batch(said: SessionWords<'_>, fixing: &Fixing) -> String {
     let Some(batch) = fixing.batch else { return said.speech.say(P::NoneRecorded).to_owned() };
     let text = batch.text.text().unwrap_or("?");
     match batch.use_by {
@@ -76,24 +76,12 @@ pub(super) fn batch(said: Said<'_>, fixing: &Fixing) -> String {
     }
 }
 
-fn attempt(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> Markup {
+fn attempt(said: SessionWords<'_>, fixing: &Fixing, deed: &Deed) -> Markup {
     let speech = said.speech;
     let Action::Inject(injection) = deed.action else { return html! {} };
-    let refused = deed.events.iter().find_map(|event| match event {
-        Event::StartRefused { grounds, .. } => Some(*grounds),
-        Event::Interval { .. }
-        | Event::CandidateAccepted { .. }
-        | Event::Stuck { .. }
-        | Event::Started { .. }
-        | Event::Seated { .. }
-        | Event::HoleStricter { .. }
-        | Event::Cured { .. }
-        | Event::Withdrawn { .. }
-        | Event::CureMoved { .. }
-        | Event::TorqueNoted { .. }
-        | Event::Released { .. }
-        | Event::Rejected { .. }
-        | Event::Decided { .. } => None,
+    let refused = deed.events.iter().find_map(|event| {
+        let Event::StartRefused { grounds, .. } = event else { return None };
+        Some(*grounds)
     });
     let begun = started(deed.verdict, &deed.events);
     let grounds = refused.unwrap_or(Grounds::NONE);
@@ -120,7 +108,7 @@ fn attempt(said: Said<'_>, fixing: &Fixing, deed: &Deed) -> Markup {
     }
 }
 
-fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, grounds: Grounds) -> Vec<Row> {
+fn rows(said: SessionWords<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, grounds: Grounds) -> Vec<Row> {
     let speech = said.speech;
     let (resin, settings) = (said.session.group.resin(), said.session.job.settings);
     let limits = resin.limits();
@@ -216,7 +204,7 @@ fn rows(said: Said<'_>, fixing: &Fixing, deed: &Deed, injection: &Injection, gro
 }
 
 /// What the job demands of hands at a start; what was declared stands among the deeds.
-fn records(said: Said<'_>, grounds: Grounds) -> Vec<Row> {
+fn records(said: SessionWords<'_>, grounds: Grounds) -> Vec<Row> {
     let (speech, demands) = (said.speech, said.session.group.demands());
     let row = |needs, what, asked, ground| {
         (needs == Needs::Required).then(|| Row {
@@ -232,7 +220,7 @@ fn records(said: Said<'_>, grounds: Grounds) -> Vec<Row> {
 }
 
 /// The reading that a start is judged on, and the one that rule R6 holds it against.
-fn settled(said: Said<'_>, (at, count): (Instant, Count)) -> String {
+fn settled(said: SessionWords<'_>, (at, count): (Instant, Count)) -> String {
     let speech = said.speech;
     let reading = |at: Instant, count: Count| {
         speech.fill(P::ReadingAt, &[("degrees", &said.count(count)), ("at", &said.instant(at))])
@@ -249,15 +237,9 @@ fn settled(said: Said<'_>, (at, count): (Instant, Count)) -> String {
 /// The hole condition in force at a deed.
 fn declared_before(fixing: &Fixing, deed: &Deed) -> Hole {
     let before = fixing.deeds.iter().take_while(|other| !std::ptr::eq(*other, deed));
-    let changed = before.filter(|other| other.verdict == Verdict::Done).filter_map(|other| match other.action {
-        Action::Hole(hole) => Some(hole),
-        Action::Inject(_)
-        | Action::CarriedOut
-        | Action::Seat
-        | Action::Torque(_)
-        | Action::TorquedEarly(_)
-        | Action::Declare(_)
-        | Action::Decide(_) => None,
+    let changed = before.filter(|other| other.verdict == Verdict::Done).filter_map(|other| {
+        let Action::Hole(hole) = other.action else { return None };
+        Some(hole)
     });
     changed.last().unwrap_or(fixing.spec.hole)
 }

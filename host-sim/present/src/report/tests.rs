@@ -1,7 +1,7 @@
 //! Random histories through a logger's memory: what the page lists accounts for every second that the engine told.
 #![allow(clippy::unwrap_used, reason = "a broken expectation must stop the test")]
 
-use super::page::Page;
+use super::page::ReportPage;
 use super::reckon::Reckoning;
 use crate::words::Speech;
 use fastrand::Rng;
@@ -79,7 +79,7 @@ fn what_a_page_lists_accounts_for_every_second_and_the_cure_is_the_first_that_su
         assert_eq!(session.untrusted, None, "{seed}");
         if seed % 25 == 0 {
             // no clock on the wall was ever set in these: the page says so, and goes by the logger's seconds
-            let mut page = Page::new(Speech::PLAIN, &[], None);
+            let mut page = ReportPage::new(Speech::PLAIN, &[], None);
             page.add(session, None);
             let page = page.html(0);
             assert!(page.contains("wall clock not set") && page.contains("of the logger's clock"), "{seed}");

@@ -8,7 +8,7 @@ use holdoff_core::log::StageWord;
 use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::{Count, Fine, Instant};
 use holdoff_core::resin::Accrual;
-use holdoff_evidence::Told;
+use holdoff_evidence::StageFacts;
 use holdoff_files::deeds::{Act, Fixing, Plan};
 use holdoff_files::problem::visible;
 use holdoff_site::replay::{Outcome, Seen, Story, Why};
@@ -88,7 +88,7 @@ fn line(text: &mut String, speech: Speech, word: Option<P>, what: &str) {
 fn one(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &Fixing, status: &Status) {
     let (speech, offset) = (of.speech, fixing.offset_seconds);
     let name = fixing.name.as_deref().map_or(String::new(), |name| format!("{}: ", visible(name)));
-    let _ = writeln!(text, "{name}{}", speech.told_headline(&Told::of(status, fixing.spec.torque)));
+    let _ = writeln!(text, "{name}{}", speech.told_headline(&StageFacts::of(status, fixing.spec.torque)));
     let _ = writeln!(text, "{}\n", speech.status_sentence(status, fixing.spec.torque, offset));
     let rule = speech.rule(of.outcome.group.rule());
     line(text, speech, Some(P::Resin), &format!("{}, {rule}", visible(of.resin)));
@@ -117,16 +117,8 @@ fn decided(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &F
         let reported = reported_early(speech, event, fixing);
         let _ = writeln!(text, "  {}  {what}{reported}", speech.when(at, offset));
     }
-    let undeclared = fixing.acts.iter().any(|act| match act.action {
-        Action::Inject(injection) => injection.cartridge.is_none(),
-        Action::CarriedOut
-        | Action::Seat
-        | Action::Hole(_)
-        | Action::Torque(_)
-        | Action::TorquedEarly(_)
-        | Action::Declare(_)
-        | Action::Decide(_) => false,
-    });
+    let undeclared = |act: &Act| matches!(act.action, Action::Inject(injection) if injection.cartridge.is_none());
+    let undeclared = fixing.acts.iter().any(undeclared);
     if undeclared {
         line(text, speech, Some(P::Cartridge), speech.say(P::Undeclared));
     }
@@ -135,16 +127,9 @@ fn decided(text: &mut String, of: &Account<'_>, number: FixingNumber, fixing: &F
 /// That a rejection rests on a report of an early torque.
 fn reported_early(speech: Speech, event: &Event, fixing: &Fixing) -> String {
     let Event::Rejected { rejection, .. } = event else { return String::new() };
-    let reported = fixing.acts.iter().find_map(|act| match act.action {
-        Action::TorquedEarly(torque) if act.at == rejection.at => Some(torque),
-        Action::Inject(_)
-        | Action::CarriedOut
-        | Action::Seat
-        | Action::Hole(_)
-        | Action::Torque(_)
-        | Action::TorquedEarly(_)
-        | Action::Declare(_)
-        | Action::Decide(_) => None,
+    let reported = fixing.acts.iter().filter(|act| act.at == rejection.at).find_map(|act| {
+        let Action::TorquedEarly(torque) = act.action else { return None };
+        Some(torque)
     });
     reported.map_or_else(String::new, |torque| {
         format!(" ({})", speech.fill(ListingPhrase::TorquedEarly, &[("torque", &speech.torque(torque))]))

@@ -6,14 +6,13 @@
 use super::{ProofPhrase as P, Speech, StatusPhrase, Worded};
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Instant;
-use holdoff_evidence::Told;
-use holdoff_evidence::{Backing, Claim, Conflict, Cover, Piece};
+use holdoff_evidence::{Backing, Claim, Conflict, Cover, Piece, StageFacts, leads_on};
 use holdoff_files::problem::shown_file;
 use holdoff_files::stamp::format_seconds;
 
 /// What is said of a fixing.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Standing {
+pub struct ClaimWords {
     /// In capitals.
     pub headline: &'static str,
     /// The same as a sentence.
@@ -24,8 +23,8 @@ pub struct Standing {
 
 impl Speech {
     /// A claim in words; `told` is the fixing as the engine has it, `time` shows an instant as the clock on the wall did.
-    pub fn standing(&self, claim: &Claim<'_>, told: &Told, time: &dyn Fn(Instant) -> String) -> Standing {
-        let plain = |headline: P, sentence: String| Standing { headline: self.say(headline), sentence, weight: None };
+    pub fn standing(&self, claim: &Claim<'_>, told: &StageFacts, time: &dyn Fn(Instant) -> String) -> ClaimWords {
+        let plain = |headline: P, sentence: String| ClaimWords { headline: self.say(headline), sentence, weight: None };
         match claim {
             Claim::NotTrusted(why) => plain(P::UntrustedHead, self.do_not_load(why)),
             Claim::Contradicted(conflicts) => plain(P::ContradictedHead, self.contradicted(conflicts)),
@@ -33,17 +32,22 @@ impl Speech {
             Claim::LogVoid(why) => plain(P::LogVoidHead, self.fill(P::LogVoid, &[("why", &why.words(*self))])),
             Claim::NotCovered(word, cover) => {
                 let (headline, sentence) = self.uncovered(*word, told, time);
-                Standing { headline, sentence, weight: Some(self.not_covered(*cover)) }
+                ClaimWords { headline, sentence, weight: Some(self.not_covered(*cover)) }
             }
             Claim::Stage(word, backing) => {
                 let weight = self.rests_on(*word, *backing);
-                Standing { headline: self.told_headline(told), sentence: self.told_sentence(told, time), weight }
+                ClaimWords { headline: self.told_headline(told), sentence: self.told_sentence(told, time), weight }
             }
         }
     }
 
     /// Headline and sentence of a stage that no signature covers.
-    fn uncovered(&self, word: StageWord, told: &Told, time: &dyn Fn(Instant) -> String) -> (&'static str, String) {
+    fn uncovered(
+        &self,
+        word: StageWord,
+        told: &StageFacts,
+        time: &dyn Fn(Instant) -> String,
+    ) -> (&'static str, String) {
         let since = told.seen.since.map_or_else(|| self.say(StatusPhrase::UnknownTime).to_owned(), time);
         match word {
             StageWord::Cured => (self.say(P::CuredUncoveredHead), self.fill(P::CuredUncovered, &[("since", &since)])),
@@ -67,22 +71,7 @@ impl Speech {
 
     /// What a stage that lets somebody torque or load rests on, where no signature was asked for; `None` elsewhere.
     fn rests_on(&self, word: StageWord, backing: Backing) -> Option<String> {
-        match (backing, word) {
-            (Backing::NoKeys, StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs) => {
-                Some(self.say(P::HeldAgainstNone).to_owned())
-            }
-            (
-                Backing::NoKeys,
-                StageWord::Planned
-                | StageWord::Refused
-                | StageWord::Working
-                | StageWord::Curing
-                | StageWord::Held
-                | StageWord::Rejected
-                | StageWord::Removed,
-            )
-            | (Backing::Signed | Backing::Needless, _) => None,
-        }
+        (backing == Backing::NoKeys && leads_on(word)).then(|| self.say(P::HeldAgainstNone).to_owned())
     }
 
     /// That no signature covers something, and how far one does.

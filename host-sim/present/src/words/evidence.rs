@@ -17,6 +17,13 @@ pub trait Worded {
     fn words(&self, speech: Speech) -> String;
 }
 
+impl<T: Worded> Worded for Option<T> {
+    /// Nothing where there is nothing to tell.
+    fn words(&self, speech: Speech) -> String {
+        self.as_ref().map(|what| what.words(speech)).unwrap_or_default()
+    }
+}
+
 /// A code with its fields for scripts, and under `text` the same in English.
 pub fn coded<T: Serialize + Worded>(what: &T) -> Value {
     let mut value = serde_json::to_value(what).unwrap_or_default();
@@ -206,6 +213,7 @@ impl Worded for Contradiction {
             }
             Self::NoSuchSeating { seated } => speech.fill(P::NoSuchSeating, &[("time", &seated.words(speech))]),
             Self::OtherRelease => speech.say(P::OtherRelease).to_owned(),
+            Self::DecidedOtherwise => speech.say(super::DecisionPhrase::SaysOtherwise).to_owned(),
             Self::ReadOutDamaged => speech.say(P::ReadOutDamaged).to_owned(),
             Self::OtherHistory { device, page, item } => {
                 let (page, item) = (page.to_string(), item.to_string());

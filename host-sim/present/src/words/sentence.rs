@@ -6,7 +6,7 @@ use holdoff_core::fixing::{Ground, Grounds, Status, TorqueRange};
 use holdoff_core::log::StageWord;
 use holdoff_core::quantity::Instant;
 use holdoff_core::resin::{Hole, Holes};
-use holdoff_evidence::Told;
+use holdoff_evidence::StageFacts;
 use holdoff_files::stamp::format_seconds;
 
 impl Speech {
@@ -69,7 +69,7 @@ impl Speech {
     }
 
     /// The same of what is told of a fixing: a torque that was too low stands there until there is another.
-    pub fn told_headline(&self, told: &Told) -> &'static str {
+    pub fn told_headline(&self, told: &StageFacts) -> &'static str {
         match told.too_low() {
             Some(_) => self.say(StatusPhrase::HeadTorqueLow),
             None => self.headline(told.seen.word),
@@ -78,11 +78,11 @@ impl Speech {
 
     /// What may be done with the fixing now, in a foreman's words.
     pub fn status_sentence(&self, status: &Status, range: Option<TorqueRange>, offset_seconds: i32) -> String {
-        self.told_sentence(&Told::of(status, range), &|at| self.when(at, offset_seconds))
+        self.told_sentence(&StageFacts::of(status, range), &|at| self.when(at, offset_seconds))
     }
 
     /// The same of what is told of a fixing; `time` shows an instant as the clock on the wall did.
-    pub fn told_sentence(&self, told: &Told, time: &dyn Fn(Instant) -> String) -> String {
+    pub fn told_sentence(&self, told: &StageFacts, time: &dyn Fn(Instant) -> String) -> String {
         use StatusPhrase as P;
         let reasons = self.grounds(told.seen.grounds);
         let since = told.seen.since.map_or_else(|| self.say(P::UnknownTime).to_owned(), time);
@@ -127,7 +127,7 @@ impl Speech {
         }
     }
 
-    fn curing(&self, told: &Told, time: &dyn Fn(Instant) -> String) -> String {
+    fn curing(&self, told: &StageFacts, time: &dyn Fn(Instant) -> String) -> String {
         let (served, required) = (self.length(told.served), self.length(told.required));
         let (served, required) = (("served", served.as_str()), ("required", required.as_str()));
         match told.announced_at {
@@ -188,5 +188,5 @@ const fn of_stage(stage: StageWord) -> StatusPhrase {
 
 /// What may be done with the fixing now, in a foreman's words.
 pub fn status_sentence(status: &Status, range: Option<TorqueRange>, offset_seconds: i32) -> String {
-    Speech::PLAIN.told_sentence(&Told::of(status, range), &|at| format_seconds(at.seconds(), offset_seconds))
+    Speech::PLAIN.told_sentence(&StageFacts::of(status, range), &|at| format_seconds(at.seconds(), offset_seconds))
 }

@@ -257,11 +257,16 @@ mod tests {
     fn numbers_take_the_sign_and_the_unit_asked_for() {
         let cold = Fine::new(-256 * 5 - 64);
         assert_eq!(Speech::PLAIN.degrees(cold), "-5.25 °C");
+        let rounded = [0, 256, -1, 2, -2].map(|raw| Speech::PLAIN.degrees(Fine::new(raw)));
+        assert_eq!(rounded, ["0.00 °C", "1.00 °C", "0.00 °C", "0.01 °C", "-0.01 °C"]);
         assert_eq!(GERMAN.degrees(cold), "-5,25 °C");
         assert_eq!(IMPERIAL.degrees(cold), "22.55 °F");
         assert_eq!(IMPERIAL.degrees_apart(Fine::new(256)), "1.80 °F");
         assert_eq!(GERMAN.torque(Torque::from_hundredths(2050)), "20,5 N·m");
+        assert_eq!([2000, 2005].map(|raw| Speech::PLAIN.torque(Torque::from_hundredths(raw))), ["20 N·m", "20.05 N·m"]);
         assert_eq!(GERMAN.length(86_400 + 7205), "1 T 2 h 5 s");
+        let lengths = [0, 43_205, 86_400 + 60].map(|seconds| Speech::PLAIN.length(seconds));
+        assert_eq!(lengths, ["0 s", "12 h 5 s", "1 d 1 min"]);
         assert_eq!(GERMAN.decimal("-5.0"), "-5,0");
     }
 

@@ -173,6 +173,27 @@ pub(super) const CONTRADICTION: &[Column] = &[
     column("because", Kind::Text, "because"),
 ];
 
+/// The table `decision`.
+pub(super) const DECISION: &[Column] = &[
+    column("sha256", Kind::Text, "sha256"),
+    column("device", Kind::Text, "decision.device"),
+    column("life", Kind::Whole, "session.life"),
+    column("first_page", Kind::Whole, "session.first_page"),
+    column("number", Kind::Whole, "number"),
+    column("label", Kind::Text, "label"),
+    column("reasons", Kind::Grounds, "grounds"),
+    column("decision", Kind::Text, "decision"),
+    column("because", Kind::Text, "reason"),
+    column("document", Kind::Text, "document"),
+    column("engineer", Kind::Text, "engineer"),
+    column("public", Kind::Text, "public"),
+    column("decided_at", Kind::Text, "decided_at"),
+    column("job_sha256", Kind::Text, "decision.job"),
+    column("source", Kind::Text, "decision.source"),
+    column("taken_in", Kind::Time, "decision.taken_in"),
+    column("contradicted", Kind::Text, "contradicted"),
+];
+
 /// The table `reading`.
 pub(super) const READING: &[Column] = &[
     column("device", Kind::Text, ""),

@@ -1,7 +1,7 @@
 //! The register as tables for other programs: CSV, JSON lines, and Parquet behind the feature of that name.
 //!
 //! What for: any analysis engine reads a whole company's records. The layout is documented in `docs/register.md`, one
-//! table for images, sessions, fixings, releases, contradictions and readings each; columns may join, none is renamed.
+//! table for images, sessions, fixings, releases, contradictions, decisions and readings each; columns may join, none is renamed.
 //! Why one description: the three formats are written from the same rows, so that they cannot differ.
 //! What it does not do: hold a table in memory; rows are told one by one.
 
@@ -18,7 +18,7 @@ pub use text::{csv, csv_files, json};
 use super::{Refusal, Register};
 use holdoff_core::fixing::Grounds;
 use holdoff_evidence::Reading;
-use holdoff_evidence::row::Session;
+use holdoff_evidence::row::KeptSession;
 use holdoff_present::words::Speech;
 use layout::{Column, Kind};
 use rusqlite::types::ValueRef;
@@ -62,7 +62,7 @@ pub(super) type Tell<'a> = dyn FnMut(&[Value]) -> Result<(), Refusal> + 'a;
 
 impl Table {
     /// All tables, in the order of the layout.
-    pub(super) const ALL: [Self; 6] = [
+    pub(super) const ALL: [Self; 7] = [
         Self { name: "image", columns: layout::IMAGE, from: From::Tables("FROM image ORDER BY id") },
         Self {
             name: "session",
@@ -93,6 +93,11 @@ impl Table {
                 "FROM contradiction LEFT JOIN session ON session.id = contradiction.session
                  LEFT JOIN settlement ON settlement.id = contradiction.settled ORDER BY contradiction.id",
             ),
+        },
+        Self {
+            name: "decision",
+            columns: layout::DECISION,
+            from: From::Tables("FROM decision JOIN session ON session.id = decision.session ORDER BY decision.id"),
         },
         Self { name: "reading", columns: layout::READING, from: From::Images },
     ];
@@ -153,7 +158,7 @@ fn of_label(labelled: &[u8]) -> Value {
     time.map_or(Value::None, |(utc, offset)| Value::Time(utc, offset))
 }
 
-fn of_reading(session: &Session, reading: &Reading) -> Vec<Value> {
+fn of_reading(session: &KeptSession, reading: &Reading) -> Vec<Value> {
     let text = |text: &str| Value::Text(text.to_owned());
     vec![
         text(&session.device),

@@ -1,7 +1,7 @@
 //! What the temperatures below the face do to the release.
 
 use super::below::Below;
-use super::face::{Entry, Face};
+use super::face::{Face, FaceEntry};
 use holdoff_core::fixing::{Grounds, Stage, Status};
 use holdoff_core::group::{FixingNumber, Group, Happening};
 use holdoff_core::probe::Refusal;
@@ -82,13 +82,13 @@ fn again(fresh: &Group, face: &Face, counts: &[Count]) -> Group {
     let mut readings = face.readings().iter().zip(counts);
     for entry in &face.entries {
         let what = match entry {
-            Entry::Accepted => {
+            FaceEntry::Accepted => {
                 let Some((reading, count)) = readings.next() else { continue };
                 Happening::Reading { at: reading.at, count: *count }
             }
-            Entry::Refused(at) => Happening::Unusable { at: *at, cause: Refusal::Bus },
-            Entry::Missing(at) => Happening::Missing { at: *at },
-            Entry::Action(at, fixing, action) => Happening::Action { at: *at, fixing: *fixing, action: *action },
+            FaceEntry::Refused(at) => Happening::Unusable { at: *at, cause: Refusal::Bus },
+            FaceEntry::Missing(at) => Happening::Missing { at: *at },
+            FaceEntry::Action(at, fixing, action) => Happening::Action { at: *at, fixing: *fixing, action: *action },
         };
         group.step(what, &mut |_| {});
     }

@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
 use super::{HalfSpace, SCHEME_ERROR};
+use approx::assert_abs_diff_eq;
 use libm::erfc;
 
 const DAY: f64 = 86_400.0;
@@ -17,11 +18,6 @@ fn place(metres: f64, diffusivity: f64) -> f64 {
 fn cold(metres: f64, diffusivity: f64, seconds: f64) -> (HalfSpace, f64) {
     let place = place(metres, diffusivity);
     (HalfSpace::new(place, place, seconds, 0.0), place)
-}
-
-#[track_caller]
-fn near(found: f64, wanted: f64, tolerance: f64) {
-    assert!((found - wanted).abs() <= tolerance, "{found} is not within {tolerance} of {wanted}");
 }
 
 #[test]
@@ -48,10 +44,10 @@ fn a_step_of_the_face_arrives_as_the_complementary_error_function_says() {
     ];
     for (metres, diffusivity, seconds, share) in values {
         let (mut space, at) = cold(metres, diffusivity, seconds);
-        near(erfc(at / 2.0 / f64::sqrt(seconds)), share, 1e-6);
+        assert_abs_diff_eq!(erfc(at / 2.0 / f64::sqrt(seconds)), share, epsilon = 1e-6);
         space.jump(1.0);
         space.pass(seconds, 1.0);
-        near(space.at(at), share, SCHEME_ERROR / 2.0);
+        assert_abs_diff_eq!(space.at(at), share, epsilon = SCHEME_ERROR / 2.0);
     }
 }
 
@@ -68,7 +64,7 @@ fn textbook_frost_depths_are_found() {
         let mut space = HalfSpace::new(at, at, days * DAY, soil);
         space.jump(face);
         space.pass(days * DAY, face);
-        near(space.at(at), 0.0, SCHEME_ERROR / 2.0 * (soil - face));
+        assert_abs_diff_eq!(space.at(at), 0.0, epsilon = SCHEME_ERROR / 2.0 * (soil - face));
     }
 }
 
@@ -109,7 +105,7 @@ fn a_face_that_warms_evenly_is_followed() {
         for hour in 1..=6 {
             let now = f64::from(hour) * 3600.0;
             space.pass(3600.0, now / 3600.0);
-            near(space.at(at), rise(at, now) / 3600.0, SCHEME_ERROR / 5.0 * f64::from(hour));
+            assert_abs_diff_eq!(space.at(at), rise(at, now) / 3600.0, epsilon = SCHEME_ERROR / 5.0 * f64::from(hour));
         }
     }
 }
@@ -136,8 +132,8 @@ fn the_swing_of_a_day_is_damped_and_late_as_the_damping_depth_says() {
                 (most, most_at) = (space.at(at), now);
             }
         }
-        near(most, share, SCHEME_ERROR);
-        near((most_at - 19.25 * DAY) / 3600.0, lag, 0.1);
+        assert_abs_diff_eq!(most, share, epsilon = SCHEME_ERROR);
+        assert_abs_diff_eq!((most_at - 19.25 * DAY) / 3600.0, lag, epsilon = 0.1);
     }
 }
 
@@ -149,8 +145,8 @@ fn places_and_times_scale_together() {
     let (mut deep, twice) = cold(0.10, 1.0e-6, 4.0 * 3600.0);
     deep.jump(1.0);
     deep.pass(4.0 * 3600.0, 1.0);
-    near(shallow.at(at), deep.at(twice), SCHEME_ERROR / 2.0);
-    near(shallow.at(at), 0.555_690, SCHEME_ERROR / 2.0);
+    assert_abs_diff_eq!(shallow.at(at), deep.at(twice), epsilon = SCHEME_ERROR / 2.0);
+    assert_abs_diff_eq!(shallow.at(at), 0.555_690, epsilon = SCHEME_ERROR / 2.0);
 }
 
 /// The exact temperature for a face that goes evenly from point to point (s, °C), the half space at `before` until the

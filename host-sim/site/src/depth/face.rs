@@ -30,7 +30,7 @@ pub struct Reading {
 
 /// What the engine was told, in the order of arrival; the readings themselves stand apart, in the same order.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) enum Entry {
+pub(super) enum FaceEntry {
     /// The next accepted reading.
     Accepted,
     /// A reading that is not used.
@@ -44,7 +44,7 @@ pub(super) enum Entry {
 /// A replay over the face's temperatures, written down so that it can be gone through again with other temperatures.
 #[derive(Clone, Debug, Default)]
 pub struct Face {
-    pub(super) entries: Vec<Entry>,
+    pub(super) entries: Vec<FaceEntry>,
     readings: Vec<Reading>,
     /// What the last interval was that the step told of.
     interval: Option<Before>,
@@ -57,7 +57,7 @@ impl Face {
     }
 
     fn accepted(&mut self, at: Instant, count: Count) {
-        self.entries.push(Entry::Accepted);
+        self.entries.push(FaceEntry::Accepted);
         self.readings.push(Reading { at, count, before: Before::Nothing });
     }
 }
@@ -66,8 +66,8 @@ impl Watcher for Face {
     fn row(&mut self, _: &Group, row: &Row, verdict: Verdict) {
         let at = Instant::from_seconds(row.seconds);
         match verdict {
-            Verdict::Refused(_) => self.entries.push(Entry::Refused(at)),
-            Verdict::Missing => self.entries.push(Entry::Missing(at)),
+            Verdict::Refused(_) => self.entries.push(FaceEntry::Refused(at)),
+            Verdict::Missing => self.entries.push(FaceEntry::Missing(at)),
             // accepted readings are written down as happenings, which carry the count
             Verdict::Accepted | Verdict::AcceptedWithCandidate | Verdict::Done | Verdict::NotApplicable(_) => {}
         }
@@ -114,7 +114,7 @@ impl Watcher for Face {
                     }
                 }
             }
-            Happening::Action { at, fixing, action } => self.entries.push(Entry::Action(*at, *fixing, *action)),
+            Happening::Action { at, fixing, action } => self.entries.push(FaceEntry::Action(*at, *fixing, *action)),
             Happening::Unusable { .. }
             | Happening::Missing { .. }
             | Happening::Lost { .. }

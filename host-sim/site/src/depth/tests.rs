@@ -4,6 +4,7 @@ use super::{Below, Face, GREATEST_DIFFUSIVITY, LEAST_DIFFUSIVITY, Question, belo
 use crate::replay::{self};
 use crate::series::Series;
 use crate::series::random::{self, Trouble};
+use approx::assert_abs_diff_eq;
 use fastrand::Rng;
 use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{Action, FixingSpec, InHole, Injection, Stage};
@@ -161,6 +162,6 @@ fn a_colder_time_before_the_trace_never_warms_the_bottom_and_is_forgotten() {
 fn the_share_that_rests_on_the_time_before_is_what_a_step_leaves_undone() {
     // erfc(0.25) = 0.723674 (Abramowitz and Stegun, table 7.1): 100 mm, 1 mm²/s, after 40 000 s
     let question = Question { depth_mm: 100.0, diffusivity: (1.0, 1.5), before: None };
-    assert!((question.unknown_share(40_000) - (1.0 - 0.723_673_61)).abs() < 1e-6);
-    assert!((question.unknown_share(0) - 1.0).abs() < 1e-6);
+    assert_abs_diff_eq!(question.unknown_share(40_000), 1.0 - 0.723_673_61, epsilon = 1e-6);
+    assert_abs_diff_eq!(question.unknown_share(0), 1.0, epsilon = 1e-6);
 }

@@ -16,7 +16,7 @@ mod tests;
 mod window;
 
 pub use sweep::{Setup, sweep};
-pub use window::{Deadline, Standing, Window, deadline, shown, windows};
+pub use window::{Deadline, Outlook, Window, deadline, shown, windows};
 
 use holdoff_core::cure::{Laxer, Rule};
 use holdoff_core::fixing::Grounds;

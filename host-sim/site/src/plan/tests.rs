@@ -1,6 +1,6 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use super::{Began, Fate, Setup, Standing, Start, deadline, sweep, windows};
+use super::{Began, Fate, Outlook, Setup, Start, deadline, sweep, windows};
 use crate::replay::{self, Unwatched};
 use crate::series::Series;
 use crate::series::random::{self, Trouble};
@@ -185,7 +185,7 @@ fn windows_cover_all_starts_and_a_deadline_names_those_in_time() {
             let inside: Vec<_> =
                 windows.iter().filter(|window| window.from <= start.at && start.at <= window.to).collect();
             assert_eq!(inside.len(), 1);
-            assert_eq!(inside[0].standing, Standing::of(start, Rule::Coldest));
+            assert_eq!(inside[0].standing, Outlook::of(start, Rule::Coldest));
         }
         let by = Instant::from_seconds(series.rows()[400].seconds);
         let found = deadline(&made, Rule::Coldest, 300, by);

@@ -7,7 +7,7 @@ use holdoff_core::quantity::Instant;
 
 /// How a start stands by one rule.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Standing {
+pub enum Outlook {
     /// The engine refuses it (rule A1).
     Refused(Grounds),
     /// It is allowed, and would be rejected later by this forecast.
@@ -18,7 +18,7 @@ pub enum Standing {
     Open,
 }
 
-impl Standing {
+impl Outlook {
     /// How a start stands; by the coldest-band rule where the resin does not permit the other.
     pub fn of(start: &Start, rule: Rule) -> Self {
         match (start.began, start.fate(rule).or(start.fate(Rule::Coldest))) {
@@ -64,12 +64,12 @@ pub struct Window {
     /// The last start.
     pub to: Instant,
     /// How they stand.
-    pub standing: Standing,
+    pub standing: Outlook,
 }
 
 /// The windows of all starts, in order of time; `every` is the seconds from start to start.
 pub fn windows(starts: &[Start], rule: Rule, every: i64) -> Vec<Window> {
-    let each = starts.iter().map(|start| (start.at, Standing::of(start, rule)));
+    let each = starts.iter().map(|start| (start.at, Outlook::of(start, rule)));
     joined(each.map(|(at, standing)| Window { from: at, to: at, standing }), every)
 }
 
@@ -102,7 +102,7 @@ pub fn deadline(starts: &[Start], rule: Rule, every: i64, by: Instant) -> Deadli
         fate.and_then(|fate| fate.torque_from()).is_some_and(|from| from <= by)
     };
     let each = starts.iter().filter(in_time);
-    let each = each.map(|start| Window { from: start.at, to: start.at, standing: Standing::Cures });
+    let each = each.map(|start| Window { from: start.at, to: start.at, standing: Outlook::Cures });
     let windows = joined(each, every);
     Deadline { by, latest: windows.last().map(|window| window.to), windows }
 }
@@ -110,11 +110,11 @@ pub fn deadline(starts: &[Start], rule: Rule, every: i64, by: Instant) -> Deadli
 /// The starts shown one by one: the first of every window that is allowed and long enough to be used, and those on full
 /// hours of local time, thinned out to about `most`.
 pub fn shown(starts: &[Start], rule: Rule, every: i64, offset_seconds: i32, most: usize) -> Vec<usize> {
-    let good: Vec<usize> = (0..starts.len()).filter(|place| Standing::of(&starts[*place], rule).is_good()).collect();
+    let good: Vec<usize> = (0..starts.len()).filter(|place| Outlook::of(&starts[*place], rule).is_good()).collect();
     let local = |place: &usize| starts[*place].at.seconds() + i64::from(offset_seconds);
     let first_of_window = |place: &usize| {
         let before = place.checked_sub(1).and_then(|before| starts.get(before));
-        before.is_none_or(|before| !Standing::of(before, rule).is_good() || starts[*place].at.since(before.at) > every)
+        before.is_none_or(|before| !Outlook::of(before, rule).is_good() || starts[*place].at.since(before.at) > every)
     };
     let windows = windows(starts, rule, every);
     let usable = |place: &usize| {

@@ -83,9 +83,7 @@ impl Loading {
 
     fn of_job(arguments: &Arguments, streams: &mut Streams) -> Result<Self, Problem> {
         let file = JobFile::load(&arguments.file)?;
-        for warning in file.findings().problems() {
-            streams.warn(&warning.to_string());
-        }
+        streams.warn_all(file.findings().problems());
         let job = file.job();
         let names = || job.logger_groups().map(|group| shown(group.name().as_bytes())).collect::<Vec<_>>().join(", ");
         let group = match &arguments.group {

@@ -7,7 +7,7 @@ pub(super) mod read;
 
 use super::Streams;
 use super::speech::SpeechArguments;
-use crate::link::{Patience, Port, Stop, Talk, Trouble, log_state, problem, status_json, table, watch};
+use crate::link::{Patience, Port, Stop, Talk, Trouble, log_state, problem, status_object, table, watch};
 use holdoff_core::seal::PublicKey;
 use holdoff_evidence::keys::to_hex;
 use holdoff_files::problem::{Exit, Problem, visible};
@@ -112,13 +112,8 @@ struct StatusArguments {
     json: bool,
 }
 
-/// Runs the command.
-pub fn run(arguments: &Arguments, streams: &mut Streams) -> Exit {
-    let result = try_run(arguments, streams);
-    streams.end(result)
-}
-
-fn try_run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
+/// Runs the command; or says why it can't be done.
+pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let (name, speech) = (&arguments.line.port, arguments.speech.speech());
     // what can be seen to be wrong is said before the logger is spoken to
     let job = match &arguments.command {
@@ -240,16 +235,13 @@ fn status_command(
     let screen = arguments.watch && !arguments.json && std::io::stdout().is_terminal();
     loop {
         let standing = watch(talk).map_err(|trouble| problem(name, &trouble))?;
-        let text = if arguments.json {
-            let json = status_json(&standing);
-            json.map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?
-                + "\n"
+        let exit = if arguments.json {
+            streams.object(&status_object(&standing))?
         } else {
-            table(&standing, speech)
+            // home, the table, and nothing below it
+            let home = if screen { "\x1b[H\x1b[2J" } else { "" };
+            streams.print(&format!("{home}{}", table(&standing, speech)))
         };
-        // home, the table, and nothing below it
-        let text = if screen { format!("\x1b[H\x1b[2J{text}") } else { text };
-        let exit = if arguments.json { streams.print_json(&text) } else { streams.print(&text) };
         if !arguments.watch || exit != Exit::Ran {
             return Ok(exit);
         }

@@ -4,8 +4,8 @@ use super::super::group::{Direction, Distance, Drilled, FixingPlan, Load, Specif
 use super::super::place::Places;
 use super::super::sampling::{Force, ProofTests, Sample, Share};
 use super::super::{
-    Batch, BlowWith, Cleaning, CleaningAct, CleaningStep, Element, Group, Job, JobHands, Length, Supplies, Thread,
-    Volume,
+    Batch, BlowWith, Cleaning, CleaningAct, CleaningStep, Element, Engineer, Group, Job, JobHands, Length, Supplies,
+    Thread, Volume,
 };
 use super::good;
 use crate::decimal::Decimal;
@@ -16,6 +16,7 @@ use holdoff_core::fixing::Needs;
 use holdoff_core::log::Bytes;
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::Hole;
+use holdoff_core::seal::PublicKey;
 
 fn length(random: &mut Rng, from: u32, to: u32) -> Length {
     // whole millimetres as often as micrometres
@@ -55,7 +56,8 @@ fn cleaning(random: &mut Rng) -> Cleaning {
     if random.u8(..) < 30 {
         return Cleaning::DustExtractingBit;
     }
-    let step = |random: &mut Rng| CleaningStep { what: CleaningAct::ALL[random.usize(..3)], times: random.u8(1..=32) };
+    let step =
+        |random: &mut Rng| CleaningStep { what: CleaningAct::WORDS[random.usize(..3)].1, times: random.u8(1..=32) };
     Cleaning::Steps((0..random.usize(1..6)).map(|_| step(random)).collect())
 }
 
@@ -158,6 +160,12 @@ fn job(random: &mut Rng) -> Job {
                 .map(|number| Bytes::cut(&format!("{number} {}", random.alphabetic())))
                 .collect(),
         },
+        engineers: (0..random.usize(..3))
+            .map(|number| Engineer {
+                name: format!("{number}{}", text(random, 20)),
+                public: PublicKey::from_bytes(std::array::from_fn(|_| random.u8(..))),
+            })
+            .collect(),
         batches,
         supplies: some(random, |random| Supplies {
             cartridge: Volume::from_microlitres(random.u64(200_000..2_000_000)),

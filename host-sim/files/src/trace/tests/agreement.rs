@@ -66,9 +66,9 @@ fn random_file(random: &mut fastrand::Rng) -> Vec<u8> {
 }
 
 /// Rows with their lines, and how it ended.
-type Told = (Vec<(Row, u64)>, Option<Problem>);
+type ReadRows = (Vec<(Row, u64)>, Option<Problem>);
 
-fn told(text: &[u8], unit: Unit, block: usize, in_order: bool) -> Told {
+fn told(text: &[u8], unit: Unit, block: usize, in_order: bool) -> ReadRows {
     let options = super::of_reading(unit);
     let mut trace = match Trace::with_sizes("t.csv", text, &options, block, 100) {
         Ok(trace) => trace,

@@ -3,6 +3,7 @@
 //! The German and French phrases want a native speaker of the trade before they are used on site.
 
 mod account;
+mod decision;
 mod deed;
 mod depth;
 mod job;
@@ -11,6 +12,7 @@ mod log;
 mod page;
 mod plan;
 mod plot;
+mod probe;
 mod proof;
 mod register;
 mod report;
@@ -19,6 +21,7 @@ mod status;
 mod trace;
 
 pub use account::AccountPhrase;
+pub use decision::DecisionPhrase;
 pub use deed::DeedPhrase;
 pub use depth::DepthPhrase;
 pub use job::{JobPhrase, TakeOffPhrase};
@@ -27,6 +30,7 @@ pub use log::{EvidencePhrase, ListingPhrase, StagePhrase};
 pub use page::PagePhrase;
 pub use plan::PlanPhrase;
 pub use plot::PlotPhrase;
+pub use probe::ProbePhrase;
 pub use proof::ProofPhrase;
 pub use register::RegisterPhrase;
 pub use report::ReportPhrase;
@@ -52,6 +56,7 @@ macro_rules! tables {
 
 tables!(
     AccountPhrase,
+    DecisionPhrase,
     DeedPhrase,
     DepthPhrase,
     EvidencePhrase,
@@ -61,6 +66,7 @@ tables!(
     PagePhrase,
     PlanPhrase,
     PlotPhrase,
+    ProbePhrase,
     ProofPhrase,
     RegisterPhrase,
     ReportPhrase,

@@ -1,6 +1,6 @@
 //! A memory's listing for a person.
 
-use super::listing::{Entry, Listing, told_of_release};
+use super::listing::{ListedItem, Listing, told_of_release};
 use crate::words::{ListingPhrase as P, Speech, Worded};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Darkness, FixingNumber};
@@ -32,7 +32,7 @@ pub fn text(listing: &Listing, speech: Speech) -> String {
             Some(why) => speech.fill(P::SessionBroken, &[page, ("why", &why.words(speech))]),
         };
         let _ = writeln!(text, "\n{head}");
-        let mut run: Option<(&Entry, &Entry, u64)> = None;
+        let mut run: Option<(&ListedItem, &ListedItem, u64)> = None;
         for entry in &session.entries {
             if let Item::Reading { .. } = entry.item {
                 run = match run {
@@ -53,13 +53,13 @@ pub fn text(listing: &Listing, speech: Speech) -> String {
     text
 }
 
-fn line(text: &mut String, speech: Speech, entry: &Entry, words: &str) {
+fn line(text: &mut String, speech: Speech, entry: &ListedItem, words: &str) {
     // names in it are whatever the image has
     let words = visible(words);
     let _ = writeln!(text, "  {:<26} {:<18} {words}", entry.time(), speech.say(kind(&entry.item)));
 }
 
-fn tell_run(text: &mut String, speech: Speech, run: Option<(&Entry, &Entry, u64)>) {
+fn tell_run(text: &mut String, speech: Speech, run: Option<(&ListedItem, &ListedItem, u64)>) {
     let Some((first, last, number)) = run else { return };
     let one = said(speech, &first.item);
     let words = if number == 1 {
@@ -104,7 +104,7 @@ const fn kind(item: &Item) -> P {
 }
 
 /// What an entry says; of a release also whether it is in force.
-fn said_entry(speech: Speech, entry: &Entry) -> String {
+fn said_entry(speech: Speech, entry: &ListedItem) -> String {
     match &entry.item {
         Item::Record(Record::Release { fixing, signed }) if entry.replaced => {
             released(speech, *fixing, signed.bytes(), P::SignedReplaced)

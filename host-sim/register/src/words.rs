@@ -3,8 +3,8 @@
 use super::take_in::{Added, Proved};
 use holdoff_core::cure::Laxer;
 use holdoff_core::quantity::Count;
-use holdoff_evidence::row::{CodeRow, FixingRow, Is, Session, Verdict};
-use holdoff_evidence::{Claim, CodeClaim};
+use holdoff_evidence::CodeClaim;
+use holdoff_evidence::row::{CodeRow, FixingRow, KeptSession, Verdict};
 use holdoff_files::problem::{shown_file, visible};
 use holdoff_present::words::{ListingPhrase, PagePhrase, ProofPhrase, RegisterPhrase as P, Speech, Worded};
 use std::fmt::Write;
@@ -25,7 +25,7 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
         [("name", &*shown_file(name)), ("device", &*added.device), ("fixings", &*fixings), ("changed", &*changed)];
     let mut text = speech.fill(P::TakenIn, &gaps) + "\n";
     for release in &added.releases {
-        let why = release.why.as_ref().map_or_else(String::new, |why| why.words(speech));
+        let why = release.why.words(speech);
         let (fixing, why) = (visible(&speech.name(&release.fixing, release.number)), visible(&why));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, release.verdict)), ("why", &*why)];
         let phrase = if why.is_empty() { P::ReleaseOf } else { P::ReleaseOfWhy };
@@ -48,7 +48,7 @@ pub fn added(name: &str, added: &Added, speech: Speech) -> String {
 pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
     let mut text = String::new();
     for one in all {
-        let why = one.why.as_ref().map_or_else(String::new, |why| why.words(speech));
+        let why = one.why.words(speech);
         let (fixing, why) = (visible(&speech.name(&one.fixing, one.number)), visible(&why));
         let gaps = [("fixing", &*fixing), ("verdict", verdict(speech, one.verdict)), ("why", &*why)];
         let _ = writeln!(text, "{}", speech.fill(P::VerdictWhy, &gaps));
@@ -63,7 +63,7 @@ pub fn proved(all: &[Proved], speech: Speech) -> (String, usize) {
 
 /// What stands below releases.
 pub fn cautions(releases: &[Proved], speech: Speech) -> String {
-    let demo = releases.iter().any(|one| one.demo == Is::Yes);
+    let demo = releases.iter().any(|one| one.demo);
     let demo = if demo { format!("\n{}\n", speech.demo_caution()) } else { String::new() };
     format!("{demo}\n{}", speech.caution())
 }
@@ -82,13 +82,13 @@ fn outside(text: &mut String, outside: Option<Count>, speech: Speech) {
     }
 }
 
-fn head(session: &Session, speech: Speech) -> String {
+fn head(session: &KeptSession, speech: Speech) -> String {
     let as_of = session
         .span
         .map_or_else(|| speech.say(P::OfUnknownTime).to_owned(), |(_, at)| speech.dated(session.wall.clock(at), at));
     let (group, resin) = (visible(&speech.group_name(session)), visible(&session.resin));
     let gaps = [("group", &*group), ("as_of", &*as_of), ("device", &*session.device), ("resin", &*resin)];
-    let phrase = if session.demo == Is::Yes { P::HeadInvented } else { P::Head };
+    let phrase = if session.demo { P::HeadInvented } else { P::Head };
     let mut text = speech.fill(phrase, &gaps) + "\n";
     if let Some(read) = &session.read {
         if let Some(warning) = speech.clock_warning(&session.device, read) {
@@ -100,7 +100,7 @@ fn head(session: &Session, speech: Speech) -> String {
     if let Some(why) = &session.untrusted {
         let _ = writeln!(text, "  {}", speech.fill(P::CannotBeTrusted, &[("why", &why.words(speech))]));
     }
-    if session.of_trace == Is::Yes {
+    if session.of_trace {
         let _ = writeln!(text, "  ! {}", speech.say(PagePhrase::OfTrace));
     }
     laxer(&mut text, session.laxer(), speech);
@@ -110,13 +110,13 @@ fn head(session: &Session, speech: Speech) -> String {
 /// Every fixing with its status, and every release that is known by its code alone; `now` in seconds since 1970.
 pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64) -> String {
     let mut text = String::new();
-    let mut last: Option<&Session> = None;
-    let mut demo = codes.iter().any(|code| code.demo == Is::Yes);
+    let mut last: Option<&KeptSession> = None;
+    let mut demo = codes.iter().any(|code| code.demo);
     for row in fixings {
         if last != Some(&row.session) {
             let _ = write!(text, "{}{}", if last.is_some() { "\n" } else { "" }, head(&row.session, speech));
             last = Some(&row.session);
-            demo |= row.session.demo == Is::Yes;
+            demo |= row.session.demo;
         }
         let fixing = &row.fixing;
         let label = visible(&speech.fixing_name(fixing));
@@ -125,15 +125,14 @@ pub fn listed(fixings: &[FixingRow], codes: &[CodeRow], speech: Speech, now: i64
         if let Some(weight) = standing.weight {
             let _ = writeln!(text, "    ! {weight}");
         }
+        if let Some(decision) = speech.decision_beside(fixing.seen.word, fixing.decided.as_ref(), &fixing.conflicts) {
+            let _ = writeln!(text, "    {decision}");
+        }
         if let Some(passed) = fixing.passed(&row.session, now) {
             let _ = writeln!(text, "    {}", speech.passed(passed));
         }
         // beside a doubt no word of a proof
-        let doubted = match fixing.claim(&row.session) {
-            Claim::NotTrusted(_) | Claim::Contradicted(_) | Claim::Void(_) | Claim::LogVoid(_) => true,
-            Claim::NotCovered(..) | Claim::Stage(..) => false,
-        };
-        if let Some(found) = fixing.verdict.filter(|_| !doubted) {
+        if let Some(found) = fixing.claim(&row.session).stage().and(fixing.verdict) {
             let _ = writeln!(text, "    {}", speech.fill(P::Release, &[("verdict", verdict(speech, found))]));
         }
         outside(&mut text, fixing.outside_at_seating, speech);

@@ -16,7 +16,7 @@ pub enum Passed {
 /// What is told of a fixing: read off a status, or off what is recorded of one. A record of a stage is no stage: what is
 /// read back from a file is words only, and makes nothing cured or released.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Told {
+pub struct StageFacts {
     /// Stage, since when, and grounds of a refusal or rejection.
     pub seen: StageSeen,
     /// The torque that released it, or the last that was applied.
@@ -33,7 +33,7 @@ pub struct Told {
     pub served: u64,
 }
 
-impl Told {
+impl StageFacts {
     /// What is said when its forecast, or its working time, has passed by `now`; `None` where nothing is.
     pub fn passed(&self, now: Instant) -> Option<Passed> {
         let (at, passed) = match self.seen.word {
@@ -61,18 +61,7 @@ impl Told {
 
     /// What is told by a status.
     pub fn of(status: &Status, range: Option<TorqueRange>) -> Self {
-        let torque = match status.stage {
-            Stage::Released(released) => Some(released.torque()),
-            Stage::Planned
-            | Stage::Refused
-            | Stage::Working
-            | Stage::Curing
-            | Stage::Held
-            | Stage::Cured(_)
-            | Stage::Rejected(_)
-            | Stage::AcceptedAsIs(_)
-            | Stage::Removed(_) => status.torque,
-        };
+        let torque = if let Stage::Released(released) = status.stage { Some(released.torque()) } else { status.torque };
         Self {
             seen: StageSeen::of(status.stage, status.grounds),
             torque,
@@ -82,6 +71,20 @@ impl Told {
             required: status.required,
             served: status.served,
         }
+    }
+}
+
+/// Whether a stage may lead somebody to torque or load the fixing.
+pub const fn leads_on(word: StageWord) -> bool {
+    match word {
+        StageWord::Cured | StageWord::Released | StageWord::AcceptedAsIs => true,
+        StageWord::Planned
+        | StageWord::Refused
+        | StageWord::Working
+        | StageWord::Curing
+        | StageWord::Held
+        | StageWord::Rejected
+        | StageWord::Removed => false,
     }
 }
 

@@ -7,12 +7,12 @@ use maud::{Markup, html};
 
 /// A session, and how it is said.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Said<'a> {
+pub(super) struct SessionWords<'a> {
     pub(super) speech: Speech,
     pub(super) session: &'a Session,
 }
 
-impl Said<'_> {
+impl SessionWords<'_> {
     /// RFC 3339 with the local offset, or the second of the logger's clock.
     pub(super) fn time(self, at: i64) -> String {
         let second = || self.speech.fill(P::LoggerSecond, &[("at", &at.to_string())]);
