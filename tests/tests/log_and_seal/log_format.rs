@@ -1,12 +1,15 @@
 //! The format as `docs/log-format.md` describes it: the worked example, and the slow reader written from it.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use holdoff_core::fixing::Action;
+use holdoff_core::cure::{Rule, Settings, Uncertainty};
+use holdoff_core::fixing::{Action, CleaningKind, CleaningStep, Demands, LONGEST_CLEAN, MOST_STEPS, Needs};
 use holdoff_core::log::{
-    Clock, ClockTie, DeviceId, Finding, Item, ItemRead, MissingCause, PAGE, Page, Record, head_after, head_of, mount,
+    Beginning, Bytes, Clock, ClockTie, DeviceId, FileHash, Finding, Item, ItemRead, Job, MissingCause, PAGE, Page,
+    Record, ResinRecord, Source, head_after, head_of, mount,
 };
 use holdoff_core::probe::Refusal;
-use holdoff_core::quantity::{Count, Instant};
+use holdoff_core::quantity::{Count, Instant, Span};
+use holdoff_core::resin::{Accrual, Band, Hole, Holes, LONGEST_CURE, Limits, MOST_BANDS, Resin, ResinSpec, ResinUse};
 use holdoff_tests::log_history::{apply, random_life};
 use holdoff_tests::log_oracle::{Line, PaperItem, read};
 use holdoff_tests::log_sample::{DEVICE, fixing, sample};
@@ -145,6 +148,75 @@ fn the_slow_reader_agrees_on_random_lives() {
         }
     }
     assert!(items > 10_000, "{items}");
+}
+
+/// What fills most of a session's first page: every field has the value that takes the most bytes.
+fn longest_beginning() -> Beginning {
+    let count = Count::new;
+    let band = |place: usize| Band {
+        from: count(10_000 + place as i16),
+        working: Span::from_seconds(u32::MAX),
+        cure: LONGEST_CURE,
+    };
+    let bands: Vec<Band> = (0..MOST_BANDS).map(band).collect();
+    let spec = ResinSpec {
+        limits: Limits {
+            install_least: count(20_000),
+            install_greatest: count(20_001),
+            cure_least: count(20_000),
+            cure_greatest: count(20_001),
+            reject_below: Some(count(-30_000)),
+            reject_above: Some(count(30_000)),
+            longest_hold: Some(Span::from_seconds(u32::MAX)),
+        },
+        cartridge_least: count(20_000),
+        cartridge_greatest: count(20_001),
+        holes: Hole::ALL.into_iter().fold(Holes::NONE, Holes::with),
+        wet_factor: 2,
+        accrual: Accrual::Permitted,
+        bands: &bands,
+    };
+    let settings = Settings::new(Uncertainty::GREATEST, Span::from_seconds(3600), 10_000).expect("in bounds");
+    let kinds = [CleaningKind::Blow, CleaningKind::ExtractingBit].into_iter().cycle();
+    let steps = kinds.map(|kind| CleaningStep { kind, count: u8::MAX }).take(MOST_STEPS);
+    let demands = Demands::new(steps, Needs::Required, Needs::Required).expect("eight steps");
+    Beginning {
+        firmware: [u8::MAX; 3],
+        source: Source::Trace,
+        resin: ResinRecord {
+            resin: Resin::new(&spec).expect("a resin"),
+            resin_use: ResinUse::Demo,
+            file: FileHash([0x5A; 32]),
+            name: Bytes::cut("a name as long as a log can keep"),
+        },
+        job: Job {
+            file: FileHash([0xA5; 32]),
+            settings: settings.with_settle(Span::from_seconds(3600)).expect("in bounds"),
+            rule: Rule::Accrual,
+            period: Span::from_seconds(u32::MAX),
+        },
+        demands: demands.with_clean_within(LONGEST_CLEAN).expect("in bounds"),
+    }
+}
+
+#[test]
+fn the_longest_demands_resin_and_job_stand_together_in_the_first_page_of_their_session() {
+    let beginning = longest_beginning();
+    assert_eq!((beginning.resin.name.bytes().len(), beginning.demands.steps().len()), (32, 8));
+    let memory = FakeMemory::blank(32 * 1024, 64);
+    let mut logger = mount(memory, DEVICE, &mut |_| {}, &mut |_| {}).expect("blank").0;
+    logger.begin(&beginning).expect("all of it fits one page");
+    let image = logger.memory().bytes().to_vec();
+    let page = Page::find(&image[..PAGE]).expect("a page");
+    let items: Vec<Item> = page.read().map(|item| item.expect("an item").item).collect();
+    assert!(matches!(items[0], Item::Record(Record::Identity(_))), "{:?}", items[0]);
+    let records =
+        [Record::Resin(beginning.resin.clone()), Record::Job(beginning.job), Record::Demands(beginning.demands)];
+    assert_eq!(items[1..], records.map(Item::Record));
+    // the number of the first page that is kept, 0 here, takes up to four bytes more in a memory that has gone round
+    assert!(page.length() + 4 <= PAGE, "{} bytes", page.length());
+    let logger = mount(FakeMemory::of(image, 64), DEVICE, &mut |_| {}, &mut |_| {}).expect("a log").0;
+    assert_eq!(logger.session().group().map(|group| *group.demands()), Some(beginning.demands));
 }
 
 #[test]
