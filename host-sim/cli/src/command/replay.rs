@@ -176,6 +176,8 @@ fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String,
     Ok((one_fixing::needed(arguments.trace.as_deref(), "TRACE")?.to_owned(), job, options))
 }
 
+one_fixing::has_one_fixing!(Arguments);
+
 impl Arguments {
     /// The files that are read.
     fn inputs(&self, scenario: Option<&Scenario>) -> impl Iterator<Item = PathBuf> {
@@ -183,20 +185,6 @@ impl Arguments {
         let named: Vec<PathBuf> =
             scenario.map_or_else(Vec::new, |named| vec![(&named.trace).into(), (&named.resin).into()]);
         given.chain(named).chain(self.key.clone())
-    }
-
-    fn fixing(&self) -> OneFixing<'_> {
-        OneFixing {
-            resin: self.resin.as_deref(),
-            hole: self.hole,
-            inject: self.inject.as_deref(),
-            seat: self.seat.as_deref(),
-            rule: self.rule,
-            settings: &self.settings,
-            in_hole: self.in_hole.as_deref(),
-            cartridge: self.cartridge.as_deref(),
-            use_by: self.use_by.as_deref(),
-        }
     }
 }
 
