@@ -93,8 +93,8 @@ mod tests {
 
     #[test]
     fn a_key_is_added_once_and_no_other_takes_its_place() {
-        let file = std::env::temp_dir().join(format!("holdoff-{}-enrol.keys", std::process::id()));
-        let _ = std::fs::remove_file(&file);
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("site.keys");
         assert_eq!(enrol(&file, &key(1, ONE)), Ok(Entry::Added));
         std::fs::write(&file, format!("# site\n{}", std::fs::read_to_string(&file).expect("there"))).expect("written");
         assert_eq!(enrol(&file, &key(1, ONE)), Ok(Entry::There));
@@ -107,15 +107,14 @@ mod tests {
             assert!(refused.is_err_and(|problem| problem.what().contains("it holds")));
         }
         assert_eq!(std::fs::read_to_string(&file).expect("there"), text);
-        let _ = std::fs::remove_file(&file);
     }
 
     #[test]
     fn a_file_of_another_kind_is_left_alone() {
-        let file = std::env::temp_dir().join(format!("holdoff-{}-enrol.toml", std::process::id()));
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("secret.toml");
         std::fs::write(&file, "[secret]\nseed = \"5eed\"\n").expect("written");
         assert!(enrol(&file, &key(1, ONE)).is_err());
         assert_eq!(std::fs::read_to_string(&file).expect("there"), "[secret]\nseed = \"5eed\"\n");
-        let _ = std::fs::remove_file(&file);
     }
 }
