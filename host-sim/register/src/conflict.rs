@@ -12,7 +12,7 @@ use super::memory::Memory;
 use super::refusal::{Refusal, Unusable};
 use super::take_in::{Added, Addition};
 use holdoff_evidence::{Conflict, Contradiction, LogPlace, Piece};
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 /// The contradictions that touch a session: the fixing (`None` for all of them), and what it is.
 pub(super) fn of_session(connection: &Connection, session: i64) -> rusqlite::Result<Vec<(Option<u8>, Conflict)>> {
@@ -144,7 +144,7 @@ impl Addition<'_> {
         let found = self.connection.query_row(text, params![device, life, sides.0, sides.1], |row| {
             Ok(LogPlace { page: row.get(0)?, item: row.get(1)? })
         });
-        Ok(super::table::optional(found)?)
+        Ok(found.optional()?)
     }
 
     /// Writes down that a release contradicts a session in one of its fixings.

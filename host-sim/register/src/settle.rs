@@ -8,9 +8,9 @@
 use super::Register;
 use super::memory::Memory;
 use super::refusal::{Refusal, Unusable};
-use super::table::{find_session, optional};
+use super::table::find_session;
 use super::take_in::{Added, Addition};
-use rusqlite::params;
+use rusqlite::{OptionalExtension, params};
 use sha2::{Digest, Sha256};
 
 /// Who settles the contradictions of a logger, and why.
@@ -79,7 +79,7 @@ impl Addition<'_> {
         let hash: [u8; 32] = Sha256::digest(image).into();
         let text = "SELECT life, side FROM image WHERE sha256 = ?1 AND device = ?2";
         let found = self.connection.query_row(text, params![hash, device], |row| Ok((row.get(0)?, row.get(1)?)));
-        let Some((life, side)) = optional::<(u32, i64)>(found)? else {
+        let Some((life, side)): Option<(u32, i64)> = found.optional()? else {
             return Err(Refusal::NotHeld { device: device.to_owned() });
         };
         // each session from the image of that side that reaches furthest, so the furthest comes last

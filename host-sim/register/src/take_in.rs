@@ -10,7 +10,7 @@ use super::memory::{Memory, SessionSeen};
 use super::note::{HeldNote, Note};
 use super::refusal::{Refusal, Unusable};
 use super::release::Code;
-use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
+use super::table::{find_session, fixings_of, write_fixing, write_session};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -19,7 +19,7 @@ use holdoff_evidence::keys::Ring;
 use holdoff_evidence::row::held_against;
 use holdoff_evidence::row::{KeptFixing, KeptSession, ReadOut, Verdict};
 use holdoff_evidence::{Conflict, Cover, LogPlace, NotProved, Piece, Why, split};
-use rusqlite::{Connection, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 use sha2::{Digest, Sha256};
 
 /// What the person who adds an image says of the memory.
@@ -428,9 +428,9 @@ impl Addition<'_> {
         all: &mut Vec<Proved>,
     ) -> Result<(), Refusal> {
         let text = "SELECT id FROM session WHERE device = ?1 AND life = ?2 AND first_page = ?3 AND image = ?4";
-        let row =
-            self.connection.query_row(text, params![device, life, seen.session.first_page, image], |row| row.get(0));
-        let Some(id) = optional::<i64>(row)? else { return Ok(()) };
+        let key = params![device, life, seen.session.first_page, image];
+        let id: Option<i64> = self.connection.query_row(text, key, |row| row.get(0)).optional()?;
+        let Some(id) = id else { return Ok(()) };
         self.connection.execute(
             "UPDATE session SET failed = ?2, cover = ?3 WHERE id = ?1",
             params![id, seen.session.failed.as_ref().map(kept).transpose()?, kept(&seen.session.cover)?],
