@@ -75,7 +75,5 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     if !arguments.json {
         return Ok(streams.print(&text(&report, arguments.speech.speech())));
     }
-    let line = serde_json::to_string(&object(&report))
-        .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print_json(&format!("{line}\n")))
+    streams.object(&object(&report))
 }
