@@ -265,6 +265,17 @@ fn what_is_wrong_on_the_command_line_is_refused_and_nothing_is_written() {
     refused(&holdoff(&["prove", &file, "--keys", &site.folder.path("logger/public.key")]), 3, "holdoff decide check");
 }
 
+#[cfg(unix)]
+#[test]
+fn a_secret_key_that_others_may_read_is_warned_of_when_it_signs() {
+    use std::os::unix::fs::PermissionsExt;
+    let site = Site::new("decision-exposed");
+    std::fs::set_permissions(&site.key, std::fs::Permissions::from_mode(0o644)).unwrap();
+    let output = site.sign_with("d.toml", &[]);
+    done(&output);
+    assert!(error(&output).contains("chmod 600"), "{}", error(&output));
+}
+
 #[test]
 fn a_decision_is_never_changed_and_a_killed_addition_leaves_all_of_it_or_nothing() {
     let site = Site::new("decision-kept");
