@@ -169,11 +169,7 @@ impl Addition<'_> {
             match code.against(&session, fixing) {
                 Ok(true) => return Ok(Meets::Agrees(Some(id))),
                 Ok(false) => {}
-                Err(what) => {
-                    let text = "SELECT image FROM session WHERE id = ?1";
-                    let image = self.connection.query_row(text, [id], |row| row.get(0))?;
-                    return Ok(Meets::Contradicts { session: id, what, image: self.image_known(image)? });
-                }
+                Err(what) => return Ok(Meets::Contradicts { session: id, what, image: self.told_from(id)? }),
             }
         }
         Ok(Meets::Agrees(None))

@@ -159,19 +159,9 @@ impl Addition<'_> {
         Ok(self.connection.query_row(text, params![session, number], known).optional()?)
     }
 
-    fn fixing_changed(&self, session: i64, number: u8) -> Result<(), Refusal> {
-        self.connection.execute(
-            "UPDATE fixing SET revision = ?3 WHERE session = ?1 AND number = ?2",
-            params![session, number, self.revision],
-        )?;
-        Ok(())
-    }
-
     /// A decision against the image that its session is told from; what is left out of the pieces is the image.
     fn conflict(&self, session: i64, [held, came]: [Option<Piece>; 2]) -> Result<Conflict, Refusal> {
-        let text = "SELECT image FROM session WHERE id = ?1";
-        let image = self.connection.query_row(text, [session], |row| row.get(0))?;
-        let image = self.image_known(image)?;
+        let image = self.told_from(session)?;
         let pieces = [held.unwrap_or_else(|| image.clone()), came.unwrap_or(image)];
         Ok(Conflict { what: Contradiction::DecidedOtherwise, pieces })
     }

@@ -63,10 +63,7 @@ impl Register {
             if settled == 0 {
                 return Err(Refusal::NothingToSettle { device: settlement.device.to_owned() });
             }
-            addition.connection.execute(
-                "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)",
-                params![settlement.device, addition.revision],
-            )?;
+            addition.device_changed(settlement.device)?;
             Ok(Settled { settled })
         })
     }

@@ -226,11 +226,7 @@ impl Register {
                  ON CONFLICT (device) DO UPDATE SET at = ?2, ahead = ?3",
                 params![device, read.at, read.ahead],
             )?;
-            addition.connection.execute(
-                "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)",
-                params![device, addition.revision],
-            )?;
-            Ok(())
+            addition.device_changed(device)
         })
     }
 
@@ -288,6 +284,33 @@ impl Addition<'_> {
     pub(super) fn image_known(&self, image: i64) -> Result<Piece, Refusal> {
         let text = "SELECT source, taken_in FROM image WHERE id = ?1";
         Ok(self.connection.query_row(text, [image], known)?)
+    }
+
+    /// The image that a session is told from.
+    pub(super) fn told_from(&self, session: i64) -> Result<Piece, Refusal> {
+        let text = "SELECT source, taken_in FROM image WHERE id = (SELECT image FROM session WHERE id = ?1)";
+        Ok(self.connection.query_row(text, [session], known)?)
+    }
+
+    /// Every fixing of a device is told anew.
+    pub(super) fn device_changed(&self, device: &str) -> Result<(), Refusal> {
+        let text = "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)";
+        self.connection.execute(text, params![device, self.revision])?;
+        Ok(())
+    }
+
+    /// Every fixing of a session is told anew.
+    pub(super) fn session_changed(&self, session: i64) -> Result<(), Refusal> {
+        let text = "UPDATE fixing SET revision = ?2 WHERE session = ?1";
+        self.connection.prepare_cached(text)?.execute(params![session, self.revision])?;
+        Ok(())
+    }
+
+    /// A fixing is told anew.
+    pub(super) fn fixing_changed(&self, session: i64, number: u8) -> Result<(), Refusal> {
+        let text = "UPDATE fixing SET revision = ?3 WHERE session = ?1 AND number = ?2";
+        self.connection.execute(text, params![session, number, self.revision])?;
+        Ok(())
     }
 
     /// Tells a session from this image, unless another reaches further.
@@ -388,9 +411,7 @@ impl Addition<'_> {
             changed += 1;
         }
         // the session's own part, such as how far it reaches, is told with each of its fixings
-        self.connection
-            .prepare_cached("UPDATE fixing SET revision = ?2 WHERE session = ?1")?
-            .execute(params![session, self.revision])?;
+        self.session_changed(session)?;
         Ok(changed)
     }
 
