@@ -28,19 +28,12 @@ pub struct Settlement<'a> {
     pub at: i64,
 }
 
-/// What settling came to.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Settled {
-    /// How many contradictions were settled.
-    pub settled: usize,
-}
-
 impl Register {
-    /// Settles every contradiction of a logger that is open.
+    /// Settles every contradiction of a logger that is open; how many.
     ///
     /// # Errors
     /// [`Refusal`]; the register is then as it was.
-    pub fn settle(&mut self, settlement: &Settlement<'_>) -> Result<Settled, Refusal> {
+    pub fn settle(&mut self, settlement: &Settlement<'_>) -> Result<usize, Refusal> {
         self.change_by(|addition| {
             let (life, side) = match settlement.keep {
                 Some(image) => addition.tell_side_of(image, settlement.device)?,
@@ -64,7 +57,7 @@ impl Register {
                 return Err(Refusal::NothingToSettle { device: settlement.device.to_owned() });
             }
             addition.device_changed(settlement.device)?;
-            Ok(Settled { settled })
+            Ok(settled)
         })
     }
 }

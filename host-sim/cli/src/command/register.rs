@@ -369,8 +369,7 @@ fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut 
         keep: keep.as_deref(),
         at: now(),
     };
-    let done = register.settle(&settlement).map_err(of(file))?;
-    let number = done.settled.to_string();
+    let number = register.settle(&settlement).map_err(of(file))?.to_string();
     let said = speech.fill(RegisterPhrase::Settled, &[("device", &settle.device), ("number", &number)]);
     Ok(streams.print(&format!("{said}\n\n{}\n", speech.caution())))
 }
