@@ -142,6 +142,12 @@ impl Addition<'_> {
             }
         }
         let (session, fixing) = found.ok_or_else(|| no(NotTaken::NoSuchFixing))?;
+        // what is not rejected was not decided on too early either
+        if let Some(why @ Otherwise::NotRejected(_)) =
+            otherwise(signed.said.grounds, signed.said.decision, &fixing.seen)
+        {
+            return Err(no(NotTaken::Otherwise(why)));
+        }
         let row = session_by_id(self.connection, session)?;
         match rejected_at(&row, &fixing) {
             Some((utc, _)) if decided_at(signed).is_some_and(|decided| decided >= utc) => {}

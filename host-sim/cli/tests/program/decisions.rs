@@ -162,6 +162,10 @@ fn what_is_no_decision_on_a_rejected_fixing_by_an_engineer_of_the_job_is_refused
         ("ground", vec![("--ground", "seated-late")], "rejected for other grounds: its log has loaded-early"),
         ("before", vec![("--at", "2022-01-03T15:29:59-07:00")], "decided before the fixing was rejected"),
     ];
+    // before its release: it was not rejected then nor later
+    let early = site.signed("early.toml", &[("--fixing", "bollard 3 stud 1"), ("--at", "2022-01-03T06:00:00-07:00")]);
+    let early = site.add(&early);
+    refused(&early, 3, "is not rejected: its log has it as released");
     for (file, changes, words) in cases {
         let file = site.signed(&format!("{file}.toml"), &changes);
         refused(&site.add(&file), 3, words);
