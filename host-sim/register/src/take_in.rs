@@ -154,10 +154,10 @@ impl Register {
         })
     }
 
-    /// Takes in the release codes of one picture or text: all of them or none.
+    /// Takes in the release codes of one picture or text: all of them or none. Those that are held already are passed over.
     ///
     /// # Errors
-    /// [`Refusal`]; the register is then as it was.
+    /// [`Refusal`], [`Refusal::Duplicate`] where all are held; the register is then as it was.
     pub fn add_codes(
         &mut self,
         source: &str,
@@ -168,7 +168,7 @@ impl Register {
         let read: Result<Vec<_>, Unusable> = codes.iter().map(|text| Code::read(text)).collect();
         let read = read.map_err(Refusal::Unusable)?;
         self.change_by(|addition| {
-            let mut all = Vec::new();
+            let (mut all, mut held) = (Vec::new(), None);
             for code in &read {
                 let unchecked = (Verdict::NotChecked, None);
                 let proved = ring.map_or(unchecked, |ring| held_against(&code.text, ring));
@@ -189,10 +189,16 @@ impl Register {
                     findings: Vec::new(),
                     conflicts: Vec::new(),
                 };
-                addition.code(code, (source, now), proved, &mut added)?;
-                all.push(added);
+                match addition.code(code, (source, now), proved, &mut added) {
+                    Ok(()) => all.push(added),
+                    Err(Refusal::Duplicate(known)) => held = Some(known),
+                    Err(refusal) => return Err(refusal),
+                }
             }
-            Ok(all)
+            match held {
+                Some(known) if all.is_empty() => Err(Refusal::Duplicate(known)),
+                Some(_) | None => Ok(all),
+            }
         })
     }
 
