@@ -179,6 +179,27 @@ fn a_fixing_that_the_job_calls_by_its_number_is_one_fixing_in_every_language() {
 }
 
 #[test]
+fn fixings_whose_memory_lost_the_beginning_of_their_session_are_told_as_the_register_keeps_them() {
+    let site = Site::new("lost");
+    let job = site.job();
+    let register = site.register(&job);
+    let page = |status: i32| {
+        let out = site.path("lost.html");
+        let output = holdoff(&["report", "--register", &register, "--job", &job, "--out", &out]);
+        assert_eq!(output.status.code(), Some(status), "{}", String::from_utf8_lossy(&output.stderr));
+        let text = std::fs::read_to_string(out).unwrap();
+        ["LOG NOT TRUSTED", "the register holds nothing of it"].map(|words| text.matches(words).count())
+    };
+    let [doubted, nothing] = page(0);
+    // as a later memory leaves it in which the page of the job can't be read
+    let lost = "UPDATE session SET first_page = 900, untrusted = '{\"code\":\"page-lost\",\"page\":0}'";
+    assert_eq!(rusqlite::Connection::open(&register).unwrap().execute(lost, []).unwrap(), 1);
+    let [doubted_now, nothing_now] = page(1);
+    assert!(doubted == 0 && doubted_now >= 4, "{doubted_now}");
+    assert_eq!(nothing_now, nothing, "what the register holds is not nothing");
+}
+
+#[test]
 fn a_release_known_by_its_code_alone_is_held_against_the_keys_that_are_given() {
     let site = Site::new("code");
     let (image, _) = site.image("quay", &std::fs::read_to_string(demo("quay.toml")).unwrap());

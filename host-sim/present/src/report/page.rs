@@ -14,7 +14,7 @@ use crate::words::{PagePhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_core::log::FileHash;
 use holdoff_core::resin::ResinUse;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::row::{CodeRow, ReadOut};
+use holdoff_evidence::row::{CodeRow, FixingRow, ReadOut};
 use holdoff_evidence::{Finding, Fixing, Proving, Session};
 use holdoff_files::calibration::{Calibration, latest_day};
 use holdoff_files::job::{Group, JobFile};
@@ -186,6 +186,15 @@ impl<'a> ReportPage<'a> {
             line.objected(self.speech, &[Objection::OtherJobFile(code.job.clone())]);
         }
         self.entries.push(ReportEntry { label: code.called(), line, cured: None, sheet: None });
+    }
+
+    /// Adds a line for a fixing whose session can be read in no memory any more: what the register keeps of it.
+    pub fn row(&mut self, row: &FixingRow) {
+        self.demo |= row.session.demo;
+        let label = row.fixing.called();
+        let group = self.by_name.last().and_then(|groups| self.jobs.last()?.job().groups.get(*groups.get(&*label)?));
+        let line = Line::of_row(self.speech, row, group.map_or("", |group| group.name.as_str()));
+        self.entries.push(ReportEntry { label, line, cured: None, sheet: None });
     }
 
     /// Adds every group of the job, and a line for each of its fixings that is not on the page yet.
