@@ -247,7 +247,9 @@ fn read_new(
         return Ok((None, clock));
     }
     let mut part = if before.image.is_empty() {
-        Part::open(&part_file(&beside(site.file, &to_hex(&found.device))))?
+        let part = part_file(&beside(site.file, &to_hex(&found.device)));
+        let kept = Outputs::beside([site.file]).take(&part, &Kind::Part);
+        Part::open(kept.map_err(|problem| std::io::Error::other(problem.what().to_owned()))?.path())?
     } else {
         Part::of_image(found.device, &before.image)
     };
