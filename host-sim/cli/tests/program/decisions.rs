@@ -1,6 +1,6 @@
 //! Signed decisions of the engineer: signed, proved, taken in, and refused.
 
-use crate::folder::{Folder, demo, error, holdoff, json, program};
+use crate::folder::{Folder, demo, error, holdoff, json, program, refused};
 use rusqlite::Connection;
 use std::process::{Output, Stdio};
 
@@ -93,12 +93,6 @@ impl Site {
 #[track_caller]
 fn done(output: &Output) {
     assert_eq!(output.status.code(), Some(0), "{}", error(output));
-}
-
-#[track_caller]
-fn refused(output: &Output, status: i32, words: &str) {
-    assert_eq!(output.status.code(), Some(status), "{}", error(output));
-    assert!(output.stdout.is_empty() && error(output).contains(words), "{words}: {}", error(output));
 }
 
 fn text(output: &Output) -> String {

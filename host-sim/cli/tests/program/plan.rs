@@ -1,6 +1,6 @@
 //! `holdoff plan` as its users run it.
 
-use crate::folder::{DAY, Folder, JOB, RESIN, holdoff};
+use crate::folder::{DAY, Folder, JOB, RESIN, holdoff, refused};
 use serde_json::Value;
 
 fn out(arguments: &[&str]) -> String {
@@ -143,10 +143,7 @@ fn wrong_usage_says_what_to_do() {
     ] {
         let mut arguments = vec!["plan", JOB, "--forecast", DAY];
         arguments.extend(more);
-        let output = holdoff(&arguments);
-        let err = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(2), "{err}");
-        assert!(output.stdout.is_empty() && err.contains(words), "{err}");
+        refused(&holdoff(&arguments), 2, words);
     }
 }
 
