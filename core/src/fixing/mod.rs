@@ -22,7 +22,7 @@ pub(crate) use course::Asked;
 pub(crate) use frame::{Between, Frame};
 pub use ground::{Ground, Grounds, Rejection};
 pub(crate) use life::{Accepted, Change, Fixing, Interval, Moment};
-pub use stage::{Cured, Released, Stage, Status};
+pub use stage::{Cured, Released, Stage, StageWord, Status};
 
 use crate::quantity::Torque;
 use crate::resin::Hole;
