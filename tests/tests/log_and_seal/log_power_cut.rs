@@ -30,11 +30,11 @@ impl Model {
 
     fn step(&mut self, what: Happening) {
         if let Some(group) = &mut self.group {
-            group.step(what, &mut |_| {});
+            let _ = group.step(what, &mut |_| {}); // the logger's group is held against this one
         }
         let restart = matches!(what, Happening::PowerUp { .. });
         if let Some(group) = self.without_cuts.as_mut().filter(|_| !restart) {
-            group.step(what, &mut |_| {});
+            let _ = group.step(what, &mut |_| {}); // as above
         }
     }
 
@@ -100,7 +100,7 @@ impl Model {
                 });
                 // a restart of the history itself is there with and without the cuts
                 if let (Happening::PowerUp { .. }, Some(group)) = (what, &mut self.without_cuts) {
-                    group.step(*what, &mut |_| {});
+                    let _ = group.step(*what, &mut |_| {}); // as above
                 }
                 self.step(*what);
             }
