@@ -1,6 +1,6 @@
 //! What the fuzz targets do with bytes: read them in every way there is, and check what must hold of whatever came out.
 //!
-//! The targets in `tests/fuzz` call these under a coverage-guided fuzzer; `tests/fuzz_smoke.rs` calls them with the
+//! The targets in `tests/fuzz` call these under a coverage-guided fuzzer; `tests/tests/log_and_seal/fuzz_smoke.rs` calls them with the
 //! corpus and with random changes of it, in every test run.
 
 use holdoff_core::group::Happening;

@@ -2,7 +2,8 @@
 //!
 //! Coded with postcard (its wire format is published apart from the library): numbers as variable-length integers,
 //! signed ones zigzag, texts and lists with their length before them, the cases of an enumeration numbered in the order
-//! they stand in here. So cases and fields of a version never move; what comes later gets a later version.
+//! they stand in here. So cases and fields of a version never move, nor do those of the engine's own types that messages
+//! carry (a test holds them against `docs/link.md`); what comes later gets a later version.
 //! Temperatures are counts of 1/256 °C, times seconds; an *instant* is one on the logger's monotonic clock.
 //!
 //! Invariants: every message fits [`MOST_MESSAGE`](crate::frame::MOST_MESSAGE); texts are UTF-8.

@@ -5,7 +5,7 @@
 
 use heapless::String;
 use holdoff_core::cure::Rule;
-use holdoff_core::log::StageWord;
+use holdoff_core::fixing::StageWord;
 use holdoff_core::resin::{Hole, ResinUse};
 use serde::{Deserialize, Serialize};
 

@@ -28,7 +28,7 @@ pub use deed::{Cleaning, CleaningStep, Demands, DemandsError, LONGEST_CLEAN, MOS
 pub(crate) use frame::{Between, Frame};
 pub use ground::{Ground, Grounds, Rejection};
 pub(crate) use life::{Accepted, Change, Fixing, Interval, Moment};
-pub use stage::{Cured, Declared, Released, Stage, Status};
+pub use stage::{Cured, Declared, Released, Stage, StageWord, Status};
 
 use crate::quantity::Torque;
 use crate::resin::Hole;

@@ -84,17 +84,81 @@ pub enum Stage {
 impl Stage {
     /// The short fixed word of `docs/interfaces.md`.
     pub const fn word(&self) -> &'static str {
+        StageWord::of(self).word()
+    }
+}
+
+/// The stages of [`Stage`] without what they carry. A stage read from a log is this and never a `Stage`: `Cured` and
+/// `Released` exist only as results of the step.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub enum StageWord {
+    /// Nothing has been injected.
+    Planned,
+    /// The last start was refused.
+    Refused,
+    /// Injected.
+    Working,
+    /// Seated, counting.
+    Curing,
+    /// Seated, outside the limits.
+    Held,
+    /// Cured.
+    Cured,
+    /// Torqued as specified.
+    Released,
+    /// Rejected.
+    Rejected,
+    /// Rejected, then accepted as it is.
+    AcceptedAsIs,
+    /// Rejected, then ordered to be removed.
+    Removed,
+}
+
+impl StageWord {
+    /// All words, in the order of their codes in the log and on the link.
+    pub const ALL: [Self; 10] = [
+        Self::Planned,
+        Self::Refused,
+        Self::Working,
+        Self::Curing,
+        Self::Held,
+        Self::Cured,
+        Self::Released,
+        Self::Rejected,
+        Self::AcceptedAsIs,
+        Self::Removed,
+    ];
+
+    /// The stage as a record names it.
+    pub const fn of(stage: &Stage) -> Self {
+        match stage {
+            Stage::Planned => Self::Planned,
+            Stage::Refused => Self::Refused,
+            Stage::Working => Self::Working,
+            Stage::Curing => Self::Curing,
+            Stage::Held => Self::Held,
+            Stage::Cured(_) => Self::Cured,
+            Stage::Released(_) => Self::Released,
+            Stage::Rejected(_) => Self::Rejected,
+            Stage::AcceptedAsIs(_) => Self::AcceptedAsIs,
+            Stage::Removed(_) => Self::Removed,
+        }
+    }
+
+    /// The short fixed word of `docs/interfaces.md`.
+    pub const fn word(self) -> &'static str {
         match self {
             Self::Planned => "planned",
             Self::Refused => "refused",
             Self::Working => "working",
             Self::Curing => "curing",
             Self::Held => "held",
-            Self::Cured(_) => "cured",
-            Self::Released(_) => "released",
-            Self::Rejected(_) => "rejected",
-            Self::AcceptedAsIs(_) => "accepted-as-is",
-            Self::Removed(_) => "removed",
+            Self::Cured => "cured",
+            Self::Released => "released",
+            Self::Rejected => "rejected",
+            Self::AcceptedAsIs => "accepted-as-is",
+            Self::Removed => "removed",
         }
     }
 }

@@ -60,6 +60,7 @@ pub enum Happening {
 }
 
 /// The step's verdict on what happened.
+#[must_use = "a reading may be refused, and an action may not apply"]
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Verdict {
     /// The reading is accepted.

@@ -177,7 +177,7 @@ impl Both {
             | Stage::AcceptedAsIs(_)
             | Stage::Removed(_) => Action::Hole(Hole::Wet),
         };
-        self.step(Happening::Action { at, fixing: number, action });
+        let _ = self.step(Happening::Action { at, fixing: number, action }); // on both paths the same
     }
 
     /// Goes through a series: seconds to the next reading and its raw count, as `next` draws them from the last count.
@@ -186,14 +186,14 @@ impl Both {
         for row in 0..rows {
             let (seconds, count) = next(dice, raw);
             (at, raw) = (at.after(seconds), count);
-            self.step(Happening::Reading { at, count: Count::new(raw) });
+            let _ = self.step(Happening::Reading { at, count: Count::new(raw) }); // as the series has it
             // all fixings are begun in the first rows; later little happens but readings
             if row < 200 || dice.one_in(500) {
                 self.act(dice, at);
             }
             if dice.one_in(2000) {
                 let at = at.after(1);
-                self.step(match dice.between(0, 3) {
+                let _ = self.step(match dice.between(0, 3) {
                     0 => Happening::Missing { at },
                     1 => Happening::Unusable { at, cause: Refusal::Bus },
                     2 => Happening::PowerUp { dark: Darkness::Known },
@@ -281,7 +281,8 @@ fn a_count_that_never_moves_warns_once_on_both_paths() {
     let mut dice = Dice(400);
     let mut both = Both::new(&mut dice, 300, 1);
     for minute in 0..20_000 {
-        both.step(Happening::Reading { at: Instant::from_seconds(minute * 60), count: Count::new(2000) });
+        let what = Happening::Reading { at: Instant::from_seconds(minute * 60), count: Count::new(2000) };
+        assert_eq!(both.step(what), Verdict::Accepted);
     }
     both.look();
     both.mostly_glided();

@@ -290,7 +290,7 @@ impl<M: Memory> Logger<M> {
             Up::Awaited => {}
             Up::Recorded => self.write_evidence(0)?,
         }
-        self.put(Item::Record(Record::PowerUp { dark, cause }), Class::Any, tell)?;
+        self.note(Record::PowerUp { dark, cause }, Class::Any, tell)?;
         self.up = Up::Recorded;
         // the power-up is recorded; what follows from it is written now or before the next thing is
         if self.write_distrust(tell).is_ok() {
@@ -303,7 +303,7 @@ impl<M: Memory> Logger<M> {
     fn write_distrust(&mut self, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
         match (self.replay.trust(), self.replay.distrust_recorded()) {
             (Trust::Trusted, _) | (Trust::Untrusted(_), true) => Ok(()),
-            (Trust::Untrusted(_), false) => self.put(Item::Record(Record::Untrusted), Class::Any, tell).map(|_| ()),
+            (Trust::Untrusted(_), false) => self.note(Record::Untrusted, Class::Any, tell),
         }
     }
 
@@ -357,8 +357,7 @@ impl<M: Memory> Logger<M> {
         self.ready(&mut |_| {})?;
         let count = self.replay.group().map_or(0, |group| group.fixings().count());
         let number = u8::try_from(count).ok().and_then(FixingNumber::new).ok_or(LogError::GroupFull)?;
-        let record = Record::Fixing(FixingRecord { number, label, spec });
-        self.put(Item::Record(record), Class::Notes, &mut |_| {})?;
+        self.note(Record::Fixing(FixingRecord { number, label, spec }), Class::Notes, &mut |_| {})?;
         Ok(number)
     }
 
@@ -368,7 +367,7 @@ impl<M: Memory> Logger<M> {
     /// It could not be written.
     pub fn batch(&mut self, batch: Batch) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        self.put(Item::Record(Record::Batch(batch)), Class::Notes, &mut |_| {}).map(|_| ())
+        self.note(Record::Batch(batch), Class::Notes, &mut |_| {})
     }
 
     /// Records a person of the job (rule H6).
@@ -377,7 +376,7 @@ impl<M: Memory> Logger<M> {
     /// It could not be written.
     pub fn person(&mut self, person: Person) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        self.put(Item::Record(Record::Person(person)), Class::Notes, &mut |_| {}).map(|_| ())
+        self.note(Record::Person(person), Class::Notes, &mut |_| {})
     }
 
     /// Records whose hands act from here on (rule H6).
@@ -386,7 +385,7 @@ impl<M: Memory> Logger<M> {
     /// It could not be written.
     pub fn hands(&mut self, of: Option<PersonNumber>) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        self.put(Item::Record(Record::Hands { of }), Class::Notes, &mut |_| {}).map(|_| ())
+        self.note(Record::Hands { of }, Class::Notes, &mut |_| {})
     }
 
     /// Records the supply of the probe: `None` where it could not be measured.
@@ -395,7 +394,7 @@ impl<M: Memory> Logger<M> {
     /// It could not be written.
     pub fn supply(&mut self, at: Instant, millivolts: Option<u16>) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        self.put(Item::Record(Record::Supply { at, millivolts }), Class::Notes, &mut |_| {}).map(|_| ())
+        self.note(Record::Supply { at, millivolts }, Class::Notes, &mut |_| {})
     }
 
     /// Records the signed release record of a fixing.
@@ -404,7 +403,7 @@ impl<M: Memory> Logger<M> {
     /// It could not be written. A page is kept for it, so only the memory itself can be at fault.
     pub fn release(&mut self, fixing: FixingNumber, signed: Bytes<255>) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        self.put(Item::Record(Record::Release { fixing, signed }), Class::Any, &mut |_| {}).map(|_| ())
+        self.note(Record::Release { fixing, signed }, Class::Any, &mut |_| {})
     }
 
     /// Whether a record of so many bytes would find room without taking the pages that are kept for the end of running fixings.
@@ -419,7 +418,7 @@ impl<M: Memory> Logger<M> {
     /// It could not be written; the pages kept for the end of running fixings are none for it.
     pub fn sign(&mut self, signed: Bytes<255>) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        self.put(Item::Record(Record::Head { signed }), Class::Notes, &mut |_| {}).map(|_| ())
+        self.note(Record::Head { signed }, Class::Notes, &mut |_| {})
     }
 
     /// Records that all pages with a lower number were read out. Those of the running session are kept all the same.
@@ -427,7 +426,8 @@ impl<M: Memory> Logger<M> {
     /// # Errors
     /// It could not be written.
     pub fn read_out(&mut self, below: u32) -> Result<(), LogError> {
-        self.free(Record::ReadOut { below: below.min(self.open_number()) })
+        let below = below.min(self.open_number());
+        self.free(below, Record::ReadOut { below })
     }
 
     /// Records that the owner gives all pages with a lower number up. Those of the running session are kept all the
@@ -436,36 +436,15 @@ impl<M: Memory> Logger<M> {
     /// # Errors
     /// It could not be written.
     pub fn freed(&mut self, below: u32) -> Result<(), LogError> {
-        self.free(Record::Freed { below: below.min(self.open_number()) })
+        let below = below.min(self.open_number());
+        self.free(below, Record::Freed { below })
     }
 
-    fn free(&mut self, record: Record) -> Result<(), LogError> {
+    fn free(&mut self, below: u32, record: Record) -> Result<(), LogError> {
         self.ready(&mut |_| {})?;
-        let below = match record {
-            Record::ReadOut { below } | Record::Freed { below } => below,
-            Record::Identity(_)
-            | Record::Resin(_)
-            | Record::Job(_)
-            | Record::Fixing(_)
-            | Record::Batch(_)
-            | Record::Action { .. }
-            | Record::PowerUp { .. }
-            | Record::ClockTie(_)
-            | Record::Loss(_)
-            | Record::Untrusted
-            | Record::Release { .. }
-            | Record::Stage { .. }
-            | Record::CandidateAccepted { .. }
-            | Record::Supply { .. }
-            | Record::Demands(_)
-            | Record::Person(_)
-            | Record::Hands { .. }
-            | Record::PassedOver { .. }
-            | Record::Head { .. } => 0,
-        };
         // the record may stand in a page that it sets free: whoever says so wants them gone
         self.store.free(below);
-        self.put(Item::Record(record), Class::Any, &mut |_| {}).map(|_| ())
+        self.note(record, Class::Any, &mut |_| {})
     }
 
     pub(super) fn open_number(&self) -> u32 {
@@ -493,7 +472,7 @@ impl<M: Memory> Logger<M> {
             }
             return Ok(());
         }
-        self.put(Item::Record(Record::ClockTie(tie)), Class::Notes, &mut |_| {}).map(|_| ())
+        self.note(Record::ClockTie(tie), Class::Notes, &mut |_| {})
     }
 
     /// Takes what happened: records it, steps the group, records what came of it. Events go to `tell`.
@@ -558,7 +537,7 @@ impl<M: Memory> Logger<M> {
             | Action::Decide(_) => {}
         }
         if self.loss.is_some() {
-            self.write_loss(Class::Any, tell).map_err(LogError::Store)?;
+            self.write_loss(Class::Any, tell)?;
         }
         let verdict = self.put(Item::Record(Record::Action { at, fixing, action }), Class::Any, tell)?;
         self.evidence_may_wait();
@@ -595,6 +574,12 @@ impl<M: Memory> Logger<M> {
         }
         self.write_distrust(tell)?;
         self.write_evidence(0)
+    }
+
+    /// Writes a record of which the engine says nothing that its caller would ask for, then replays it.
+    #[inline(always)] // else the record would be copied on its way
+    pub(super) fn note(&mut self, record: Record, class: Class, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
+        self.put(Item::Record(record), class, tell).map(|_| ())
     }
 
     /// Writes the item, then replays it.

@@ -12,7 +12,6 @@ use super::item::Item;
 use super::logger::{Acknowledged, Class, LogError, Logger};
 use super::memory::Memory;
 use super::record::{Loss, Record};
-use super::store::StoreError;
 use crate::group::Event;
 use crate::quantity::Instant;
 
@@ -79,26 +78,11 @@ impl<M: Memory> Logger<M> {
     }
 
     /// Records what was lost, if anything was.
-    pub(super) fn write_loss(&mut self, class: Class, tell: &mut dyn FnMut(Event)) -> Result<(), StoreError> {
+    pub(super) fn write_loss(&mut self, class: Class, tell: &mut dyn FnMut(Event)) -> Result<(), LogError> {
         let Some(loss) = self.loss else { return Ok(()) };
-        let item = Item::Record(Record::Loss(loss));
-        match self.put(item, class, tell) {
-            Ok(_) => {
-                self.loss = None;
-                self.evidence_may_wait();
-                Ok(())
-            }
-            Err(LogError::Store(error)) => Err(error),
-            Err(
-                LogError::NotMounted
-                | LogError::NoSession
-                | LogError::PowerUpFirst
-                | LogError::Running { .. }
-                | LogError::NoRoom { .. }
-                | LogError::Untrusted
-                | LogError::GroupFull
-                | LogError::AccrualNotPermitted,
-            ) => Err(StoreError::TooLong),
-        }
+        self.note(Record::Loss(loss), class, tell)?;
+        self.loss = None;
+        self.evidence_may_wait();
+        Ok(())
     }
 }

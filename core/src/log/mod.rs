@@ -45,6 +45,7 @@ mod store;
 mod tag;
 mod tie;
 
+pub use crate::fixing::StageWord;
 pub use chain::{ChainHead, head_after, head_of};
 pub use course::Course;
 pub use geometry::{GREATEST_SIZE, Geometry, LEAST_SIZE, PAGE};
@@ -56,7 +57,7 @@ pub use mount::{MountError, Report, blank, mount};
 pub use page::{Header, Items, LINK, Link, Page, PageError, VERSION};
 pub use record::{
     Batch, BodyError, Bytes, ClockTie, DeviceId, FileHash, FixingRecord, Identity, Job, Loss, MOST_BODY, MOST_PEOPLE,
-    Person, PersonNumber, Record, ResetCause, ResinRecord, Source, StageSeen, StageWord,
+    Person, PersonNumber, Record, ResetCause, ResinRecord, Source, StageSeen,
 };
 pub use replay::{Each, Outcome, Replay, ResinName, Trust, Why};
 pub use scan::{Amiss, Finding, Tail};

@@ -6,6 +6,7 @@
 //! What it does not do: know what a decision says, or verify one.
 
 use super::key::{KeyError, SecretKey, SignatureBytes};
+use super::signature::joined;
 
 /// What every signed message of a decision begins with, and of nothing else.
 pub const DECISION_CONTEXT: [u8; 24] = *b"holdoff decision record\n";
@@ -16,9 +17,7 @@ pub const DECISION_MESSAGE: usize = DECISION_CONTEXT.len() + 32;
 /// The message that is signed for a decision with this SHA-256.
 pub fn decision_message(digest: &[u8; 32]) -> [u8; DECISION_MESSAGE] {
     let mut message = [0; DECISION_MESSAGE];
-    for (to, from) in message.iter_mut().zip(DECISION_CONTEXT.iter().chain(digest)) {
-        *to = *from;
-    }
+    joined(&DECISION_CONTEXT, digest, &mut message);
     message
 }
 

@@ -60,7 +60,7 @@ impl Sealed {
         let mut buffer = [0; MOST_RECORD];
         let record = record.emit(&mut buffer);
         let mut message = [0; MOST_MESSAGE];
-        let signature = key.sign(message_of(record, &mut message)).map_err(SealError::Key)?;
+        let signature = key.sign(joined(&CONTEXT, record, &mut message)).map_err(SealError::Key)?;
         let mut made = Self { bytes: [0; MOST_SEALED], used: 0 };
         made.used = joined(record, &signature, &mut made.bytes).len();
         Ok(made)
@@ -132,7 +132,7 @@ impl<'a> SealedView<'a> {
 
     /// What was signed: the context and the record's bytes. For verifying by other means.
     pub fn message<'b>(&self, buffer: &'b mut [u8; MOST_MESSAGE]) -> &'b [u8] {
-        message_of(self.bytes, buffer)
+        joined(&CONTEXT, self.bytes, buffer)
     }
 
     #[cfg(feature = "verify")]
@@ -160,11 +160,6 @@ impl Verified {
     pub const fn record(&self) -> &ReleaseRecord {
         &self.record
     }
-}
-
-/// The context and the record in one piece; a record longer than any would be cut and so verify as nothing.
-fn message_of<'b>(record: &[u8], buffer: &'b mut [u8; MOST_MESSAGE]) -> &'b [u8] {
-    joined(&CONTEXT, record, buffer)
 }
 
 /// Two pieces one behind the other; nothing where the buffer has no room for both.

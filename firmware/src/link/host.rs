@@ -11,9 +11,9 @@ use holdoff_link::status::{Fixing, Group};
 ///
 /// What for: the session knows messages, order and repeats; what they mean is done here. `super::over_log` does most of
 /// it from a [`Logger`](holdoff_core::log::Logger).
-/// Contract: the session calls none of what changes anything ([`Self::set_clock`], [`Self::load`], [`Self::read_out`])
-/// while [`Self::running`] names a fixing, but for the setting of a clock that failed; the device refuses it then as well.
-/// A method that returns an error has changed nothing.
+/// Contract: while [`Self::running`] names a fixing, the session calls no method that changes anything ([`Self::set_clock`],
+/// [`Self::load`], [`Self::read_out`]), except to set a clock that failed; the device refuses them then as well. A method that
+/// returns an error has changed nothing.
 pub trait Host {
     /// Who it is. It is asked behind every greeting: the public key is worked out once, at the start.
     fn identity(&mut self) -> Identity;

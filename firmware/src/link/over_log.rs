@@ -8,7 +8,7 @@
 use super::load::{FARTHEST_OFFSET, LoadedJob};
 use core::str::FromStr;
 use heapless::{String, Vec};
-use holdoff_core::fixing::{Demands, Stage as CoreStage, Status};
+use holdoff_core::fixing::{Demands, Stage, Status};
 use holdoff_core::group::FixingNumber;
 use holdoff_core::log::{
     Batch, Beginning, ClockTie, LogError, Logger, MOST_HOLDS, Memory, MountError, Source, StageSeen, StoreError,
@@ -29,9 +29,7 @@ pub fn running<M: Memory>(logger: &Logger<M>) -> Option<u8> {
 /// Fixings of the session that are rejected and on which the engineer has not decided, one bit each from 0.
 pub fn undecided<M: Memory>(logger: &Logger<M>) -> u16 {
     let Some(group) = logger.group() else { return 0 };
-    let rejected = |fixing: &FixingNumber| {
-        group.status(*fixing).is_some_and(|status| matches!(status.stage, CoreStage::Rejected(_)))
-    };
+    let rejected = |fixing: &FixingNumber| matches!(group.stage(*fixing), Some(Stage::Rejected(_)));
     group.fixings().filter(rejected).fold(0, |bits, fixing| bits | 1 << fixing.place())
 }
 
@@ -97,10 +95,7 @@ pub fn head<M: Memory>(
 /// How the log stands.
 pub fn log<M: Memory>(logger: &Logger<M>) -> Log {
     let room = logger.room();
-    let head = logger.head().map(|head| {
-        let (value, _) = head.value.split_first_chunk().unwrap_or((&[0; 12], &[]));
-        Head { page: head.page, items: head.items, value: *value }
-    });
+    let head = logger.head().map(|head| Head { page: head.page, items: head.items, value: head.link().0 });
     let state = match (logger.group().is_some() || head.is_some(), logger.trust()) {
         (false, _) => LogState::Blank,
         (true, holdoff_core::log::Trust::Trusted) => LogState::Trusted,

@@ -137,9 +137,8 @@ impl<B: Board> Works<B> {
 
     fn seal_releases(&mut self, board: &mut B, now: Now) {
         self.seal_again_at = None;
-        match self.key {
-            Key::Missing => return,
-            Key::There => {}
+        if self.key == Key::Missing {
+            return;
         }
         for fixing in self.logger.session().unsealed() {
             board.feed_watchdog();
@@ -153,18 +152,16 @@ impl<B: Board> Works<B> {
 
     /// Has a head signed, where that is due, so many milliseconds later.
     pub(super) fn sign_head_in(&mut self, milliseconds: u32, uptime: u32) {
-        match (self.key, is_head_due(&self.logger), self.seal_again_at) {
-            (Key::There, true, None) => self.seal_again_at = Some(uptime.wrapping_add(milliseconds)),
-            (Key::There | Key::Missing, true | false, _) => {}
+        if self.key == Key::There && self.seal_again_at.is_none() && is_head_due(&self.logger) {
+            self.seal_again_at = Some(uptime.wrapping_add(milliseconds));
         }
     }
 
     /// Signs where the log stands, if that is due: also before anything else is recorded. One that could not be signed or
     /// recorded is tried again like a release.
     pub(super) fn sign_head(&mut self, board: &mut B) {
-        match (self.key, is_head_due(&self.logger)) {
-            (Key::There, true) => {}
-            (Key::Missing, _) | (_, false) => return,
+        if self.key == Key::Missing || !is_head_due(&self.logger) {
+            return;
         }
         board.feed_watchdog();
         if let Some(key) = secret_key(board) {

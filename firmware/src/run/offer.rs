@@ -83,7 +83,7 @@ impl<B: Board> Works<B> {
             Place::Fault(_) => false,
             Place::Overview => self.count() > 1,
             Place::Status | Place::Materials | Place::Cartridge | Place::Setting => true,
-            Place::Code => recorded || self.key == Key::Missing && is_released(&status),
+            Place::Code => recorded || self.key == Key::Missing && matches!(status.stage, Stage::Released(_)),
             Place::Short => recorded,
             Place::Reasons => match status.stage {
                 // what stands against a start by now
@@ -101,21 +101,5 @@ impl<B: Board> Works<B> {
             Place::Times => status.injected_at.is_some(),
             Place::Counting => status.seated_at.is_some(),
         }
-    }
-}
-
-/// Whether it is released.
-const fn is_released(status: &Status) -> bool {
-    match status.stage {
-        Stage::Released(_) => true,
-        Stage::Planned
-        | Stage::Refused
-        | Stage::Working
-        | Stage::Curing
-        | Stage::Held
-        | Stage::Cured(_)
-        | Stage::Rejected(_)
-        | Stage::AcceptedAsIs(_)
-        | Stage::Removed(_) => false,
     }
 }

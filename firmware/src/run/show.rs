@@ -93,30 +93,8 @@ impl<B: Board> Works<B> {
             Ok(None) => return see(&page(Page::NoKey)),
             Err(_) => return see(&View::Fault(Fault::MemorySilent)),
         };
-        let code = match self.ui.mode {
-            Mode::Browse(Place::Short) => None,
-            Mode::Browse(
-                Place::Code
-                | Place::Fault(_)
-                | Place::Overview
-                | Place::Status
-                | Place::Reasons
-                | Place::Materials
-                | Place::Cartridge
-                | Place::Times
-                | Place::Counting
-                | Place::Setting,
-            )
-            | Mode::Start
-            | Mode::Menu(_)
-            | Mode::Cartridge(_)
-            | Mode::Torque(..)
-            | Mode::Question { .. }
-            | Mode::NotYet
-            | Mode::HoleSettling
-            | Mode::InHole(_)
-            | Mode::Notice(_) => ReleaseCode::of(signed.bytes()).ok(),
-        };
+        let short = self.ui.mode.place() == Place::Short;
+        let code = if short { None } else { ReleaseCode::of(signed.bytes()).ok() };
         let mut buffers = SymbolBuffers::new();
         if let Some(Ok(symbol)) = code.map(|code| Symbol::of(&code, &mut buffers)) {
             return see(&page(Page::Code(Picture(&symbol))));

@@ -63,19 +63,7 @@ impl<B: Board> Works<B> {
         match press {
             Press::Left | Press::Right => {
                 self.turn(press);
-                match place {
-                    Place::Overview => Mode::Browse(Place::Overview),
-                    Place::Fault(_)
-                    | Place::Status
-                    | Place::Code
-                    | Place::Short
-                    | Place::Reasons
-                    | Place::Materials
-                    | Place::Cartridge
-                    | Place::Times
-                    | Place::Counting
-                    | Place::Setting => Mode::Browse(Place::Status),
-                }
+                Mode::Browse(if place == Place::Overview { place } else { Place::Status })
             }
             Press::Up => Mode::Browse(self.above(place, shown, now, uptime)),
             Press::Down => Mode::Browse(self.below(place, shown, now)),

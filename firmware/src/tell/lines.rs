@@ -10,7 +10,7 @@ use holdoff_core::probe::Refusal;
 use holdoff_core::quantity::Count;
 
 /// What faults are called: as their screens are (docs/screens.md), by the kind that the run loop gives them.
-const FAULTS: [&str; 22] = [
+const FAULTS: [&str; 23] = [
     "probe-silent",
     "bus-stuck",
     "probe-wrong",
@@ -33,6 +33,7 @@ const FAULTS: [&str; 22] = [
     "restarted",
     "supply-low",
     "supply-unknown",
+    "log-not-own",
 ];
 
 /// Kinds of faults that were told and are not over.

@@ -2,7 +2,7 @@
 
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, FixingSpec, Injection, TorqueRange};
-use holdoff_core::group::{Group, Happening};
+use holdoff_core::group::{Group, Happening, Verdict};
 use holdoff_core::log::{DeviceId, Link};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec, ResinUse};
@@ -41,20 +41,18 @@ pub(crate) fn release() -> (ReleaseCode, ShortForm) {
     let fixing = FixingSpec { hole: Hole::Dry, torque: TorqueRange::new(torque(3_800), torque(4_200)) };
     let fixing = (0..3).map(|_| group.add(&fixing).expect("room")).last().expect("three");
     let at = Instant::from_seconds;
-    let mut step = |happening| {
-        group.step(happening, &mut |_| {});
-    };
     // a reading before, for the probe must have settled
     for number in -1..=40 {
         let now = 1_795_588_200 + number * 300;
-        step(Happening::Reading { at: at(now), count: Count::from_degrees(12) });
+        let reading = Happening::Reading { at: at(now), count: Count::from_degrees(12) };
+        assert_eq!(group.step(reading, &mut |_| {}), Verdict::Accepted);
         let action = match number {
             0 => Action::Inject(Injection::default()),
             1 => Action::Seat,
             40 => Action::Torque(torque(4_000)),
             _ => continue,
         };
-        step(Happening::Action { at: at(now), fixing, action });
+        assert_eq!(group.step(Happening::Action { at: at(now), fixing, action }, &mut |_| {}), Verdict::Done);
     }
     let particulars = Particulars {
         device: DeviceId([0x01, 0x23, 0x45, 0x67, 0x89, 0xab, 0xcd, 0xef]),

@@ -197,12 +197,10 @@ mod tests {
 
     #[test]
     fn files_that_are_no_resin_file_are_refused() {
-        let name = |name: &str| {
-            std::env::temp_dir().join(format!("{name}-{}", std::process::id())).to_string_lossy().into_owned()
-        };
         assert!(resin_text("no/such.toml").unwrap_err().what().contains("can't be read"));
         assert!(resin_text(env!("CARGO_MANIFEST_DIR")).unwrap_err().what().contains("can't be read"));
-        let file = name("large");
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("resin.toml").to_string_lossy().into_owned();
         std::fs::write(&file, " ".repeat(70_000)).unwrap();
         assert!(resin_text(&file).unwrap_err().what().contains("larger than 64 KiB"));
         std::fs::write(&file, b"name = \"a\"\n# \xC3\xA4 5\xB0C\n").unwrap();
@@ -211,6 +209,5 @@ mod tests {
         std::fs::write(&file, format!("\u{FEFF}{}", DEMO.replace('\n', "\r\n"))).unwrap();
         let (read, given) = (ResinFile::load(&file).unwrap(), ResinFile::parse("demo", DEMO).unwrap());
         assert_eq!((read.name(), read.resin()), (given.name(), given.resin()));
-        std::fs::remove_file(&file).unwrap();
     }
 }

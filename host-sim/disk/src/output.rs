@@ -184,29 +184,16 @@ mod tests {
     use holdoff_files::problem::Exit;
     use std::fs;
     use std::path::PathBuf;
+    use tempfile::TempDir;
 
-    /// A folder that is removed again.
-    struct Folder(PathBuf);
-
-    impl Folder {
-        fn new(name: &str) -> Self {
-            let path = std::env::temp_dir().join(format!("holdoff-{}-output-{name}", std::process::id()));
-            let _ = fs::remove_dir_all(&path);
-            fs::create_dir_all(&path).expect("made");
-            Self(path)
-        }
-
-        fn file(&self, name: &str, text: &str) -> PathBuf {
-            let path = self.0.join(name);
-            fs::write(&path, text).expect("written");
-            path
-        }
+    fn folder() -> TempDir {
+        tempfile::tempdir().expect("a folder")
     }
 
-    impl Drop for Folder {
-        fn drop(&mut self) {
-            let _ = fs::remove_dir_all(&self.0);
-        }
+    fn file(folder: &TempDir, name: &str, text: &str) -> PathBuf {
+        let path = folder.path().join(name);
+        fs::write(&path, text).expect("written");
+        path
     }
 
     fn refused(inputs: &[PathBuf], file: &std::path::Path, kind: &Kind) -> Option<Exit> {
@@ -216,12 +203,12 @@ mod tests {
     #[cfg(unix)]
     #[test]
     fn an_input_is_no_output_by_whatever_name() {
-        let folder = Folder::new("names");
-        let page = folder.file("page.html", "<!DOCTYPE html>");
-        let [hard, soft, inner] = ["hard.html", "soft.html", "inner"].map(|name| folder.0.join(name));
+        let folder = folder();
+        let page = file(&folder, "page.html", "<!DOCTYPE html>");
+        let [hard, soft, inner] = ["hard.html", "soft.html", "inner"].map(|name| folder.path().join(name));
         fs::hard_link(&page, &hard).expect("linked");
         std::os::unix::fs::symlink(&page, &soft).expect("linked");
-        std::os::unix::fs::symlink(&folder.0, &inner).expect("linked");
+        std::os::unix::fs::symlink(folder.path(), &inner).expect("linked");
         for name in [&page, &hard, &soft, &inner.join("page.html")] {
             assert_eq!(refused(std::slice::from_ref(&page), name, &Kind::Html), Some(Exit::Usage), "{name:?}");
             assert_eq!(refused(&[], name, &Kind::Html), None, "{name:?}");
@@ -230,8 +217,8 @@ mod tests {
 
     #[test]
     fn one_file_is_written_once() {
-        let folder = Folder::new("once");
-        let (file, again) = (folder.0.join("new/a.svg"), folder.0.join("new/./a.svg"));
+        let folder = folder();
+        let (file, again) = (folder.path().join("new/a.svg"), folder.path().join("new/./a.svg"));
         let mut outputs = Outputs::beside::<PathBuf>([]);
         outputs.take(&file, &Kind::Svg).expect("the first");
         let problem = outputs.take(&again, &Kind::Image).expect_err("the second");
@@ -240,14 +227,14 @@ mod tests {
 
     #[test]
     fn only_a_file_of_its_own_kind_or_an_empty_one_is_replaced() {
-        let folder = Folder::new("kind");
-        let csv = folder.file("a.csv", "time,temperature_c\n");
+        let folder = folder();
+        let csv = file(&folder, "a.csv", "time,temperature_c\n");
         for kind in [Kind::Html, Kind::Svg, Kind::Png, Kind::Image, Kind::Part, Kind::Csv("device".to_owned())] {
             assert_eq!(refused(&[], &csv, &kind), Some(Exit::Unusable), "{kind:?}");
-            assert_eq!(refused(&[], &folder.file("empty", ""), &kind), None, "{kind:?}");
+            assert_eq!(refused(&[], &file(&folder, "empty", ""), &kind), None, "{kind:?}");
         }
-        assert_eq!(refused(&[], &folder.0, &Kind::Html), Some(Exit::Unusable));
-        let svg = folder.file("a.svg", "<svg>");
+        assert_eq!(refused(&[], folder.path(), &Kind::Html), Some(Exit::Unusable));
+        let svg = file(&folder, "a.svg", "<svg>");
         Outputs::beside::<PathBuf>([]).take(&svg, &Kind::Svg).expect("taken").write(b"<svg/>").expect("written");
         assert_eq!(fs::read(&svg).expect("there"), b"<svg/>");
     }
@@ -255,10 +242,11 @@ mod tests {
     #[cfg(unix)]
     #[test]
     fn what_a_link_leads_to_is_written_and_the_link_stays() {
-        let folder = Folder::new("links");
-        let (svg, link, nowhere) = (folder.file("a.svg", "<svg>"), folder.0.join("link.svg"), folder.0.join("nowhere"));
+        let folder = folder();
+        let (svg, link, nowhere) =
+            (file(&folder, "a.svg", "<svg>"), folder.path().join("link.svg"), folder.path().join("nowhere"));
         std::os::unix::fs::symlink(&svg, &link).expect("linked");
-        std::os::unix::fs::symlink(folder.0.join("none"), &nowhere).expect("linked");
+        std::os::unix::fs::symlink(folder.path().join("none"), &nowhere).expect("linked");
         Outputs::beside::<PathBuf>([]).take(&link, &Kind::Svg).expect("taken").write(b"<svg/>").expect("written");
         assert_eq!(fs::read(&svg).expect("there"), b"<svg/>");
         assert!(link.symlink_metadata().expect("there").file_type().is_symlink());

@@ -7,8 +7,8 @@ use holdoff_core::quantity::Span;
 use holdoff_files::decimal::Decimal;
 use holdoff_files::job::sampling::{ProofTests, Sample};
 use holdoff_files::job::{
-    BlowWith, Cleaning, CleaningAct, Direction, Distance, Element, Group, JobFile, Load, SubstrateKind, eighth_places,
-    kilonewtons,
+    BlowWith, Cleaning, CleaningAct, Direction, Distance, Element, Group, Job, JobFile, Load, LoggerGroup,
+    SubstrateKind, eighth_places, kilonewtons,
 };
 use holdoff_files::problem::shown_file;
 use std::fmt::Write as _;
@@ -63,7 +63,7 @@ pub fn account(name: &str, file: &JobFile, speech: Speech) -> String {
         let (number, element) = (group.number().to_string(), element(speech, &group.element));
         let gaps = [("group", &*group.name), ("number", &*number), ("element", &*element)];
         line(format!("\n{}", speech.fill(P::Group, &gaps)));
-        for words in lines(speech, group) {
+        for words in lines(speech, job, group) {
             line(format!("  {words}"));
         }
     }
@@ -88,7 +88,7 @@ pub fn element(speech: Speech, element: &Element) -> String {
     }
 }
 
-fn lines(speech: Speech, group: &Group) -> Vec<String> {
+fn lines(speech: Speech, job: &Job, group: &Group) -> Vec<String> {
     let mut lines = vec![hole(speech, group), substrate(speech, group)];
     let (edge, spacing) = (distance(speech, group.edge_distance), distance(speech, group.spacing));
     lines.push(speech.fill(P::Distances, &[("edge", &edge), ("spacing", &spacing)]));
@@ -114,7 +114,7 @@ fn lines(speech: Speech, group: &Group) -> Vec<String> {
     if let Some(proof) = &group.proof {
         proof_tests(speech, group, proof, &mut lines);
     }
-    lines.push(fixings(speech, group));
+    lines.push(fixings(speech, job, group));
     lines
 }
 
@@ -246,20 +246,13 @@ fn proof_tests(speech: Speech, group: &Group, proof: &ProofTests, lines: &mut Ve
     lines.push(format!("  {}", speech.fill(P::AfterFailures, &[("one", &one), ("more", &more)])));
 }
 
-fn fixings(speech: Speech, group: &Group) -> String {
-    let mut rest = group.fixings.as_slice();
-    let mut parts = Vec::new();
-    for count in &group.loggers {
-        let Some((fixings, after)) = rest.split_at_checked(usize::from(*count)) else { break };
-        rest = after;
-        match fixings {
-            [] => {}
-            [only] => parts.push(only.name.clone()),
-            [first, .., last] => {
-                parts.push(speech.fill(P::FromTo, &[("first", &first.name), ("last", &last.name)]));
-            }
-        }
-    }
+fn fixings(speech: Speech, job: &Job, group: &Group) -> String {
+    let of_logger = |logger: LoggerGroup<'_>| match logger.fixings() {
+        [] => None,
+        [only] => Some(only.name.clone()),
+        [first, .., last] => Some(speech.fill(P::FromTo, &[("first", &first.name), ("last", &last.name)])),
+    };
+    let parts: Vec<String> = job.loggers_of(group).filter_map(of_logger).collect();
     let (number, fixings) = (parts.len().to_string(), speech.listed(&parts));
     let phrase = if parts.len() == 1 { P::OneLogger } else { P::Loggers };
     speech.fill(phrase, &[("number", &number), ("fixings", &fixings)])

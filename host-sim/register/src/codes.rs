@@ -4,11 +4,11 @@ use super::kept::kept;
 use super::note::{HeldNote, Note};
 use super::refusal::{Refusal, Unusable};
 use super::release::Code;
-use super::table::{clock_of, fixings_of, optional, session_by_id, verdict_of};
+use super::table::{clock_of, fixings_of, session_by_id, verdict_of};
 use super::take_in::{Added, Addition, known};
 use holdoff_evidence::row::Verdict;
 use holdoff_evidence::{Conflict, Contradiction, NotProved, Piece, Why};
-use rusqlite::params;
+use rusqlite::{OptionalExtension, params};
 
 /// What a release is known by.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -45,7 +45,7 @@ impl Addition<'_> {
     ) -> Result<(), Refusal> {
         let same = "SELECT source, taken_in, replaced FROM release WHERE sealed = ?1";
         let same = self.connection.query_row(same, params![code.sealed], |row| Ok((known(row)?, row.get(2)?)));
-        match optional(same)? {
+        match same.optional()? {
             Some((known, true)) => return Err(Refusal::Replaced { fixing: code.name(), known }),
             Some((known, false)) => return Err(Refusal::Duplicate(known)),
             None => {}
@@ -146,7 +146,7 @@ impl Addition<'_> {
     /// A release that stands in a memory, before a later one of the same fixing (rule A4).
     pub(super) fn replaced_in_memory(&self, session: i64, code: &Code, source: (&str, i64)) -> Result<(), Refusal> {
         let find = "SELECT id FROM release WHERE sealed = ?1";
-        let same = || optional(self.connection.query_row(find, params![code.sealed], |row| row.get::<_, i64>(0)));
+        let same = || self.connection.query_row(find, params![code.sealed], |row| row.get::<_, i64>(0)).optional();
         if same()?.is_none() {
             let not = (Verdict::NotProved, Some(Why::Not(NotProved::Replaced)));
             self.write_release(code, Some(session), KnownBy::Memory, source, &not)?;
@@ -169,11 +169,7 @@ impl Addition<'_> {
             match code.against(&session, fixing) {
                 Ok(true) => return Ok(Meets::Agrees(Some(id))),
                 Ok(false) => {}
-                Err(what) => {
-                    let text = "SELECT image FROM session WHERE id = ?1";
-                    let image = self.connection.query_row(text, [id], |row| row.get(0))?;
-                    return Ok(Meets::Contradicts { session: id, what, image: self.image_known(image)? });
-                }
+                Err(what) => return Ok(Meets::Contradicts { session: id, what, image: self.told_from(id)? }),
             }
         }
         Ok(Meets::Agrees(None))

@@ -12,7 +12,7 @@ use super::memory::Memory;
 use super::refusal::{Refusal, Unusable};
 use super::take_in::{Added, Addition};
 use holdoff_evidence::{Conflict, Contradiction, LogPlace, Piece};
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 /// The contradictions that touch a session: the fixing (`None` for all of them), and what it is.
 pub(super) fn of_session(connection: &Connection, session: i64) -> rusqlite::Result<Vec<(Option<u8>, Conflict)>> {
@@ -39,18 +39,13 @@ impl Register {
             let text = "SELECT id FROM session WHERE device = ?1 AND NOT EXISTS (SELECT 1 FROM contradiction
                  WHERE contradiction.session = session.id AND contradiction.number IS NULL AND settled IS NULL)";
             for session in addition.list(text, [device])? {
-                let text = "SELECT image FROM session WHERE id = ?1";
-                let image = addition.connection.query_row(text, [session], |row| row.get(0))?;
-                let pieces = [addition.image_known(image)?, came.clone()];
+                let pieces = [addition.told_from(session)?, came.clone()];
                 let conflict = Conflict { what: Contradiction::ReadOutDamaged, pieces };
                 addition.connection.execute(
                     "INSERT INTO contradiction (device, session, conflict) VALUES (?1, ?2, ?3)",
                     params![device, session, kept(&conflict)?],
                 )?;
-                addition.connection.execute(
-                    "UPDATE fixing SET revision = ?2 WHERE session = ?1",
-                    params![session, addition.revision],
-                )?;
+                addition.session_changed(session)?;
             }
             Ok(())
         })
@@ -130,10 +125,7 @@ impl Addition<'_> {
                 AND (side = ?3 OR against_side = ?3)",
             params![device, life, side],
         )?;
-        self.connection.execute(
-            "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)",
-            params![device, self.revision],
-        )?;
+        self.device_changed(device)?;
         Ok(own)
     }
 
@@ -144,7 +136,7 @@ impl Addition<'_> {
         let found = self.connection.query_row(text, params![device, life, sides.0, sides.1], |row| {
             Ok(LogPlace { page: row.get(0)?, item: row.get(1)? })
         });
-        Ok(super::table::optional(found)?)
+        Ok(found.optional()?)
     }
 
     /// Writes down that a release contradicts a session in one of its fixings.
@@ -158,11 +150,7 @@ impl Addition<'_> {
             "INSERT INTO contradiction (device, session, number, conflict) VALUES (?1, ?2, ?3, ?4)",
             params![device, session, number, kept(conflict)?],
         )?;
-        self.connection.execute(
-            "UPDATE fixing SET revision = ?3 WHERE session = ?1 AND number = ?2",
-            params![session, number, self.revision],
-        )?;
-        Ok(())
+        self.fixing_changed(session, number)
     }
 
     /// Writes down at a release, known by its code, what contradicts it.

@@ -9,7 +9,7 @@
 use super::Register;
 use super::kept::kept;
 use super::refusal::Refusal;
-use super::table::{fixings_of, optional, session_by_id};
+use super::table::{fixings_of, session_by_id};
 use super::take_in::{Added, Addition, known};
 use holdoff_core::fixing::{Decision, Grounds};
 use holdoff_evidence::decision::{Decided, NotEngineers, Otherwise, engineer_of, otherwise};
@@ -20,7 +20,7 @@ use holdoff_files::decision::{Signed, WORDS, grounds_text, word};
 use holdoff_files::job::JobFile;
 use holdoff_files::stamp::Stamp;
 use rusqlite::types::Type;
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 use sha2::{Digest, Sha256};
 
 /// Why a decision is not taken in.
@@ -77,7 +77,7 @@ impl Register {
         let device = to_hex(&signed.said.device.0);
         let hash: [u8; 32] = Sha256::digest(raw).into();
         let held = "SELECT source, taken_in FROM decision WHERE sha256 = ?1";
-        if let Some(piece) = optional(self.connection.query_row(held, [hash], known))? {
+        if let Some(piece) = self.connection.query_row(held, [hash], known).optional()? {
             return Ok(DecisionAdded::Held(piece));
         }
         self.change_by(|addition| {
@@ -142,6 +142,12 @@ impl Addition<'_> {
             }
         }
         let (session, fixing) = found.ok_or_else(|| no(NotTaken::NoSuchFixing))?;
+        // what is not rejected was not decided on too early either
+        if let Some(why @ Otherwise::NotRejected(_)) =
+            otherwise(signed.said.grounds, signed.said.decision, &fixing.seen)
+        {
+            return Err(no(NotTaken::Otherwise(why)));
+        }
         let row = session_by_id(self.connection, session)?;
         match rejected_at(&row, &fixing) {
             Some((utc, _)) if decided_at(signed).is_some_and(|decided| decided >= utc) => {}
@@ -156,22 +162,12 @@ impl Addition<'_> {
     fn remove_held(&self, session: i64, number: u8) -> Result<Option<Piece>, Refusal> {
         let text = "SELECT source, taken_in FROM decision WHERE session = ?1 AND number = ?2 AND decision = 'remove'
              AND contradicted IS NULL ORDER BY id DESC LIMIT 1";
-        Ok(optional(self.connection.query_row(text, params![session, number], known))?)
-    }
-
-    fn fixing_changed(&self, session: i64, number: u8) -> Result<(), Refusal> {
-        self.connection.execute(
-            "UPDATE fixing SET revision = ?3 WHERE session = ?1 AND number = ?2",
-            params![session, number, self.revision],
-        )?;
-        Ok(())
+        Ok(self.connection.query_row(text, params![session, number], known).optional()?)
     }
 
     /// A decision against the image that its session is told from; what is left out of the pieces is the image.
     fn conflict(&self, session: i64, [held, came]: [Option<Piece>; 2]) -> Result<Conflict, Refusal> {
-        let text = "SELECT image FROM session WHERE id = ?1";
-        let image = self.connection.query_row(text, [session], |row| row.get(0))?;
-        let image = self.image_known(image)?;
+        let image = self.told_from(session)?;
         let pieces = [held.unwrap_or_else(|| image.clone()), came.unwrap_or(image)];
         Ok(Conflict { what: Contradiction::DecidedOtherwise, pieces })
     }

@@ -7,10 +7,9 @@
 
 use super::memory::{Memory, head_in};
 use super::refusal::Refusal;
-use super::table::optional;
 use super::take_in::{Addition, Life};
 use holdoff_evidence::{LogPlace, PageSeen};
-use rusqlite::params;
+use rusqlite::{OptionalExtension, params};
 
 /// A page as the register holds it.
 struct Held {
@@ -108,7 +107,7 @@ impl Addition<'_> {
         let row = statement.query_row(params![device, life, side, number], |row| {
             Ok(Held { items: row.get(0)?, head: row.get(1)?, image: row.get(2)? })
         });
-        Ok(optional(row)?)
+        Ok(row.optional()?)
     }
 
     /// Compares an image page by page with what a side of a life holds.
@@ -144,7 +143,7 @@ impl Addition<'_> {
             // a page that another follows in the register has ended as that one says
             let text = "SELECT link FROM page WHERE device = ?1 AND life = ?2 AND side = ?3 AND number = ?4";
             let next = params![device, life, side, page.number.saturating_add(1)];
-            let next: Option<[u8; 12]> = optional(self.connection.query_row(text, next, |row| row.get(0)))?;
+            let next: Option<[u8; 12]> = self.connection.query_row(text, next, |row| row.get(0)).optional()?;
             let ends = next.is_none_or(|link| page.head.starts_with(&link));
             return Ok(ends && head_in(image, page.number, held.items) == Some(held.head));
         }

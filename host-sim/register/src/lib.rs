@@ -41,7 +41,7 @@ pub use note::Note;
 pub use refusal::{Refusal, Unusable};
 pub use release::Code;
 pub use schema::VERSION;
-pub use settle::{Settled, Settlement};
+pub use settle::Settlement;
 pub use take_in::{Added, Life, Proved};
 pub use words::{added as added_text, cautions as release_cautions, listed as list_text, proved as proved_text};
 

@@ -8,9 +8,9 @@
 use super::Register;
 use super::memory::Memory;
 use super::refusal::{Refusal, Unusable};
-use super::table::{find_session, optional};
+use super::table::find_session;
 use super::take_in::{Added, Addition};
-use rusqlite::params;
+use rusqlite::{OptionalExtension, params};
 use sha2::{Digest, Sha256};
 
 /// Who settles the contradictions of a logger, and why.
@@ -28,19 +28,12 @@ pub struct Settlement<'a> {
     pub at: i64,
 }
 
-/// What settling came to.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Settled {
-    /// How many contradictions were settled.
-    pub settled: usize,
-}
-
 impl Register {
-    /// Settles every contradiction of a logger that is open.
+    /// Settles every contradiction of a logger that is open; how many.
     ///
     /// # Errors
     /// [`Refusal`]; the register is then as it was.
-    pub fn settle(&mut self, settlement: &Settlement<'_>) -> Result<Settled, Refusal> {
+    pub fn settle(&mut self, settlement: &Settlement<'_>) -> Result<usize, Refusal> {
         self.change_by(|addition| {
             let (life, side) = match settlement.keep {
                 Some(image) => addition.tell_side_of(image, settlement.device)?,
@@ -63,11 +56,8 @@ impl Register {
             if settled == 0 {
                 return Err(Refusal::NothingToSettle { device: settlement.device.to_owned() });
             }
-            addition.connection.execute(
-                "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)",
-                params![settlement.device, addition.revision],
-            )?;
-            Ok(Settled { settled })
+            addition.device_changed(settlement.device)?;
+            Ok(settled)
         })
     }
 }
@@ -79,7 +69,7 @@ impl Addition<'_> {
         let hash: [u8; 32] = Sha256::digest(image).into();
         let text = "SELECT life, side FROM image WHERE sha256 = ?1 AND device = ?2";
         let found = self.connection.query_row(text, params![hash, device], |row| Ok((row.get(0)?, row.get(1)?)));
-        let Some((life, side)) = optional::<(u32, i64)>(found)? else {
+        let Some((life, side)): Option<(u32, i64)> = found.optional()? else {
             return Err(Refusal::NotHeld { device: device.to_owned() });
         };
         // each session from the image of that side that reaches furthest, so the furthest comes last

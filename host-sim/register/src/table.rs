@@ -15,7 +15,7 @@ use holdoff_evidence::{Conflict, LogPlace};
 use holdoff_files::stamp::{Clock, Wall};
 use holdoff_present::page::Board;
 use rusqlite::types::Type;
-use rusqlite::{Connection, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 
 const FIXING: &str = "fixing.id, fixing.session, number, label, stage, since, grounds, hole, torque_least, torque_greatest, \
     torque, injected_at, seated_at, seat_by, cured_at, announced_at, required, served, counted, held, unobserved, coldest, \
@@ -137,7 +137,7 @@ pub(super) fn find_session(
 ) -> rusqlite::Result<Option<(i64, KeptSession)>> {
     let text = format!("SELECT {SESSION} FROM session WHERE device = ?1 AND life = ?2 AND first_page = ?3");
     let found = connection.query_row(&text, params![device, life, first], |row| Ok((row.get(0)?, session_of(row, 1)?)));
-    let Some((id, session)) = optional::<(i64, KeptSession)>(found)? else { return Ok(None) };
+    let Some((id, session)) = found.optional()? else { return Ok(None) };
     Ok(Some((id, with_rest(connection, id, session)?)))
 }
 
@@ -147,15 +147,6 @@ pub(super) fn fixings_of(connection: &Connection, session: i64) -> rusqlite::Res
     let mut statement = connection.prepare_cached(&text)?;
     let rows = statement.query_map(params![session], |row| Ok((row.get(0)?, fixing_of(row)?)))?;
     rows.collect()
-}
-
-/// `None` where no row is found.
-pub(super) fn optional<T>(found: rusqlite::Result<T>) -> rusqlite::Result<Option<T>> {
-    match found {
-        Ok(found) => Ok(Some(found)),
-        Err(rusqlite::Error::QueryReturnedNoRows) => Ok(None),
-        Err(error) => Err(error),
-    }
 }
 
 /// Writes a session; the number of its row.
@@ -228,7 +219,7 @@ fn wall_of(connection: &Connection, session: i64) -> rusqlite::Result<Wall> {
 fn read_of(connection: &Connection, device: &str) -> rusqlite::Result<Option<ReadOut>> {
     let text = "SELECT at, ahead FROM read_out WHERE device = ?1";
     let mut statement = connection.prepare_cached(text)?;
-    optional(statement.query_row([device], |row| Ok(ReadOut { at: row.get(0)?, ahead: row.get(1)? })))
+    statement.query_row([device], |row| Ok(ReadOut { at: row.get(0)?, ahead: row.get(1)? })).optional()
 }
 
 /// Writes a fixing.

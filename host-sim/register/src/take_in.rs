@@ -10,7 +10,7 @@ use super::memory::{Memory, SessionSeen};
 use super::note::{HeldNote, Note};
 use super::refusal::{Refusal, Unusable};
 use super::release::Code;
-use super::table::{find_session, fixings_of, optional, write_fixing, write_session};
+use super::table::{find_session, fixings_of, write_fixing, write_session};
 use holdoff_core::cure::Laxer;
 use holdoff_core::fixing::{Ground, Grounds};
 use holdoff_core::log::{StageSeen, StageWord};
@@ -19,7 +19,7 @@ use holdoff_evidence::keys::Ring;
 use holdoff_evidence::row::held_against;
 use holdoff_evidence::row::{KeptFixing, KeptSession, ReadOut, Verdict};
 use holdoff_evidence::{Conflict, Cover, LogPlace, NotProved, Piece, Why, split};
-use rusqlite::{Connection, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
 use sha2::{Digest, Sha256};
 
 /// What the person who adds an image says of the memory.
@@ -154,10 +154,10 @@ impl Register {
         })
     }
 
-    /// Takes in the release codes of one picture or text: all of them or none.
+    /// Takes in the release codes of one picture or text: all of them or none. Those that are held already are passed over.
     ///
     /// # Errors
-    /// [`Refusal`]; the register is then as it was.
+    /// [`Refusal`], [`Refusal::Duplicate`] where all are held; the register is then as it was.
     pub fn add_codes(
         &mut self,
         source: &str,
@@ -168,7 +168,7 @@ impl Register {
         let read: Result<Vec<_>, Unusable> = codes.iter().map(|text| Code::read(text)).collect();
         let read = read.map_err(Refusal::Unusable)?;
         self.change_by(|addition| {
-            let mut all = Vec::new();
+            let (mut all, mut held) = (Vec::new(), None);
             for code in &read {
                 let unchecked = (Verdict::NotChecked, None);
                 let proved = ring.map_or(unchecked, |ring| held_against(&code.text, ring));
@@ -189,10 +189,16 @@ impl Register {
                     findings: Vec::new(),
                     conflicts: Vec::new(),
                 };
-                addition.code(code, (source, now), proved, &mut added)?;
-                all.push(added);
+                match addition.code(code, (source, now), proved, &mut added) {
+                    Ok(()) => all.push(added),
+                    Err(Refusal::Duplicate(known)) => held = Some(known),
+                    Err(refusal) => return Err(refusal),
+                }
             }
-            Ok(all)
+            match held {
+                Some(known) if all.is_empty() => Err(Refusal::Duplicate(known)),
+                Some(_) | None => Ok(all),
+            }
         })
     }
 
@@ -226,11 +232,7 @@ impl Register {
                  ON CONFLICT (device) DO UPDATE SET at = ?2, ahead = ?3",
                 params![device, read.at, read.ahead],
             )?;
-            addition.connection.execute(
-                "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)",
-                params![device, addition.revision],
-            )?;
-            Ok(())
+            addition.device_changed(device)
         })
     }
 
@@ -288,6 +290,33 @@ impl Addition<'_> {
     pub(super) fn image_known(&self, image: i64) -> Result<Piece, Refusal> {
         let text = "SELECT source, taken_in FROM image WHERE id = ?1";
         Ok(self.connection.query_row(text, [image], known)?)
+    }
+
+    /// The image that a session is told from.
+    pub(super) fn told_from(&self, session: i64) -> Result<Piece, Refusal> {
+        let text = "SELECT source, taken_in FROM image WHERE id = (SELECT image FROM session WHERE id = ?1)";
+        Ok(self.connection.query_row(text, [session], known)?)
+    }
+
+    /// Every fixing of a device is told anew.
+    pub(super) fn device_changed(&self, device: &str) -> Result<(), Refusal> {
+        let text = "UPDATE fixing SET revision = ?2 WHERE session IN (SELECT id FROM session WHERE device = ?1)";
+        self.connection.execute(text, params![device, self.revision])?;
+        Ok(())
+    }
+
+    /// Every fixing of a session is told anew.
+    pub(super) fn session_changed(&self, session: i64) -> Result<(), Refusal> {
+        let text = "UPDATE fixing SET revision = ?2 WHERE session = ?1";
+        self.connection.prepare_cached(text)?.execute(params![session, self.revision])?;
+        Ok(())
+    }
+
+    /// A fixing is told anew.
+    pub(super) fn fixing_changed(&self, session: i64, number: u8) -> Result<(), Refusal> {
+        let text = "UPDATE fixing SET revision = ?3 WHERE session = ?1 AND number = ?2";
+        self.connection.execute(text, params![session, number, self.revision])?;
+        Ok(())
     }
 
     /// Tells a session from this image, unless another reaches further.
@@ -388,9 +417,7 @@ impl Addition<'_> {
             changed += 1;
         }
         // the session's own part, such as how far it reaches, is told with each of its fixings
-        self.connection
-            .prepare_cached("UPDATE fixing SET revision = ?2 WHERE session = ?1")?
-            .execute(params![session, self.revision])?;
+        self.session_changed(session)?;
         Ok(changed)
     }
 
@@ -428,9 +455,9 @@ impl Addition<'_> {
         all: &mut Vec<Proved>,
     ) -> Result<(), Refusal> {
         let text = "SELECT id FROM session WHERE device = ?1 AND life = ?2 AND first_page = ?3 AND image = ?4";
-        let row =
-            self.connection.query_row(text, params![device, life, seen.session.first_page, image], |row| row.get(0));
-        let Some(id) = optional::<i64>(row)? else { return Ok(()) };
+        let key = params![device, life, seen.session.first_page, image];
+        let id: Option<i64> = self.connection.query_row(text, key, |row| row.get(0)).optional()?;
+        let Some(id) = id else { return Ok(()) };
         self.connection.execute(
             "UPDATE session SET failed = ?2, cover = ?3 WHERE id = ?1",
             params![id, seen.session.failed.as_ref().map(kept).transpose()?, kept(&seen.session.cover)?],

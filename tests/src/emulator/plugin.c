@@ -62,14 +62,18 @@ struct block {
     uint32_t addresses[];
 };
 
-/* The host's time of day, for the emulator alone (it is preloaded with this): it stands still. The emulator keeps a clock chip
- * that is set as what it is ahead of the host's clock, and tells it by the board's; on a busy host the chip would jump by whatever
- * the host took. */
+/* The emulator's own: nanoseconds of one of its clocks. 1 is the board's. */
+extern int64_t qemu_clock_get_ns(int) __attribute__((weak));
+
+/* The host's time of day, for the emulator alone (it is preloaded with this): it goes as the board's does. The emulator keeps a
+ * clock chip that is set as what it is ahead of the host's clock, and tells it by the board's; wherever the two had gone apart,
+ * the chip would hold another time than it was given. */
 __attribute__((visibility("default"))) int gettimeofday(struct timeval *restrict now, void *restrict zone)
 {
+    int64_t ns = qemu_clock_get_ns ? qemu_clock_get_ns(1) : 0;
     (void)zone;
-    now->tv_sec = 1767225600; /* 2026-01-01T00:00:00Z; any will do */
-    now->tv_usec = 0;
+    now->tv_sec = 1767225600 + ns / 1000000000; /* from 2026-01-01T00:00:00Z; any start will do */
+    now->tv_usec = ns % 1000000000 / 1000;
     return 0;
 }
 

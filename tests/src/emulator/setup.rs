@@ -84,7 +84,7 @@ pub(super) fn command(setup: &Setup<'_>, diary: Option<&Path>, directory: &Path)
     let plugin = library()?;
     let mut command = Command::new(QEMU);
     command
-        .env("LD_PRELOAD", plugin) // for a time of day that no busy host moves
+        .env("LD_PRELOAD", plugin) // for a time of day that goes as the board's
         .args(["-machine", "lm3s6965evb", "-display", "none", "-monitor", "none", "-S"])
         .args(["-icount", "shift=6,sleep=off"])
         .arg("-rtc")

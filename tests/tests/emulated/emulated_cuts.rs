@@ -82,7 +82,7 @@ fn quick() -> RefResin {
 /// Seconds between readings.
 const PERIOD: i64 = 10;
 /// Cuts that one test run makes, unless another number is asked for.
-const CUTS: u64 = 50;
+const CUTS: u64 = 25;
 
 /// What every run begins with.
 struct Scene {

@@ -24,7 +24,7 @@ use std::time::Duration;
 const MORNING: i64 = 1_767_592_800;
 const FIXINGS: usize = 5;
 /// Cuts that one test run makes, unless another number is asked for.
-const CUTS: u64 = 24;
+const CUTS: u64 = 12;
 
 /// Five fixings of two batches.
 fn job_of(resin: &ResinFile) -> Shipment<'_> {

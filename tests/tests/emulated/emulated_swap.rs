@@ -18,7 +18,7 @@ use std::time::Duration;
 /// 2026-01-05T06:00:00Z.
 const MORNING: i64 = 1_767_592_800;
 /// Moments of one test run, unless another number is asked for.
-const MOMENTS: u64 = 200;
+const MOMENTS: u64 = 100;
 /// How long the boards measure on behind every command, in milliseconds of theirs.
 const MEANWHILE_MS: i64 = 90_000;
 /// A held board answers as soon as it has all that it was asked: nobody waits for its time to pass.

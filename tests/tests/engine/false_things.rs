@@ -115,10 +115,10 @@ fn a_reading_that_completes_the_cure_turns_no_report_of_an_early_torque_into_a_r
 #[test]
 fn a_report_of_an_early_torque_releases_nothing_and_needs_a_seated_fixing() {
     let (mut group, fixing) = at_twenty(Some((1_000, 2_000)));
-    act(&mut group, fixing, 600, Action::Inject(Injection::default()));
+    assert_eq!(act(&mut group, fixing, 600, Action::Inject(Injection::default())).0, Verdict::Done);
     let early = Action::TorquedEarly(Torque::from_hundredths(1_500));
     assert_eq!(act(&mut group, fixing, 610, early).0, Verdict::NotApplicable(NotApplicable::Stage));
-    act(&mut group, fixing, 620, Action::Seat);
+    assert_eq!(act(&mut group, fixing, 620, Action::Seat).0, Verdict::Done);
     readings(&mut group, 660, 12_000);
     // within the specified torque and after the cure, it is still no torque
     assert_eq!(act(&mut group, fixing, 12_000, early).0, Verdict::NotApplicable(NotApplicable::Cured));

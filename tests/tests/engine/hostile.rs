@@ -14,7 +14,7 @@ use holdoff_core::fixing::{
     Action, Cartridge, CleaningDone, CleaningKind, Decision, Declaration, Fact, FixingSpec, InHole, Injection,
     SeatingFacts, Stage, Status, TorqueRange,
 };
-use holdoff_core::group::{Darkness, FixingNumber, Group, Happening, MOST_FIXINGS};
+use holdoff_core::group::{Darkness, FixingNumber, Group, Happening, MOST_FIXINGS, Verdict};
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec};
@@ -250,7 +250,7 @@ fn no_sequence_of_happenings_panics() {
         for _ in 0..150 {
             let near = group.last_reading().map_or(base, |(_, count)| count);
             let what = dice.happening(now, near);
-            group.step(what, &mut |_| {});
+            let _ = group.step(what, &mut |_| {}); // any verdict will do
             now = group.last_reading().map_or(now, |(at, _)| at);
             for number in group.fixings() {
                 let status = group.status(number).expect("it is one of them");
@@ -284,11 +284,11 @@ fn no_sequence_of_readings_panics_on_the_short_path() {
             at = at.after(1 + dice.below(u64::from(group.settings().longest_gap().seconds()) + 1).cast_signed());
             let off = (dice.numbers)() as i16 % 200;
             count = Count::new(count.raw().saturating_add(off));
-            group.step(Happening::Reading { at, count }, &mut |_| {});
+            let _ = group.step(Happening::Reading { at, count }, &mut |_| {}); // any verdict will do
             if number < 4 {
                 for fixing in &fixings {
                     let action = if number < 2 { Action::Inject(Injection::default()) } else { Action::Seat };
-                    group.step(Happening::Action { at, fixing: *fixing, action }, &mut |_| {});
+                    let _ = group.step(Happening::Action { at, fixing: *fixing, action }, &mut |_| {});
                 }
             }
         }
@@ -309,7 +309,8 @@ fn instants_at_both_ends_of_time_have_an_exact_difference() {
     for _ in 0..1000 {
         let Some(mut group) = dice.group() else { continue };
         for at in [first, last] {
-            group.step(Happening::Reading { at, count: Count::new(0) }, &mut |_| {});
+            let reading = Happening::Reading { at, count: Count::new(0) };
+            assert_eq!(group.step(reading, &mut |_| {}), Verdict::Accepted);
             assert_eq!(group.last_reading(), Some((at, Count::new(0))));
         }
     }

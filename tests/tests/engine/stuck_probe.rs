@@ -80,7 +80,7 @@ fn the_reading_that_completes_six_hours_warns_and_the_one_before_does_not() {
     // 360 intervals of a minute; the reading at six hours sharp is the 361st
     assert_eq!(both(&mut group, (0..360).map(|minute| reading(minute * 60, 1000))), 0);
     let mut warned = Vec::new();
-    group.step(reading(SIX_HOURS, 1000), &mut |event| warned.push(event));
+    assert_eq!(group.step(reading(SIX_HOURS, 1000), &mut |event| warned.push(event)), Verdict::Accepted);
     let stuck = Event::Stuck { since: Instant::from_seconds(0), at: Instant::from_seconds(SIX_HOURS) };
     assert!(warned.contains(&stuck), "{warned:?}");
 }

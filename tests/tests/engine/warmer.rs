@@ -113,7 +113,8 @@ fn lived(drawn: &Drawn, rows: &[Seen]) -> Status {
     let mut acts = acts.into_iter().peekable();
     for (number, seen) in rows.iter().enumerate() {
         while let Some((at, action)) = acts.next_if(|(at, _)| *at < seen.at) {
-            group.step(Happening::Action { at: Instant::from_seconds(at), fixing, action }, &mut |_| {});
+            // a start may be refused, and then no seating applies
+            let _ = group.step(Happening::Action { at: Instant::from_seconds(at), fixing, action }, &mut |_| {});
         }
         let at = Instant::from_seconds(seen.at);
         let what = match seen.raw {

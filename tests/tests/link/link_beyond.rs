@@ -96,8 +96,11 @@ fn a_group_or_a_memory_that_cannot_be_ends_the_command() {
         lie(&mut device);
         let socket = path(&format!("beyond-{place}"));
         let _served = serve(device, &socket, None);
-        let (exit, out, err) = holdoff_link(&format!("unix:{}", socket.display()), &["status", "--json"]);
-        assert!(exit == 3 && out.is_empty() && err.contains(words), "{words}: {exit} {out} {err}");
+        let scenario = concat!(env!("CARGO_MANIFEST_DIR"), "/../host-sim/demo/quay.toml");
+        for command in [["status", "--json"], ["load", scenario]] {
+            let (exit, out, err) = holdoff_link(&format!("unix:{}", socket.display()), &command);
+            assert!(exit == 3 && out.is_empty() && err.contains(words), "{words}: {exit} {out} {err}");
+        }
     }
     for bytes in [0, 513, u32::MAX] {
         let mut device = FakeDevice::recorded(8_192, "north 1", 30, 16);

@@ -3,7 +3,7 @@
 use holdoff_core::cure::Rule;
 use holdoff_core::log::{MOST_HOLDS, StageWord};
 use holdoff_core::quantity::{Count, Span};
-use holdoff_core::resin::{Band, Hole, Limits, ResinUse};
+use holdoff_core::resin::{Accrual, Band, Hole, Limits, ResinUse};
 use holdoff_link::frame::{AROUND, Decoder, Frame, MOST_FRAME, MOST_MESSAGE, Speaker, seal, send};
 use holdoff_link::message::{
     Answer, Asked, Batch, Greeting, Head, Identity, Job, Log, LogState, PIECE, Planned, Refusal, Request, Resin, Since,
@@ -243,6 +243,139 @@ fn longest_answers() -> Vec<Answer> {
         Answer::Piece { offset: u32::MAX, bytes },
         Answer::Ties([Tie { from: i64::MIN, clock: Some((i64::MIN, i16::MIN)) }; MOST_HOLDS].into_iter().collect()),
     ]
+}
+
+/// A number as postcard has it: seven bits a byte, low ones first.
+fn number(mut value: u64) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    while value >= 0x80 {
+        bytes.push(value as u8 | 0x80);
+        value >>= 7;
+    }
+    bytes.push(value as u8);
+    bytes
+}
+
+/// A signed one: 0, -1, 1, -2 as 0, 1, 2, 3.
+fn signed(value: i64) -> Vec<u8> {
+    number(if value < 0 { !(value as u64) * 2 + 1 } else { value as u64 * 2 })
+}
+
+fn text(text: &str) -> Vec<u8> {
+    [number(text.len() as u64), text.as_bytes().to_vec()].concat()
+}
+
+fn some(value: Vec<u8>) -> Vec<u8> {
+    [vec![1], value].concat()
+}
+
+/// Messages carry types of the engine. Who moved a field or a case of one of them would have a logger of another build take one
+/// number for another, so these bytes are written by hand from the tables of `docs/link.md`.
+#[test]
+fn fields_and_cases_stand_as_the_tables_have_them() {
+    let written = |message: &Request| {
+        let mut buffer = [0; MOST_MESSAGE];
+        let length = write(message, &mut buffer).expect("it fits");
+        buffer[..length].to_vec()
+    };
+    let count = |count| Count::new(count);
+    let span = Span::from_seconds;
+    for (accrual, resin_use) in [(Accrual::Forbidden, ResinUse::OnSite), (Accrual::Permitted, ResinUse::Demo)] {
+        let limits = Limits {
+            install_least: count(-1000),
+            install_greatest: count(2000),
+            cure_least: count(-3000),
+            cure_greatest: count(4000),
+            reject_below: Some(count(-5000)),
+            reject_above: Some(count(6000)),
+            longest_hold: Some(span(7000)),
+        };
+        let bands = [
+            Band { from: count(-300), working: span(1200), cure: span(80_000) },
+            Band { from: count(900), working: span(700), cure: span(9000) },
+        ];
+        let resin = Resin {
+            name: heapless::String::from_str("Quay grey").expect("short"),
+            file: [0xA5; 32],
+            resin_use,
+            limits,
+            cartridge: (count(1280), count(9000)),
+            holes: 5,
+            wet_factor: 3,
+            accrual,
+            bands: bands.into_iter().collect(),
+        };
+        let case = u8::from(accrual == Accrual::Permitted);
+        let wanted = [
+            vec![8],
+            text("Quay grey"),
+            vec![0xA5; 32],
+            vec![case],
+            [-1000, 2000, -3000, 4000].map(signed).concat(),
+            [-5000, 6000].map(|reject| some(signed(reject))).concat(),
+            some(number(7000)),
+            [1280, 9000].map(signed).concat(),
+            vec![5, 3, case, 2],
+            [signed(-300), number(1200), number(80_000), signed(900), number(700), number(9000)].concat(),
+        ];
+        assert_eq!(written(&Request::Resin(resin)), wanted.concat());
+    }
+    for (case, rule) in [(0, Rule::Coldest), (1, Rule::Accrual)] {
+        let job = Job {
+            file: [0x5A; 32],
+            uncertainty: 256,
+            longest_gap: 300,
+            clock_ppm: 101,
+            settle: 180,
+            rule,
+            period: 60,
+            offset_minutes: -90,
+            batches: 2,
+            fixings: 9,
+            undecided: 0x8001,
+        };
+        let wanted = [
+            vec![7],
+            vec![0x5A; 32],
+            [256, 300, 101, 180].map(number).concat(),
+            vec![case],
+            number(60),
+            signed(-90),
+            vec![2, 9],
+            number(0x8001),
+        ];
+        assert_eq!(written(&Request::Begin(job)), wanted.concat());
+    }
+    for (case, hole) in (0..).zip([Hole::Dry, Hole::Wet, Hole::Flooded]) {
+        let label = heapless::String::from_str("north 1").expect("short");
+        let planned = Planned { number: 4, label, hole, torque: Some((3800, 4200)), batch: Some(1) };
+        let wanted = [vec![10, 4], text("north 1"), vec![case], some([3800, 4200].map(number).concat()), some(vec![1])];
+        assert_eq!(written(&Request::Fix(planned)), wanted.concat());
+    }
+    let longest = longest_answers();
+    let fixing = longest.iter().find_map(|answer| match answer {
+        Answer::Fixing(fixing) => Some(fixing),
+        _ => None,
+    });
+    let stages = [
+        StageWord::Planned,
+        StageWord::Refused,
+        StageWord::Working,
+        StageWord::Curing,
+        StageWord::Held,
+        StageWord::Cured,
+        StageWord::Released,
+        StageWord::Rejected,
+        StageWord::AcceptedAsIs,
+        StageWord::Removed,
+    ];
+    for (code, stage) in (0..).zip(stages) {
+        let label = heapless::String::from_str("n").expect("short");
+        let answer = Answer::Fixing(Fixing { label, stage, ..fixing.expect("one of them").clone() });
+        let mut buffer = [0; MOST_MESSAGE];
+        write(&answer, &mut buffer).expect("it fits");
+        assert_eq!(buffer[..6], [6, 255, 1, b'n', code, 1], "{stage:?}: the log's code (docs/log-format.md)");
+    }
 }
 
 #[test]

@@ -211,6 +211,17 @@ fn what_is_no_register_and_who_is_no_logger_are_said_before_anything_is_read() {
     let _ = std::fs::remove_file(&site);
 }
 
+#[test]
+fn a_follower_leaves_alone_what_stands_where_its_part_would() {
+    let (socket, site) = (path("register-letter"), path("register-letter.db"));
+    let _served = serve(recorded(8_192, "north 1", 30, 16), &socket, None);
+    std::fs::write(beside(&site, ".part"), b"a letter").expect("written");
+    let (exit, out, err) = holdoff_register(&site, &["link", &format!("unix:{}", socket.display()), "--follow"]);
+    assert!(exit == 3 && err.contains("can't be kept") && err.contains("is there already"), "{exit} {out} {err}");
+    assert_eq!(std::fs::read(beside(&site, ".part")).expect("left alone"), b"a letter");
+    let _ = std::fs::remove_file(beside(&site, ".part"));
+}
+
 /// What is set where this test is the program that follows: register, port, `--json` or nothing.
 const AS_FOLLOWER: &str = "HOLDOFF_TEST_REGISTER_FOLLOW";
 

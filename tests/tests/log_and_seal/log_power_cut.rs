@@ -108,7 +108,7 @@ impl Model {
                 });
                 // a restart of the history itself is there with and without the cuts
                 if let (Happening::PowerUp { .. }, Some(group)) = (what, &mut self.without_cuts) {
-                    group.step(*what, &mut |_| {});
+                    let _ = group.step(*what, &mut |_| {}); // as above
                 }
                 self.step(*what);
             }

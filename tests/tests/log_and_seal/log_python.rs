@@ -2,7 +2,8 @@
 //! record by record, field by field, it must find what the project's own listing finds.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use std::path::{Path, PathBuf};
+use std::io::Write;
+use std::path::Path;
 use std::process::Command;
 
 use holdoff_core::fixing::{Action, CleaningKind, Decision, Declaration, Fact, Injection};
@@ -23,6 +24,7 @@ use holdoff_tests::log_sample::{DEVICE, beginning, blank, device_of, owner_of, s
 use holdoff_tests::memory::FakeMemory;
 use holdoff_tests::random::{histories, numbers};
 use serde_json::{Map, Value, json};
+use tempfile::NamedTempFile;
 
 /// Keys of the listing that are words for people, or need more than the log.
 const WORDS: [&str; 8] = ["time", "utc", "code", "short", "detail", "cause", "replaced", "outside_at_seating"];
@@ -33,26 +35,12 @@ struct PythonListing {
     in_order: bool,
 }
 
-/// A file of its own for every test, removed at its end.
-struct Scratch(PathBuf);
-
-impl Scratch {
-    fn new(name: &str) -> Self {
-        Self(std::env::temp_dir().join(format!("holdoff-log-python-{name}-{}.bin", std::process::id())))
-    }
-}
-
-impl Drop for Scratch {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_file(&self.0);
-    }
-}
-
-fn python(scratch: &Scratch, image: &[u8], device: Option<DeviceId>) -> PythonListing {
-    std::fs::write(&scratch.0, image).expect("a temporary file");
+fn python(image: &[u8], device: Option<DeviceId>) -> PythonListing {
+    let mut scratch = NamedTempFile::new().expect("a temporary file");
+    scratch.write_all(image).expect("a temporary file");
     let reader = Path::new(env!("CARGO_MANIFEST_DIR")).join("log_decoder.py");
     let mut command = Command::new("python3");
-    command.arg(reader).arg(&scratch.0).args(device.map(|device| hex(&device.0)));
+    command.arg(reader).arg(scratch.path()).args(device.map(|device| hex(&device.0)));
     let output = command.output().unwrap_or_else(|error| panic!("this test needs python3 on the path: {error}"));
     let complaint = String::from_utf8_lossy(&output.stderr);
     let object = serde_json::from_slice(&output.stdout)
@@ -277,21 +265,19 @@ fn the_worked_example_reads_the_same() {
     let mut image: Vec<u8> =
         digits.split_whitespace().map(|byte| u8::from_str_radix(byte, 16).expect("hexadecimal")).collect();
     image.resize(4096, 0xFF);
-    let scratch = Scratch::new("example");
-    let told = python(&scratch, &image, Some(DEVICE));
+    let told = python(&image, Some(DEVICE));
     assert!(told.in_order, "{}", told.object["problems"]);
     let records = agree("example", &image, &told);
     assert_eq!(records.len(), 10);
-    assert!(!python(&scratch, &image, Some(DeviceId(*b"sample-2"))).in_order, "the link names the device");
+    assert!(!python(&image, Some(DeviceId(*b"sample-2"))).in_order, "the link names the device");
 }
 
 #[test]
 fn random_lives_read_the_same() {
-    let scratch = Scratch::new("lives");
     let mut kinds = std::collections::BTreeMap::<String, u32>::new();
     for seed in 0..histories(50_000) / 800 {
         let image = lived(seed);
-        let told = python(&scratch, &image, None);
+        let told = python(&image, None);
         let name = format!("seed {seed}");
         for record in agree(&name, &image, &told) {
             let word = |key: &str| record.get(key).and_then(Value::as_str).unwrap_or_default().to_owned();
@@ -314,8 +300,7 @@ fn the_supply_of_the_probe_reads_the_same_and_is_told() {
         logger.supply(Instant::from_seconds(1_700_000_000 + second), millivolts).expect("room");
     }
     let image = logger.memory().bytes().to_vec();
-    let scratch = Scratch::new("supply");
-    let told = python(&scratch, &image, Some(DEVICE));
+    let told = python(&image, Some(DEVICE));
     assert!(told.in_order, "{}", told.object["problems"]);
     let records = agree("supply", &image, &told);
     let supplies: Vec<&Value> = records.iter().filter_map(|record| record.get("millivolts")).collect();
@@ -340,8 +325,7 @@ fn a_signed_head_reads_the_same_and_names_what_stands_before_it() {
         }
     }
     let image = logger.memory().bytes().to_vec();
-    let scratch = Scratch::new("heads");
-    let told = python(&scratch, &image, Some(device_of(seed)));
+    let told = python(&image, Some(device_of(seed)));
     assert!(told.in_order, "{}", told.object["problems"]);
     let mut heads = 0;
     for (record, raw) in agree("heads", &image, &told).iter().zip(raw_values(&image)) {
@@ -362,9 +346,8 @@ fn problems(told: &PythonListing) -> Vec<&str> {
 
 #[test]
 fn what_was_spoilt_is_noticed() {
-    let scratch = Scratch::new("spoilt");
     let image = sample(1, DEVICE).memory().bytes().to_vec();
-    let whole = python(&scratch, &image, None);
+    let whole = python(&image, None);
     agree("sample", &image, &whole);
     let log = Log::open(&image, &mut |_| {}).expect("a log");
     let (newest, slots) = (log.newest() as usize, image.len() / PAGE);
@@ -375,7 +358,7 @@ fn what_was_spoilt_is_noticed() {
         assert!(!problems(&whole).contains(&said.as_str()));
         let mut spoilt = image.clone();
         spoilt[slot(number)][100] ^= 1;
-        let told = python(&scratch, &spoilt, None);
+        let told = python(&spoilt, None);
         assert!(problems(&told).contains(&said.as_str()), "{said}: {:?}", problems(&told));
         agree(&said, &spoilt, &told);
     }
@@ -386,14 +369,14 @@ fn what_was_spoilt_is_noticed() {
     page[9] ^= 1;
     let check = holdoff_tests::log_oracle::crc(&page[..length - 4]).to_le_bytes();
     page[length - 4..].copy_from_slice(&check);
-    let told = python(&scratch, &forged, None);
+    let told = python(&forged, None);
     let links = problems(&told).iter().filter(|problem| problem.contains("link")).count();
     assert_eq!(links, 2, "{:?}", problems(&told));
     agree("forged", &forged, &told);
     // the mirror of the open page was taken away
     let mut shorter = image.clone();
     shorter[slot(newest + 1)].fill(0xFF);
-    let told = python(&scratch, &shorter, None);
+    let told = python(&shorter, None);
     assert_eq!(problems(&told).len(), problems(&whole).len() + 1, "{:?}", problems(&told));
     agree("shorter", &shorter, &told);
 }

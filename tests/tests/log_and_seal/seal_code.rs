@@ -1,7 +1,7 @@
 //! Seal, release code and QR code: published values, other implementations, and everything that must be refused.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use crate::seal_support::{Cure, Written, key, other_key, particulars, resin, settings, signed_by, steady};
+use crate::seal_support::{Cure, Written, group_step, key, other_key, particulars, resin, settings, signed_by, steady};
 use holdoff_core::fixing::{Action, Decision};
 use holdoff_core::group::{Group, Happening};
 use holdoff_core::log::DeviceId;
@@ -358,7 +358,7 @@ fn a_decision_on_a_rejected_fixing_cannot_be_sealed_as_a_release() {
     let (last, _) = group.last_reading().expect("a reading");
     let act = |group: &mut Group, after: i64, action| {
         let at = Instant::from_seconds(last.seconds() + after);
-        group.step(Happening::Action { at, fixing, action }, &mut |_| {});
+        group_step(group, Happening::Action { at, fixing, action });
     };
     act(&mut group, 2_000, Action::Torque(Torque::from_hundredths(9_999)));
     act(&mut group, 2_001, Action::Decide(Decision::Accept));

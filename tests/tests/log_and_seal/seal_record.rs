@@ -1,7 +1,7 @@
 //! The release record: what it may be made of, its bytes, its bounds.
 #![allow(clippy::expect_used, clippy::panic, reason = "a broken expectation must stop the test")]
 
-use crate::seal_support::{Cure, Written, particulars, resin, settings, steady};
+use crate::seal_support::{Cure, Written, group_step, particulars, resin, settings, steady};
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Action, Decision, FixingSpec, Stage, TorqueRange};
 use holdoff_core::group::{FixingNumber, Group, Happening};
@@ -85,20 +85,20 @@ fn no_stage_but_released_and_cured_without_torque_makes_a_record() {
     let at = Instant::from_seconds;
     let act = |at: Instant, fixing: FixingNumber, action: Action| Happening::Action { at, fixing, action };
     for fixing in [torqued, plain] {
-        group.step(act(at(0), fixing, Action::Inject(Default::default())), &mut |_| {});
+        group_step(&mut group, act(at(0), fixing, Action::Inject(Default::default())));
     }
     check(&group); // refused: no reading yet
     let reading = |second: i64, degrees: i8| Happening::Reading { at: at(second), count: Count::from_degrees(degrees) };
     let mut now = 300;
     for second in [now - 180, now] {
-        group.step(reading(second, 12), &mut |_| {});
+        group_step(&mut group, reading(second, 12));
     }
     for fixing in [torqued, plain] {
-        group.step(act(at(now), fixing, Action::Inject(Default::default())), &mut |_| {});
+        group_step(&mut group, act(at(now), fixing, Action::Inject(Default::default())));
     }
     check(&group); // working
     for fixing in [torqued, plain] {
-        group.step(act(at(now), fixing, Action::Seat), &mut |_| {});
+        group_step(&mut group, act(at(now), fixing, Action::Seat));
     }
     for step in 0..400 {
         now += 300;
@@ -109,21 +109,21 @@ fn no_stage_but_released_and_cured_without_torque_makes_a_record() {
             24..28 => -76 + 25 * (step - 23) as i8,
             _ => 12,
         };
-        group.step(reading(now, degrees.clamp(-51, 12)), &mut |_| {});
+        group_step(&mut group, reading(now, degrees.clamp(-51, 12)));
         check(&group);
         if group.status(torqued).is_some_and(|status| status.cured_at.is_some()) {
             break;
         }
     }
-    group.step(act(at(now), torqued, Action::Torque(Torque::from_hundredths(1))), &mut |_| {});
+    group_step(&mut group, act(at(now), torqued, Action::Torque(Torque::from_hundredths(1))));
     check(&group); // released
-    group.step(act(at(now), torqued, Action::Torque(Torque::from_hundredths(9))), &mut |_| {});
+    group_step(&mut group, act(at(now), torqued, Action::Torque(Torque::from_hundredths(9))));
     check(&group); // rejected: over torque
-    group.step(act(at(now), torqued, Action::Decide(Decision::Accept)), &mut |_| {});
+    group_step(&mut group, act(at(now), torqued, Action::Decide(Decision::Accept)));
     check(&group);
-    group.step(act(at(now), torqued, Action::Decide(Decision::Remove)), &mut |_| {});
+    group_step(&mut group, act(at(now), torqued, Action::Decide(Decision::Remove)));
     check(&group);
-    group.step(Happening::Untrusted, &mut |_| {});
+    group_step(&mut group, Happening::Untrusted);
     check(&group); // a log that cannot be trusted never yields cured or released (E4)
     for word in [
         "planned",
@@ -154,7 +154,7 @@ fn a_cure_without_torque_speaks_for_the_last_reading() {
     assert_eq!((first.end(), first.speaks_for()), (End::NoTorque, last));
     assert!(first.cured_at() <= last);
     let later = last.after(300);
-    group.step(Happening::Reading { at: later, count: Count::from_degrees(12) }, &mut |_| {});
+    group_step(&mut group, Happening::Reading { at: later, count: Count::from_degrees(12) });
     let second = ReleaseRecord::of(&group, fixing, &particulars()).expect("a record");
     assert_eq!((second.cured_at(), second.speaks_for()), (first.cured_at(), later));
     assert_eq!(first.hold_against(&group), Err(Departure::Differs { field: Field::Since }));
@@ -169,7 +169,7 @@ fn a_record_holds_against_the_same_readings_and_no_others() {
     assert_eq!(record.hold_against(&group), Ok(()));
     // of a torqued fixing the group may have gone on
     let (last, _) = group.last_reading().expect("a reading");
-    group.step(Happening::Reading { at: last.after(3_000), count: Count::from_degrees(12) }, &mut |_| {});
+    group_step(&mut group, Happening::Reading { at: last.after(3_000), count: Count::from_degrees(12) });
     assert_eq!(record.hold_against(&group), Ok(()));
     let differs = |group: &Group| match record.hold_against(group) {
         Err(Departure::Differs { field }) => field,

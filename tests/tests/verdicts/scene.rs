@@ -11,6 +11,7 @@ use holdoff_tests::link_line::serve;
 use std::cell::RefCell;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
+use tempfile::TempDir;
 
 /// The number that the logger of the quay has.
 pub(crate) const NUMBER: [u8; 8] = *b"quay-log";
@@ -119,14 +120,12 @@ pub(crate) struct Files {
 }
 
 /// A folder with a register, removed with it.
-pub(crate) struct Site(PathBuf);
+pub(crate) struct Site(TempDir);
 
 impl Site {
     pub(crate) fn new(number: &str, files: &Files) -> Self {
-        let folder = std::env::temp_dir().join(format!("holdoff-verdicts-{number}-{}", std::process::id()));
-        let _ = std::fs::remove_dir_all(&folder);
-        std::fs::create_dir_all(&folder).expect("a folder");
-        let site = Self(folder);
+        let prefix = format!("holdoff-verdicts-{number}-");
+        let site = Self(tempfile::Builder::new().prefix(&prefix).tempdir().expect("a folder"));
         std::fs::write(site.path("quay.toml"), &files.resin).expect("written");
         for (name, seed) in [("own.key", KEY), ("other.key", [0x17; 32])] {
             let public = SecretKey::from_seed(seed).expect("a key").public();
@@ -137,7 +136,7 @@ impl Site {
     }
 
     pub(crate) fn path(&self, name: &str) -> PathBuf {
-        self.0.join(name)
+        self.0.path().join(name)
     }
 
     fn text(&self, name: &str) -> String {
@@ -253,12 +252,6 @@ impl Site {
         let (exit, out, err) = holdoff(&arguments);
         assert!(matches!(exit, 0 | 1 | 4), "{err}");
         out
-    }
-}
-
-impl Drop for Site {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.0);
     }
 }
 

@@ -21,7 +21,7 @@ mod text;
 pub use body::{BodyError, MOST_BODY};
 pub use people::{MOST_PEOPLE, Person, PersonNumber};
 pub use session::{Batch, DeviceId, FileHash, FixingRecord, Identity, Job, ResinRecord, Source};
-pub use stage::{StageSeen, StageWord};
+pub use stage::StageSeen;
 pub use text::Bytes;
 
 use crate::fixing::{Action, Demands};

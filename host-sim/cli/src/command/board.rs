@@ -7,7 +7,7 @@ use crate::page::{Guard, Token, TokenError, serve, watch};
 use holdoff_disk::Load;
 use holdoff_disk::{Kind, Outputs};
 use holdoff_files::job::JobFile;
-use holdoff_files::problem::{Exit, Problem};
+use holdoff_files::problem::{Exit, Problem, shown, visible};
 use holdoff_present::page::{Board, JobShown, plain, static_file};
 use holdoff_register::Register;
 use std::net::{SocketAddr, UdpSocket};
@@ -58,6 +58,13 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let mut board = Board::new(job).speaking(speech);
     let filled = Register::open(&arguments.register).and_then(|register| register.fill(&mut board));
     filled.map_err(|refusal| refusal.problem(&name))?;
+    if let Some(group) = arguments.group.as_deref().filter(|_| !board.is_empty()) {
+        let names: Vec<&str> = board.groups().map(|(name, _)| name).collect();
+        if !names.contains(&&*visible(group)) {
+            let what = format!("there is no group named {} in it", shown(group.as_bytes()));
+            return Err(Problem::unusable(&name, what, format!("name one of: {}", names.join(", "))));
+        }
+    }
     match out {
         Some(out) => out.write(static_file(&board, now()).as_bytes()).map(|()| Exit::Ran),
         None => Ok(streams.print(&plain(&board, arguments.group.as_deref(), now()))),

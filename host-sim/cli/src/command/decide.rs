@@ -6,7 +6,7 @@ use holdoff_core::fixing::{Decision, Ground, Grounds};
 use holdoff_core::log::DeviceId;
 use holdoff_disk::{Kind, Load, Outputs};
 use holdoff_evidence::decision::{Decided, engineer_of, sign};
-use holdoff_evidence::keys::{SecretFile, from_hex};
+use holdoff_evidence::keys::from_hex;
 use holdoff_files::decision::{Said, Signed, WORDS};
 use holdoff_files::job::JobFile;
 use holdoff_files::problem::{Exit, Problem, shown, shown_file, visible};
@@ -127,7 +127,7 @@ fn said(arguments: &SignArguments) -> Result<Said, Problem> {
 fn signed(arguments: &SignArguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let said = said(arguments)?;
     let out = Outputs::beside([&arguments.key]).take(&arguments.out, &Kind::Decision)?;
-    let key = SecretFile::load(&arguments.key)?;
+    let key = streams.secret(&arguments.key)?;
     let signed = sign(said, key.key()).map_err(|_| {
         let name = arguments.key.to_string_lossy();
         Problem::unusable(&name, "the signature just made does not verify", "do it again, on another computer")

@@ -142,21 +142,7 @@ fn any_resin() -> Result<Resin, Problem> {
     holdoff_files::resin_file::ResinFile::parse("harbour-slow.toml", TEXT).map(|file| file.resin().clone())
 }
 
-impl Arguments {
-    fn fixing(&self) -> OneFixing<'_> {
-        OneFixing {
-            resin: self.resin.as_deref(),
-            hole: self.hole,
-            inject: self.inject.as_deref(),
-            seat: self.seat.as_deref(),
-            rule: self.rule,
-            settings: &self.settings,
-            in_hole: self.in_hole.as_deref(),
-            cartridge: self.cartridge.as_deref(),
-            use_by: self.use_by.as_deref(),
-        }
-    }
-}
+one_fixing::has_one_fixing!(Arguments);
 
 fn question(arguments: &Arguments) -> Result<Question, Problem> {
     let depth = decimal("--depth", &arguments.depth)?;

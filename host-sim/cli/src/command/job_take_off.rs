@@ -28,7 +28,7 @@ pub struct Arguments {
 pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem> {
     let spare = spare(&arguments.spare)?;
     let file = JobFile::load(&arguments.file)?;
-    streams.warn_all(file.findings().problems().chain(file.resin().warnings()));
+    streams.warn_of_job(&file);
     let found = take_off(&file, spare);
     if !arguments.json {
         return Ok(streams.print(&table(&found, arguments.speech.speech())));

@@ -111,15 +111,14 @@ mod tests {
 
     #[test]
     fn keys_are_made_and_listed_and_the_secret_one_is_never_said() {
-        let folder = std::env::temp_dir().join(format!("holdoff-{}-keys-command", std::process::id()));
-        let _ = std::fs::remove_dir_all(&folder);
+        let outer = tempfile::tempdir().expect("a folder");
+        let folder = outer.path().join("logger");
         let made = said(&new(&folder));
         let listed = [said(&list(folder.clone())), said(&list(folder.join("public.key")))];
         let again = said(&new(&folder));
         let secret_listed = said(&list(folder.join("secret.key")));
         let missing = said(&list(folder.join("none.key")));
         let seed = std::fs::read_to_string(folder.join("secret.key")).expect("there");
-        std::fs::remove_dir_all(&folder).expect("removed");
 
         assert_eq!((made.0, made.2.as_str()), (Exit::Ran, ""));
         assert!(made.1.contains("secret.key") && made.1.contains("public.key"), "{}", made.1);

@@ -43,10 +43,15 @@ pub mod resin_check;
 mod setting;
 mod speech;
 
-use holdoff_files::problem::{Colour, Exit, Problem, json_without_format, without_format};
+use holdoff_disk::Load;
+use holdoff_disk::keys::exposed;
+use holdoff_evidence::keys::SecretFile;
+use holdoff_files::job::JobFile;
+use holdoff_files::problem::{Colour, Exit, Problem, json_without_format, shown_file, without_format};
 use holdoff_files::toml_file::Findings;
 use serde::Serialize;
 use std::io::{IsTerminal, Write};
+use std::path::Path;
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Seconds since 1970-01-01T00:00:00Z.
@@ -112,6 +117,20 @@ impl Streams {
     /// Prints warnings.
     fn warn_all(&mut self, warnings: impl Iterator<Item = Problem>) {
         warnings.for_each(|warning| self.warn(&warning.to_string()));
+    }
+
+    /// Warns of what looks odd in a job file and in its resin file.
+    fn warn_of_job(&mut self, file: &JobFile) {
+        self.warn_all(file.findings().problems().chain(file.resin().warnings()));
+    }
+
+    /// Reads a secret key; warns where others than its owner may read it too.
+    fn secret(&mut self, file: &Path) -> Result<SecretFile, Problem> {
+        let secret = SecretFile::load(file)?;
+        if let Some(warning) = exposed(file) {
+            self.warn(&format!("{}: {warning}", shown_file(&file.to_string_lossy())));
+        }
+        Ok(secret)
     }
 
     /// Prints a warning.

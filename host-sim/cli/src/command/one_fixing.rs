@@ -27,6 +27,28 @@ pub(super) struct OneFixing<'a> {
     pub(super) use_by: Option<&'a str>,
 }
 
+/// Gives the arguments of a command that has the options of a fixing a way to hand them over; which of them it asks for is its own.
+macro_rules! has_one_fixing {
+    ($arguments:ty) => {
+        impl $arguments {
+            fn fixing(&self) -> OneFixing<'_> {
+                OneFixing {
+                    resin: self.resin.as_deref(),
+                    hole: self.hole,
+                    inject: self.inject.as_deref(),
+                    seat: self.seat.as_deref(),
+                    rule: self.rule,
+                    settings: &self.settings,
+                    in_hole: self.in_hole.as_deref(),
+                    cartridge: self.cartridge.as_deref(),
+                    use_by: self.use_by.as_deref(),
+                }
+            }
+        }
+    };
+}
+pub(super) use has_one_fixing;
+
 /// What an option must have.
 pub(super) fn needed<'a>(value: Option<&'a str>, option: &str) -> Result<&'a str, Problem> {
     value.ok_or_else(|| Problem::usage(format!("{option} is missing"), "see --help of this command"))

@@ -94,7 +94,7 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let mut outputs = Outputs::beside([&arguments.job, &arguments.forecast]);
     let plot = arguments.plot.as_deref().map(|file| outputs.take(file, &Kind::Svg)).transpose()?;
     let file = JobFile::load(&arguments.job)?;
-    streams.warn_all(file.findings().problems());
+    streams.warn_of_job(&file);
     let source = progress::open(&arguments.forecast, streams.watched)?;
     let series =
         Series::read(&mut Trace::new(&arguments.forecast, source, &arguments.columns.over(Options::default()))?)?;

@@ -54,9 +54,8 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     arguments.probe.as_deref().map_or(Ok(()), |probe| calibration.only(probe))?;
     let resins: Vec<ResinFile> = arguments.resin.iter().map(ResinFile::load).collect::<Result<_, _>>()?;
     let jobs: Vec<JobFile> = arguments.job.iter().map(JobFile::load).collect::<Result<_, _>>()?;
-    let warnings = resins.iter().flat_map(ResinFile::warnings);
-    let of_jobs = jobs.iter().flat_map(|job| job.findings().problems().chain(job.resin().warnings()));
-    streams.warn_all(warnings.chain(of_jobs));
+    streams.warn_all(resins.iter().flat_map(ResinFile::warnings));
+    jobs.iter().for_each(|job| streams.warn_of_job(job));
     let of = |resin: &ResinFile| rows(&calibration, Asked::Resin(resin.resin()));
     let mut checks: Vec<Check<'_>> = resins
         .iter()
@@ -75,7 +74,5 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     if !arguments.json {
         return Ok(streams.print(&text(&report, arguments.speech.speech())));
     }
-    let line = serde_json::to_string(&object(&report))
-        .map_err(|error| Problem::unusable("standard output", error.to_string(), "report this as a fault"))?;
-    Ok(streams.print_json(&format!("{line}\n")))
+    streams.object(&object(&report))
 }

@@ -12,7 +12,7 @@ use holdoff_evidence::decision::{Beside, beside};
 use holdoff_evidence::keys::{Ring, to_hex};
 use holdoff_evidence::row::{CodeRow, FixingRow, Verdict};
 use holdoff_files::job::JobFile;
-use holdoff_files::problem::{Exit, Problem};
+use holdoff_files::problem::{Exit, Problem, shown_file};
 use holdoff_files::stamp::format_seconds;
 use holdoff_present::replay::celsius;
 use holdoff_present::words::{Language, RegisterPhrase, Speech, coded};
@@ -194,7 +194,15 @@ fn added(file: &Path, add: &AddArguments, speech: Speech, streams: &mut Streams)
                 }
                 Evidence::Codes(codes) => {
                     let source = if typed { "" } else { argument };
-                    register.add_codes(source, &codes, ring.as_ref(), now())
+                    register.add_codes(source, &codes, ring.as_ref(), now()).inspect(|added| {
+                        let held = codes.len() - added.len();
+                        if held > 0 {
+                            let (of, file) = (codes.len(), shown_file(argument));
+                            streams.warn(&format!(
+                                "{file}: {held} of {of} codes are in the register already, and passed over"
+                            ));
+                        }
+                    })
                 }
                 // taken in above
                 Evidence::Decision(..) => Ok(Vec::new()),
@@ -369,8 +377,7 @@ fn settled(file: &Path, settle: &SettleArguments, speech: Speech, streams: &mut 
         keep: keep.as_deref(),
         at: now(),
     };
-    let done = register.settle(&settlement).map_err(of(file))?;
-    let number = done.settled.to_string();
+    let number = register.settle(&settlement).map_err(of(file))?.to_string();
     let said = speech.fill(RegisterPhrase::Settled, &[("device", &settle.device), ("number", &number)]);
     Ok(streams.print(&format!("{said}\n\n{}\n", speech.caution())))
 }

@@ -9,7 +9,7 @@
 
 use super::Streams;
 use super::link::LineArguments;
-use super::register_link::{beside, clock_of};
+use super::register_link::{beside, clock_of, warn_of_end};
 use crate::link::{Part, ReadOut as MemoryRead, ReadTrouble, Stop, Talk, Trouble, part_file, problem, read_image};
 use holdoff_disk::{Kind, Outputs};
 use holdoff_evidence::keys::{Ring, to_hex};
@@ -180,6 +180,9 @@ fn look(
             return Ok((Look::Away("the logger writes faster than this line can read".to_owned()), None));
         }
     };
+    if let Some(read) = &read {
+        warn_of_end(&site.line.port, read, streams);
+    }
     let Some(known) = known else { return away(&site.line.port, Trouble::Unfitting) };
     let device = to_hex(&known.identity.device);
     let added = take_in(site, &device, read.as_ref(), clock);
@@ -244,7 +247,9 @@ fn read_new(
         return Ok((None, clock));
     }
     let mut part = if before.image.is_empty() {
-        Part::open(&part_file(&beside(site.file, &to_hex(&found.device))))?
+        let part = part_file(&beside(site.file, &to_hex(&found.device)));
+        let kept = Outputs::beside([site.file]).take(&part, &Kind::Part);
+        Part::open(kept.map_err(|problem| std::io::Error::other(problem.what().to_owned()))?.path())?
     } else {
         Part::of_image(found.device, &before.image)
     };

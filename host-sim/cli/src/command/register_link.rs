@@ -11,7 +11,7 @@ use super::now;
 use super::register::added_json;
 use super::register_follow::{Site, follow};
 use super::{Streams, setting};
-use crate::link::{Talk, Trouble, part_file, problem, problem_that_goes_on};
+use crate::link::{ReadOut as MemoryRead, Talk, Trouble, part_file, problem, problem_that_goes_on};
 use holdoff_disk::Load;
 use holdoff_disk::ring_file;
 use holdoff_disk::{Kind, Outputs};
@@ -69,6 +69,13 @@ pub(super) fn clock_of(talk: &mut Talk) -> Result<ReadOut, Trouble> {
     Ok(ReadOut { at, ahead: utc.map(|utc| utc.saturating_sub(at)) })
 }
 
+/// Warns of a memory whose log does not end where its logger says.
+pub(super) fn warn_of_end(port: &str, read: &MemoryRead, streams: &mut Streams) {
+    if !read.whole {
+        streams.warn(&format!("{port}: what the memory holds does not end where the logger says"));
+    }
+}
+
 /// Runs the command.
 pub(super) fn run(file: &Path, arguments: &Arguments, speech: Speech, streams: &mut Streams) -> Result<Exit, Problem> {
     let (name, port) = (file.to_string_lossy(), &arguments.line.port);
@@ -92,9 +99,7 @@ pub(super) fn run(file: &Path, arguments: &Arguments, speech: Speech, streams: &
     let image = outputs.take(Path::new(&format!("{}.bin", beside.display())), &Kind::Image)?;
     let read = fetch(&mut talk, port, &kept, streams)?;
     let clock = clock_of(&mut talk).map_err(|trouble| problem_that_goes_on(port, &trouble))?;
-    if !read.whole {
-        streams.warn(&format!("{port}: what the memory holds does not end where the logger says"));
-    }
+    warn_of_end(port, &read, streams);
     let life = if arguments.blanked { Life::BeginsAnew } else { Life::GoesOn };
     let mut register = Register::open_or_make(file).map_err(of_register)?;
     let taken = register.add_image(port, &read.file(), ring.as_ref(), life, now());

@@ -14,13 +14,12 @@ use holdoff_core::probe::SensorKind;
 use holdoff_core::quantity::{Count, Span};
 use holdoff_core::resin::Hole;
 use holdoff_disk::Load;
-use holdoff_disk::keys::exposed;
 use holdoff_disk::{Kind, Output, Outputs};
 use holdoff_evidence::keys::SecretFile;
 use holdoff_evidence::recorder::{Loaded, NotRecorded, Recorder};
 use holdoff_files::decimal::Decimal;
 use holdoff_files::deeds::Plan;
-use holdoff_files::problem::{Exit, Problem, shown_file};
+use holdoff_files::problem::{Exit, Problem};
 use holdoff_files::resin_file::ResinFile;
 use holdoff_files::scenario::Scenario;
 use holdoff_files::trace::{self, Trace};
@@ -30,7 +29,6 @@ use holdoff_present::replay::{Shared, object};
 use holdoff_present::words::{Account, Speech, account, length};
 use holdoff_site::replay::{self, Apart, Both, OtherOffset, Outcome, Seen, Story, Unwatched};
 use std::io::Read;
-use std::path::Path;
 use std::path::PathBuf;
 
 /// Sensors.
@@ -163,11 +161,8 @@ fn image(arguments: &Arguments, outputs: &mut Outputs, streams: &mut Streams) ->
     let source = arguments.sensor.map_or(Source::Trace, Source::Sensor);
     let period = arguments.interval.as_deref().map(|text| setting::interval("--interval", text)).transpose()?;
     let file = outputs.take(file, &Kind::Image)?;
-    let secret = SecretFile::load(key)?;
-    if let Some(warning) = exposed(Path::new(key)) {
-        streams.warn(&format!("{}: {warning}", shown_file(&key.to_string_lossy())));
-    }
-    Ok(Some(Image { file, key: secret, bytes, source, period }))
+    let key = streams.secret(key)?;
+    Ok(Some(Image { file, key, bytes, source, period }))
 }
 
 fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String, Job, trace::Options), Problem> {
@@ -176,6 +171,8 @@ fn from_options(arguments: &Arguments, streams: &mut Streams) -> Result<(String,
     Ok((one_fixing::needed(arguments.trace.as_deref(), "TRACE")?.to_owned(), job, options))
 }
 
+one_fixing::has_one_fixing!(Arguments);
+
 impl Arguments {
     /// The files that are read.
     fn inputs(&self, scenario: Option<&Scenario>) -> impl Iterator<Item = PathBuf> {
@@ -183,20 +180,6 @@ impl Arguments {
         let named: Vec<PathBuf> =
             scenario.map_or_else(Vec::new, |named| vec![(&named.trace).into(), (&named.resin).into()]);
         given.chain(named).chain(self.key.clone())
-    }
-
-    fn fixing(&self) -> OneFixing<'_> {
-        OneFixing {
-            resin: self.resin.as_deref(),
-            hole: self.hole,
-            inject: self.inject.as_deref(),
-            seat: self.seat.as_deref(),
-            rule: self.rule,
-            settings: &self.settings,
-            in_hole: self.in_hole.as_deref(),
-            cartridge: self.cartridge.as_deref(),
-            use_by: self.use_by.as_deref(),
-        }
     }
 }
 

@@ -7,7 +7,7 @@ use holdoff_disk::{Kind, Outputs};
 use holdoff_disk::{Load, calibration};
 use holdoff_evidence::keys::Ring;
 #[cfg(feature = "register")]
-use holdoff_evidence::row::CodeRow;
+use holdoff_evidence::row::{CodeRow, FixingRow};
 use holdoff_evidence::{Keep, Memory, Proving, Session};
 use holdoff_files::calibration::latest_day;
 use holdoff_files::job::JobFile;
@@ -76,6 +76,16 @@ impl Telling<'_> {
             if told && doubted {
                 self.exit = Exit::NotProved;
             }
+        }
+    }
+
+    /// A fixing whose session can be read in no memory any more.
+    #[cfg(feature = "register")]
+    pub(super) fn row(&mut self, row: &FixingRow) {
+        self.known.push(row.fixing.called());
+        if self.only.is_none_or(|name| name == row.fixing.called()) {
+            self.page.row(row);
+            self.exit = Exit::NotProved;
         }
     }
 

@@ -54,7 +54,11 @@ pub(super) fn tell(
             Problem::unusable(&name, what, "keep it, and ask")
         })?;
         let found = memory.sessions.into_iter().find(|told| told.first_page == first.session.first_page);
-        let Some(mut told) = found else { continue };
+        let Some(mut told) = found else {
+            // its beginning is damaged in the newest memory
+            rows.iter().for_each(|row| telling.row(row));
+            continue;
+        };
         told.fixings.retain(|fixing| rows.iter().any(|row| usize::from(row.fixing.number) == fixing.number.place()));
         for fixing in &mut told.fixings {
             let row = rows.iter().find(|row| usize::from(row.fixing.number) == fixing.number.place());

@@ -3,6 +3,7 @@
 //! Names are cut to what the logger's memory takes, as `holdoff replay --image` does; two that are the same then are
 //! refused, because nobody could tell them apart on the logger.
 
+use super::status::{fixings, group};
 use super::talk::Talk;
 use super::trouble::Trouble;
 use holdoff_core::cure::{Rule, Settings};
@@ -13,7 +14,7 @@ use holdoff_core::resin::{Hole, ResinUse};
 use holdoff_files::problem::shown;
 use holdoff_files::resin_file::ResinFile;
 use holdoff_files::toml_file::file_hash;
-use holdoff_link::message::{Answer, Batch, Job, MOST_BATCHES, Planned, Request, Resin};
+use holdoff_link::message::{Batch, Job, MOST_BATCHES, Planned, Request, Resin};
 use holdoff_link::status::Loaded;
 use std::str::FromStr;
 
@@ -136,14 +137,9 @@ fn cut<const N: usize>(text: &str) -> heapless::String<N> {
 /// # Errors
 /// Why the logger did not say.
 pub fn undecided(talk: &mut Talk) -> Result<Vec<(u8, String)>, Trouble> {
-    let mut found = Vec::new();
-    for number in 0..loaded(talk)?.map_or(0, |loaded| loaded.fixings) {
-        let Answer::Fixing(fixing) = talk.ask(&Request::Fixing { number })? else { return Err(Trouble::Unfitting) };
-        if fixing.stage == StageWord::Rejected {
-            found.push((number, fixing.label.as_str().to_owned()));
-        }
-    }
-    Ok(found)
+    let group = group(talk)?;
+    let rejected = fixings(talk, &group)?.into_iter().filter(|fixing| fixing.stage == StageWord::Rejected);
+    Ok(rejected.map(|fixing| (fixing.number, fixing.label.as_str().to_owned())).collect())
 }
 
 /// The messages of a job that leaves these fixings, numbered from 0, undecided.
@@ -187,6 +183,5 @@ fn anew(talk: &mut Talk, before: Option<u32>) -> Result<Option<Loaded>, Trouble>
 }
 
 fn loaded(talk: &mut Talk) -> Result<Option<Loaded>, Trouble> {
-    let Answer::Group(group) = talk.ask(&Request::Group)? else { return Err(Trouble::Unfitting) };
-    Ok(group.loaded)
+    Ok(group(talk)?.loaded)
 }

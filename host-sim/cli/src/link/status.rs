@@ -39,8 +39,22 @@ pub struct GroupStatus {
 /// # Errors
 /// Why not.
 pub fn watch(talk: &mut Talk) -> Result<GroupStatus, Trouble> {
+    let group = group(talk)?;
+    let fixings = fixings(talk, &group)?;
+    let Answer::Ties(ties) = talk.ask(&Request::Ties)? else { return Err(Trouble::Unfitting) };
+    let wall = Wall::of(ties.iter().map(|tie| Hold::new(Instant::from_seconds(tie.from), tie.clock)));
+    Ok(GroupStatus { identity: talk.identity()?.clone(), group, fixings, wall })
+}
+
+/// Asks for the group.
+pub(super) fn group(talk: &mut Talk) -> Result<Group, Trouble> {
     let Answer::Group(group) = talk.ask(&Request::Group)? else { return Err(Trouble::Unfitting) };
-    if let Some(beyond) = Beyond::of_group(&group) {
+    Ok(group)
+}
+
+/// Asks for every fixing of a group.
+pub(super) fn fixings(talk: &mut Talk, group: &Group) -> Result<Vec<Fixing>, Trouble> {
+    if let Some(beyond) = Beyond::of_group(group) {
         return Err(Trouble::Beyond(beyond));
     }
     let mut fixings = Vec::new();
@@ -51,9 +65,7 @@ pub fn watch(talk: &mut Talk) -> Result<GroupStatus, Trouble> {
         }
         fixings.push(fixing);
     }
-    let Answer::Ties(ties) = talk.ask(&Request::Ties)? else { return Err(Trouble::Unfitting) };
-    let wall = Wall::of(ties.iter().map(|tie| Hold::new(Instant::from_seconds(tie.from), tie.clock)));
-    Ok(GroupStatus { identity: talk.identity()?.clone(), group, fixings, wall })
+    Ok(fixings)
 }
 
 impl GroupStatus {

@@ -385,6 +385,10 @@ fn the_terminal_says_the_same() {
     assert!(text.contains("not a licence to load") && text.contains("Never use it"), "{text}");
     let one = String::from_utf8(harbour.board(&["--group", "stair 1 bar"]).stdout).unwrap();
     assert!(one.contains("stair 1 bar 1") && !one.contains("bollard"), "{one}");
+    let no_such = harbour.board(&["--group", "stair 1 bra"]);
+    assert_eq!((no_such.status.code(), no_such.stdout.is_empty()), (Some(3), true));
+    let said = String::from_utf8(no_such.stderr).unwrap();
+    assert!(said.contains("no group named \"stair 1 bra\"") && said.contains("stair 1 bar"), "{said}");
     let none = holdoff(&["board", "--register", &harbour.path("none.db")]);
     assert_eq!((none.status.code(), none.stdout.is_empty()), (Some(3), true));
 }

@@ -128,6 +128,24 @@ fn codes_of_others_beside_ours_are_passed_over_and_said_to_be() {
 }
 
 #[test]
+fn a_code_that_is_held_keeps_no_other_one_of_its_picture_out() {
+    let (quay, other) = (Quay::new("held"), Quay::new("held-other"));
+    let [ours, theirs] = [&quay, &other].map(|quay| image::open(&quay.picture).unwrap().to_luma8());
+    let both = quay.save("both.png", &side_by_side(&[&ours, &theirs]));
+    let register = quay.folder.path("site.db");
+    let add = |evidence: &str| holdoff(&["register", "--file", &register, "add", evidence, "--json"]);
+    assert_eq!(add(&quay.picture).status.code(), Some(0));
+    let output = add(&both);
+    assert_eq!(output.status.code(), Some(0), "{}", error(&output));
+    assert!(error(&output).contains("1 of 2 codes are in the register already"), "{}", error(&output));
+    assert_eq!(json(&output)["releases"].as_array().unwrap().len(), 1);
+    let list = json(&holdoff(&["register", "--file", &register, "list", "--json"]));
+    assert_eq!(list["codes"].as_array().unwrap().len(), 2);
+    let again = add(&both);
+    assert!(again.status.code() == Some(3) && error(&again).contains("in the register already"), "{}", error(&again));
+}
+
+#[test]
 fn a_code_in_a_text_file_is_read_whatever_a_program_put_round_it_and_a_short_form_is_told_as_one() {
     let quay = Quay::new("text");
     for (name, text) in [

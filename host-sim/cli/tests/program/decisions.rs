@@ -1,6 +1,6 @@
 //! Signed decisions of the engineer: signed, proved, taken in, and refused.
 
-use crate::folder::{Folder, demo, error, holdoff, json, program};
+use crate::folder::{Folder, demo, error, holdoff, json, program, refused};
 use rusqlite::Connection;
 use std::process::{Output, Stdio};
 
@@ -95,12 +95,6 @@ fn done(output: &Output) {
     assert_eq!(output.status.code(), Some(0), "{}", error(output));
 }
 
-#[track_caller]
-fn refused(output: &Output, status: i32, words: &str) {
-    assert_eq!(output.status.code(), Some(status), "{}", error(output));
-    assert!(output.stdout.is_empty() && error(output).contains(words), "{words}: {}", error(output));
-}
-
 fn text(output: &Output) -> String {
     String::from_utf8_lossy(&output.stdout).into_owned()
 }
@@ -162,6 +156,10 @@ fn what_is_no_decision_on_a_rejected_fixing_by_an_engineer_of_the_job_is_refused
         ("ground", vec![("--ground", "seated-late")], "rejected for other grounds: its log has loaded-early"),
         ("before", vec![("--at", "2022-01-03T15:29:59-07:00")], "decided before the fixing was rejected"),
     ];
+    // before its release: it was not rejected then nor later
+    let early = site.signed("early.toml", &[("--fixing", "bollard 3 stud 1"), ("--at", "2022-01-03T06:00:00-07:00")]);
+    let early = site.add(&early);
+    refused(&early, 3, "is not rejected: its log has it as released");
     for (file, changes, words) in cases {
         let file = site.signed(&format!("{file}.toml"), &changes);
         refused(&site.add(&file), 3, words);
@@ -263,6 +261,17 @@ fn what_is_wrong_on_the_command_line_is_refused_and_nothing_is_written() {
     refused(&site.sign_with("d.toml", &[("--document", "letter 18")]), 3, "a signed decision is there already");
     assert_eq!(std::fs::read(&file).unwrap(), before);
     refused(&holdoff(&["prove", &file, "--keys", &site.folder.path("logger/public.key")]), 3, "holdoff decide check");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_secret_key_that_others_may_read_is_warned_of_when_it_signs() {
+    use std::os::unix::fs::PermissionsExt;
+    let site = Site::new("decision-exposed");
+    std::fs::set_permissions(&site.key, std::fs::Permissions::from_mode(0o644)).unwrap();
+    let output = site.sign_with("d.toml", &[]);
+    done(&output);
+    assert!(error(&output).contains("chmod 600"), "{}", error(&output));
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! `holdoff depth` as its users run it.
 
-use crate::folder::{DAY, Folder, RESIN, holdoff};
+use crate::folder::{DAY, Folder, RESIN, holdoff, refused};
 
 const FIXING: [&str; 8] =
     ["--resin", RESIN, "--hole", "dry", "--inject", "2022-01-03T10:15:00-07:00", "--seat", "2022-01-03T10:22:00-07:00"];
@@ -77,10 +77,7 @@ fn what_is_out_of_bounds_is_wrong_usage_and_says_what_to_do() {
             arguments.extend(["--depth", "110"]);
         }
         arguments.extend(more);
-        let output = holdoff(&arguments);
-        let err = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(2), "{err}");
-        assert!(output.stdout.is_empty() && err.contains(words), "{err}");
+        refused(&holdoff(&arguments), 2, words);
     }
 }
 

@@ -108,6 +108,14 @@ pub(crate) fn said(output: &Output, status: i32) -> String {
     text
 }
 
+/// It ended with this status, said these words, and printed nothing.
+#[track_caller]
+pub(crate) fn refused(output: &Output, status: i32, words: &str) {
+    let said = error(output);
+    assert_eq!(output.status.code(), Some(status), "{said}");
+    assert!(output.stdout.is_empty() && said.contains(words), "{words}: {said}");
+}
+
 /// What it complained of.
 pub(crate) fn error(output: &Output) -> String {
     String::from_utf8_lossy(&output.stderr).into_owned()

@@ -1,6 +1,6 @@
 //! `holdoff plan` as its users run it.
 
-use crate::folder::{DAY, Folder, JOB, RESIN, holdoff};
+use crate::folder::{DAY, Folder, JOB, RESIN, holdoff, refused};
 use serde_json::Value;
 
 fn out(arguments: &[&str]) -> String {
@@ -119,6 +119,18 @@ fn an_hourly_forecast_is_taken_with_its_gap_named_and_a_coarser_one_refused() {
 }
 
 #[test]
+fn what_looks_odd_in_the_resin_of_the_job_is_said() {
+    let folder = Folder::new("plan-odd");
+    let resin = std::fs::read_to_string(RESIN).unwrap();
+    folder.file("harbour-slow.toml", resin.replace("\"dry\", ", "\"dry\", \"dry\", "));
+    let job = folder.demo("quay-job.toml");
+    let output = holdoff(&["plan", &job, "--forecast", DAY]);
+    let err = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(0), "{err}");
+    assert!(err.contains("harbour-slow.toml") && err.contains("listed twice"), "{err}");
+}
+
+#[test]
 fn wrong_usage_says_what_to_do() {
     for (more, words) in [
         (["--colder", "60"], "0 to 50"),
@@ -131,10 +143,7 @@ fn wrong_usage_says_what_to_do() {
     ] {
         let mut arguments = vec!["plan", JOB, "--forecast", DAY];
         arguments.extend(more);
-        let output = holdoff(&arguments);
-        let err = String::from_utf8(output.stderr).unwrap();
-        assert_eq!(output.status.code(), Some(2), "{err}");
-        assert!(output.stdout.is_empty() && err.contains(words), "{err}");
+        refused(&holdoff(&arguments), 2, words);
     }
 }
 

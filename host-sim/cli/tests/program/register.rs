@@ -63,10 +63,9 @@ const MORNING: &str = "2022-01-03T05:05:00-07:00";
 /// All rows of the winter day.
 const ALL: usize = 10_000;
 
+#[track_caller]
 fn refused(output: &Output, words: &str) {
-    assert_eq!(output.status.code(), Some(3), "{}", error(output));
-    assert!(output.stdout.is_empty(), "{}", String::from_utf8_lossy(&output.stdout));
-    assert!(error(output).contains(words), "{}", error(output));
+    crate::folder::refused(output, 3, words);
 }
 
 fn contradicted(output: &Output, words: &str) {

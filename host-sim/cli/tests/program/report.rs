@@ -3,7 +3,7 @@
 use crate::board_support::browser::Browser;
 use crate::folder::{demo, holdoff};
 use crate::report_support::inspector::{Inspected, inspect};
-use crate::report_support::site::Site;
+use crate::report_support::site::{Site, proof_test};
 use serde_json::{Value, json};
 
 /// Every fixing of a page is reckoned from the page, and the page and the engine say the same second.
@@ -112,7 +112,7 @@ fn what_cannot_be_reported_is_said_with_its_status_and_leaves_no_file() {
     let out = site.path("no.html");
     let (slow, nowhere) = (demo("harbour-slow.toml"), site.path("no/no.html"));
     let wrong = site.path("tests.toml");
-    std::fs::write(&wrong, PROOF_TESTS).unwrap();
+    std::fs::write(&wrong, proof_tests("0.12")).unwrap();
     let cases: [(&[&str], i32, &str); 9] = [
         (&[&image], 2, "--out"),
         (&["missing.bin", "--out", &out], 3, "missing.bin: it can't be read"),
@@ -179,6 +179,27 @@ fn a_fixing_that_the_job_calls_by_its_number_is_one_fixing_in_every_language() {
 }
 
 #[test]
+fn fixings_whose_memory_lost_the_beginning_of_their_session_are_told_as_the_register_keeps_them() {
+    let site = Site::new("lost");
+    let job = site.job();
+    let register = site.register(&job);
+    let page = |status: i32| {
+        let out = site.path("lost.html");
+        let output = holdoff(&["report", "--register", &register, "--job", &job, "--out", &out]);
+        assert_eq!(output.status.code(), Some(status), "{}", String::from_utf8_lossy(&output.stderr));
+        let text = std::fs::read_to_string(out).unwrap();
+        ["LOG NOT TRUSTED", "the register holds nothing of it"].map(|words| text.matches(words).count())
+    };
+    let [doubted, nothing] = page(0);
+    // as a later memory leaves it in which the page of the job can't be read
+    let lost = "UPDATE session SET first_page = 900, untrusted = '{\"code\":\"page-lost\",\"page\":0}'";
+    assert_eq!(rusqlite::Connection::open(&register).unwrap().execute(lost, []).unwrap(), 1);
+    let [doubted_now, nothing_now] = page(1);
+    assert!(doubted == 0 && doubted_now >= 4, "{doubted_now}");
+    assert_eq!(nothing_now, nothing, "what the register holds is not nothing");
+}
+
+#[test]
 fn a_release_known_by_its_code_alone_is_held_against_the_keys_that_are_given() {
     let site = Site::new("code");
     let (image, _) = site.image("quay", &std::fs::read_to_string(demo("quay.toml")).unwrap());
@@ -203,32 +224,13 @@ fn a_release_known_by_its_code_alone_is_held_against_the_keys_that_are_given() {
     assert!(list.contains("DO NOT LOAD: RELEASE NOT PROVED"), "{list}");
 }
 
-const PROOF_TESTS: &str = r#"[[test]]
-fixing = "L2-1"
-at = 2022-01-07T10:00:00-07:00
-load_kn = 9.0
-hold = "3min"
-displacement_mm = 0.12
-verdict = "passed"
-tester = "B. Invented"
-[[test]]
-fixing = "L2-2"
-at = 2022-01-07T10:20:00-07:00
-load_kn = 9.5
-hold = "4min"
-displacement_mm = 0.2
-verdict = "passed"
-tester = "B. Invented"
-[[test]]
-fixing = "L2-3"
-at = 2022-01-04T10:20:00-07:00
-load_kn = 9.0
-hold = "3min"
-displacement_mm = 0.1
-verdict = "passed"
-tester = "B. Invented"
-note = "<early>"
-"#;
+/// Tests of three sleeves, the first displaced by so much, the third loaded before it was cured.
+fn proof_tests(first: &str) -> String {
+    proof_test("L2-1", "2022-01-07T10:00:00-07:00", ["9.0", "3min"], first, "passed")
+        + &proof_test("L2-2", "2022-01-07T10:20:00-07:00", ["9.5", "4min"], "0.2", "passed")
+        + &proof_test("L2-3", "2022-01-04T10:20:00-07:00", ["9.0", "3min"], "0.1", "passed")
+        + "note = \"<early>\"\n"
+}
 
 #[test]
 fn a_job_is_handed_over_with_what_was_tested_and_what_is_missing() {
@@ -236,7 +238,7 @@ fn a_job_is_handed_over_with_what_was_tested_and_what_is_missing() {
     let job = site.job();
     let register = site.register(&job);
     let tests = site.path("tests.toml");
-    std::fs::write(&tests, PROOF_TESTS).unwrap();
+    std::fs::write(&tests, proof_tests("0.12")).unwrap();
     let of_job = ["--register", &register, "--job", &job];
     let page = site.report("job.html", &[&of_job[..], &["--proof-tests", &tests]].concat());
     let mut browser = Browser::new("job", 794, 1123);
@@ -267,7 +269,7 @@ fn a_job_is_handed_over_with_what_was_tested_and_what_is_missing() {
     browser.size(688, 1000);
     assert_eq!(browser.value(WIDER), json!([]), "on paper");
     // a failure asks for more
-    std::fs::write(&tests, PROOF_TESTS.replacen("displacement_mm = 0.12", "displacement_mm = 0.21", 1)).unwrap();
+    std::fs::write(&tests, proof_tests("0.21")).unwrap();
     let page = site.report("failed.html", &[&of_job[..], &["--proof-tests", &tests]].concat());
     let failed = std::fs::read_to_string(page).unwrap();
     assert!(failed.contains("2 tested, 6 asked for, 1 failed: 4 MORE TO BE TESTED."));

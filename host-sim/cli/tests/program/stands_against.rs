@@ -2,30 +2,18 @@
 
 use crate::board_support::loaded::loaded;
 use crate::folder::{demo, holdoff};
-use crate::report_support::site::Site;
+use crate::report_support::site::{Site, proof_test};
 use holdoff_core::fixing::{Action, Injection};
 use holdoff_core::quantity::Torque;
 
 /// What lets the next trade load it.
 const LOAD: &str = "let the next trade load it";
 
-const TESTS: &str = r#"[[test]]
-fixing = "L2-1"
-at = 2022-01-07T10:00:00-07:00
-load_kn = 9.0
-hold = "3min"
-displacement_mm = 0.1
-verdict = "failed"
-tester = "B. Invented"
-[[test]]
-fixing = "L2-3"
-at = 2022-01-04T10:20:00-07:00
-load_kn = 9.0
-hold = "3min"
-displacement_mm = 0.1
-verdict = "passed"
-tester = "B. Invented"
-"#;
+/// A sleeve that failed, and one that was loaded before it was cured.
+fn proof_tests() -> String {
+    proof_test("L2-1", "2022-01-07T10:00:00-07:00", ["9.0", "3min"], "0.1", "failed")
+        + &proof_test("L2-3", "2022-01-04T10:20:00-07:00", ["9.0", "3min"], "0.1", "passed")
+}
 
 fn text(path: &str) -> String {
     std::fs::read_to_string(path).unwrap()
@@ -55,7 +43,7 @@ fn a_failed_proof_test_and_a_load_before_the_cure_come_first_and_nobody_is_told_
     let job = site.job();
     let register = site.register(&job);
     let tests = site.path("tests.toml");
-    std::fs::write(&tests, TESTS).unwrap();
+    std::fs::write(&tests, proof_tests()).unwrap();
     let page = text(&site.report("tests.html", &["--register", &register, "--job", &job, "--proof-tests", &tests]));
     let told = first(&page);
     assert!(told.contains(">L2-1</a>") && told.contains("DO NOT LOAD: PROOF TEST FAILED"), "{told}");

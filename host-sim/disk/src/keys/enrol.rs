@@ -3,6 +3,7 @@
 use super::make::create_public;
 use crate::load::RING;
 use crate::open;
+use crate::place::Place;
 use holdoff_evidence::keys::{NamedKey, Ring, text_from, to_hex};
 use holdoff_files::problem::Problem;
 use std::fs;
@@ -56,8 +57,11 @@ pub fn enrol(path: &Path, key: &NamedKey) -> Result<Entry, Problem> {
     Ok(Entry::Added)
 }
 
-/// Puts a text in the place of a file, whole or not at all, for everybody to read and its owner to write.
+/// Puts a text in the place of a file, whole or not at all, for everybody to read and its owner to write. What a link leads to
+/// is written, and the link stays.
 fn replace(path: &Path, text: &[u8]) -> std::io::Result<()> {
+    let place = Place::of_path(path);
+    let path = place.path();
     let mut part = path.as_os_str().to_owned();
     part.push(format!(".{}.part", std::process::id()));
     let part = Path::new(&part);
@@ -93,8 +97,8 @@ mod tests {
 
     #[test]
     fn a_key_is_added_once_and_no_other_takes_its_place() {
-        let file = std::env::temp_dir().join(format!("holdoff-{}-enrol.keys", std::process::id()));
-        let _ = std::fs::remove_file(&file);
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("site.keys");
         assert_eq!(enrol(&file, &key(1, ONE)), Ok(Entry::Added));
         std::fs::write(&file, format!("# site\n{}", std::fs::read_to_string(&file).expect("there"))).expect("written");
         assert_eq!(enrol(&file, &key(1, ONE)), Ok(Entry::There));
@@ -107,15 +111,29 @@ mod tests {
             assert!(refused.is_err_and(|problem| problem.what().contains("it holds")));
         }
         assert_eq!(std::fs::read_to_string(&file).expect("there"), text);
-        let _ = std::fs::remove_file(&file);
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn what_a_link_leads_to_gets_the_key_and_the_link_stays() {
+        let folder = std::env::temp_dir().join(format!("holdoff-{}-enrol-link", std::process::id()));
+        let _ = std::fs::remove_dir_all(&folder);
+        std::fs::create_dir_all(&folder).expect("made");
+        let (file, link) = (folder.join("site.keys"), folder.join("link.keys"));
+        assert_eq!(enrol(&file, &key(1, ONE)), Ok(Entry::Added));
+        std::os::unix::fs::symlink(&file, &link).expect("linked");
+        assert_eq!(enrol(&link, &key(2, TWO)), Ok(Entry::Added));
+        assert!(link.symlink_metadata().expect("there").file_type().is_symlink());
+        assert_eq!(Ring::load(&file).expect("keys").keys(), [key(1, ONE), key(2, TWO)]);
+        let _ = std::fs::remove_dir_all(&folder);
     }
 
     #[test]
     fn a_file_of_another_kind_is_left_alone() {
-        let file = std::env::temp_dir().join(format!("holdoff-{}-enrol.toml", std::process::id()));
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("secret.toml");
         std::fs::write(&file, "[secret]\nseed = \"5eed\"\n").expect("written");
         assert!(enrol(&file, &key(1, ONE)).is_err());
         assert_eq!(std::fs::read_to_string(&file).expect("there"), "[secret]\nseed = \"5eed\"\n");
-        let _ = std::fs::remove_file(&file);
     }
 }

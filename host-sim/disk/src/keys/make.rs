@@ -134,53 +134,49 @@ mod tests {
     use crate::keys::exposed;
     use holdoff_evidence::keys::{Ring, SecretFile, to_hex};
     use std::path::PathBuf;
+    use tempfile::TempDir;
 
-    /// A folder that is removed again.
-    struct Folder(PathBuf);
-
-    impl Folder {
-        fn new(name: &str) -> Self {
-            let path = std::env::temp_dir().join(format!("holdoff-{}-{name}", std::process::id()));
-            let _ = std::fs::remove_dir_all(&path);
-            Self(path)
-        }
+    /// Where a key is made, in a folder that is removed with this.
+    struct Place {
+        _folder: TempDir,
+        path: PathBuf,
     }
 
-    impl Drop for Folder {
-        fn drop(&mut self) {
-            let _ = std::fs::remove_dir_all(&self.0);
-        }
+    fn place(name: &str) -> Place {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join(name);
+        Place { _folder: folder, path }
     }
 
     #[test]
     fn what_was_made_can_be_loaded() {
-        let folder = Folder::new("loaded");
-        let made = make(&folder.0, Some("harbour 7")).expect("made");
+        let folder = place("loaded");
+        let made = make(&folder.path, Some("harbour 7")).expect("made");
         let secret = SecretFile::load(&made.secret).expect("secret");
         assert_eq!((secret.public(), Some(secret.device())), (made.key.public, made.key.device));
         assert_eq!(exposed(&made.secret), None);
-        assert_eq!(Ring::load(&folder.0).expect("public").keys(), std::slice::from_ref(&made.key));
+        assert_eq!(Ring::load(&folder.path).expect("public").keys(), std::slice::from_ref(&made.key));
         assert_eq!(Ring::load(&made.public).expect("public").keys(), [made.key]);
     }
 
     #[test]
     fn two_keys_are_never_the_same() {
-        let (one, two) = (Folder::new("one"), Folder::new("two"));
-        let keys = [&one, &two].map(|folder| make(&folder.0, None).expect("made").key);
+        let (one, two) = (place("one"), place("two"));
+        let keys = [&one, &two].map(|folder| make(&folder.path, None).expect("made").key);
         assert_ne!(keys[0].public, keys[1].public);
-        assert!(keys[0].name.ends_with("-one"), "{}", keys[0].name);
+        assert_eq!(keys[0].name, "one");
     }
 
     #[cfg(unix)]
     #[test]
     fn a_secret_key_file_is_its_owners_alone() {
         use std::os::unix::fs::PermissionsExt;
-        let folder = Folder::new("rights");
-        let made = make(&folder.0, None).expect("made");
+        let folder = place("rights");
+        let made = make(&folder.path, None).expect("made");
         let mode = |path: &PathBuf| std::fs::metadata(path).expect("there").permissions().mode() & 0o7777;
         assert_eq!(mode(&made.secret), 0o600);
         assert_eq!(mode(&made.public), 0o644);
-        assert_eq!(mode(&folder.0), 0o700);
+        assert_eq!(mode(&folder.path), 0o700);
         let wide = std::fs::Permissions::from_mode(0o644);
         std::fs::set_permissions(&made.secret, wide).expect("set");
         let warning = exposed(&made.secret);
@@ -189,27 +185,27 @@ mod tests {
 
     #[test]
     fn keys_are_never_overwritten() {
-        let folder = Folder::new("never");
-        let made = make(&folder.0, None).expect("made");
+        let folder = place("never");
+        let made = make(&folder.path, None).expect("made");
         let before = [&made.secret, &made.public].map(|path| std::fs::read(path).expect("there"));
-        let again = make(&folder.0, None).expect_err("again");
+        let again = make(&folder.path, None).expect_err("again");
         assert!(again.what().contains("never overwritten"), "{again}");
         std::fs::remove_file(&made.public).expect("removed");
-        let again = make(&folder.0, None).expect_err("again");
+        let again = make(&folder.path, None).expect_err("again");
         assert!(again.what().contains("never overwritten"), "{again}");
         assert!(!made.public.exists());
         assert_eq!(std::fs::read(&made.secret).expect("there"), before[0]);
         std::fs::remove_file(&made.secret).expect("removed");
         std::fs::write(&made.public, &before[1]).expect("written");
-        make(&folder.0, None).expect_err("again");
+        make(&folder.path, None).expect_err("again");
         assert!(!made.secret.exists(), "no secret key without its public one");
     }
 
     #[test]
     fn what_is_secret_is_in_no_message() {
-        let folder = Folder::new("secret");
+        let folder = place("secret");
         let seed: [u8; 32] = std::array::from_fn(|place| 0x51 ^ place as u8);
-        let made = make_from(&folder.0, None, &seed).expect("made");
+        let made = make_from(&folder.path, None, &seed).expect("made");
         let hex = to_hex(&seed);
         let text = std::fs::read_to_string(&made.secret).expect("there");
         assert!(text.contains(&hex));

@@ -5,6 +5,7 @@ use super::to_hex;
 use holdoff_core::log::DeviceId;
 use holdoff_core::seal::PublicKey;
 use holdoff_files::problem::{Problem, is_invisible};
+use holdoff_files::toml_file::quoted;
 use std::fmt::Write;
 use std::ops::Range;
 use toml::Spanned;
@@ -61,11 +62,6 @@ impl NamedKey {
         }
         text
     }
-}
-
-/// As a text in TOML.
-fn quoted(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }
 
 impl Ring {

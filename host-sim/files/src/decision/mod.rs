@@ -11,6 +11,7 @@
 mod read;
 
 use crate::hex::to_hex;
+use crate::toml_file::quoted;
 use holdoff_core::fixing::{Decision, Grounds};
 use holdoff_core::log::DeviceId;
 use holdoff_core::seal::{PublicKey, SignatureBytes};
@@ -118,9 +119,4 @@ impl Signed {
         }
         text
     }
-}
-
-/// A basic string of TOML; the texts of a decision have no character that can't be seen.
-fn quoted(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }

@@ -6,7 +6,7 @@ use crate::duration;
 use crate::hands::Hands;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{Demands, DemandsError, FixingSpec};
-use holdoff_core::log::{self, Bytes};
+use holdoff_core::log::Bytes;
 use holdoff_core::quantity::Span;
 use holdoff_core::seal::Label;
 
@@ -97,11 +97,6 @@ impl<'j> LoggerGroup<'j> {
     pub fn declared(&self) -> impl Iterator<Item = (Bytes<16>, FixingSpec)> + use<'j> {
         let spec = self.spec();
         self.fixings.iter().map(move |fixing| (Bytes::cut(&fixing.name), spec))
-    }
-
-    /// The job as a log begins with it. `file` is the hash of the job file.
-    pub fn job_record(&self, file: log::FileHash) -> log::Job {
-        log::Job { file, settings: self.settings(), rule: self.rule(), period: self.period() }
     }
 
     /// What the job demands of hands at its fixings. The logger does not ask for it yet: nothing of it is loaded.

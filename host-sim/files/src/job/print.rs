@@ -4,8 +4,8 @@ use super::length::{shortest, thousandths};
 use super::sampling::{ProofTests, Sample};
 use super::{Batch, Element, Group, Job, Supplies};
 use crate::duration;
-use crate::problem::replaced;
 use crate::stamp::offset_text;
+use crate::toml_file::quoted;
 use holdoff_core::fixing::Needs;
 use holdoff_core::quantity::Torque;
 use std::fmt::{Display, Write};
@@ -32,16 +32,6 @@ impl Lines {
     fn header(&mut self, header: &str) {
         let _ = write!(self.0, "\n{header}\n");
     }
-}
-
-/// A basic string of TOML.
-fn quoted(text: &str) -> String {
-    let special = |character: char| matches!(character, '"' | '\\') || character.is_control();
-    let inner = replaced(text, special, |character, made| match character {
-        '"' | '\\' => made.extend(['\\', character]),
-        control => made.push_str(&format!("\\u{:04X}", u32::from(control))),
-    });
-    format!("\"{inner}\"")
 }
 
 pub(super) fn job(job: &Job) -> String {

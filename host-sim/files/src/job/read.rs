@@ -119,12 +119,14 @@ pub(super) fn job(text: &str, findings: &mut Findings) -> Option<Draft> {
 
 fn offset(root: &Table<'_, '_>, findings: &mut Findings) -> Option<i32> {
     let text = root.text("utc_offset", Need::Required, findings)?;
-    let stamp = Stamp::parse(&format!("2000-01-01T00:00:00{}", text.value));
-    if let Err(error) = &stamp {
-        let what = format!("utc_offset {} {error}", shown(text.value.as_bytes()));
+    let stamp = Stamp::parse(&format!("2000-01-01T00:00:00{}", text.value)).ok();
+    // what begins otherwise would be a fraction of the second
+    let stamp = stamp.filter(|_| text.value.starts_with(['Z', 'z', '+', '-']));
+    if stamp.is_none() {
+        let what = format!("utc_offset {} is no offset from UTC", shown(text.value.as_bytes()));
         findings.error(text.span, what, "write \"Z\", or how far the site's clock is ahead of UTC, like \"+01:00\"");
     }
-    stamp.ok().map(Stamp::offset_seconds)
+    stamp.map(Stamp::offset_seconds)
 }
 
 /// The settings of the count, the time between readings, what is demanded of hands.

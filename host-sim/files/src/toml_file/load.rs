@@ -2,7 +2,7 @@
 
 use super::Findings;
 use crate::given::{Given, wanted};
-use crate::problem::Problem;
+use crate::problem::{Problem, replaced};
 use holdoff_core::log::FileHash;
 use sha2::{Digest, Sha256};
 use std::io::Read;
@@ -51,6 +51,16 @@ pub fn text_from(
 /// What a record that rests on a file keeps of it: the SHA-256 of its text, byte for byte.
 pub fn file_hash(text: &str) -> FileHash {
     FileHash(Sha256::digest(text.as_bytes()).into())
+}
+
+/// A text as a basic string of TOML.
+pub fn quoted(text: &str) -> String {
+    let special = |character: char| matches!(character, '"' | '\\') || character.is_control();
+    let inner = replaced(text, special, |character, made| match character {
+        '"' | '\\' => made.extend(['\\', character]),
+        control => made.push_str(&format!("\\u{:04X}", u32::from(control))),
+    });
+    format!("\"{inner}\"")
 }
 
 /// The document of a text; `None`, with findings, when it is no TOML.

@@ -14,6 +14,6 @@ mod value;
 
 pub use finding::{Finding, Findings, Severity};
 pub(crate) use load::document;
-pub use load::{file_hash, text_from};
+pub use load::{file_hash, quoted, text_from};
 pub(crate) use table::{At, Need, Table, wrong_kind};
 pub(crate) use value::{HOLES, RULES};

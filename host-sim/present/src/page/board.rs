@@ -183,12 +183,13 @@ impl Board {
         let id = Id::Code(code.id);
         if code.told_otherwise {
             // its memory has been taken in, or a later release of it
+            self.others.remove(&id);
             self.take(id);
             changed.push(id);
             return;
         }
         let from = self.loaded_from(&code.job);
-        if from == LoadedFrom::Another && !self.plans(&code.label) {
+        if from == LoadedFrom::Another && !self.plans(&code.called()) {
             self.others.insert(id);
             return;
         }
@@ -355,5 +356,70 @@ impl Board {
     /// Whether a row rests on an invented resin.
     pub fn demo(&self) -> bool {
         self.entries.values().any(Kept::demo)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Board, JobShown, Section};
+    use holdoff_core::cure::Laxer;
+    use holdoff_evidence::row::{Changes, CodeRow, Revision, Verdict};
+    use std::collections::BTreeMap;
+
+    /// A job of one fixing that is called as one without a label is, by its number.
+    fn board() -> Board {
+        Board::new(Some(JobShown {
+            title: "quay".to_owned(),
+            files: vec!["aa".repeat(32)],
+            planned: vec![("fixing 3".to_owned(), "fixing 3".to_owned(), "fixing".to_owned())],
+            offset_seconds: 0,
+            by_label: BTreeMap::from([("fixing 3".to_owned(), 0)]),
+            first: vec![0],
+        }))
+    }
+
+    /// The release code of a fixing without a label, whose logger was loaded from another file than the job's.
+    fn code(number: u8, told_otherwise: bool) -> CodeRow {
+        CodeRow {
+            id: i64::from(number),
+            device: "0101010101010101".to_owned(),
+            number,
+            label: String::new(),
+            job: "bb".repeat(12),
+            demo: false,
+            laxer: Laxer::default(),
+            outside_at_seating: None,
+            cured: 0,
+            speaks_for: 0,
+            torque: None,
+            clock: None,
+            verdict: Verdict::Proved,
+            why: None,
+            contradicted: None,
+            short: String::new(),
+            text: String::new(),
+            told_otherwise,
+        }
+    }
+
+    fn told(codes: Vec<CodeRow>) -> Changes {
+        Changes { fixings: Vec::new(), codes, revision: Revision { number: 0, mark: None } }
+    }
+
+    #[test]
+    fn a_code_whose_memory_came_is_no_longer_counted_among_other_jobs() {
+        let mut board = board();
+        board.take_over(told(vec![code(8, false)]));
+        assert_eq!((board.others(), board.len()), (1, 1));
+        board.take_over(told(vec![code(8, true)]));
+        assert_eq!((board.others(), board.len()), (0, 1));
+    }
+
+    #[test]
+    fn a_code_without_a_label_is_shown_where_the_job_names_its_fixing_by_the_number() {
+        let mut board = board();
+        board.take_over(told(vec![code(2, false)]));
+        assert_eq!((board.others(), board.count(Section::Planned, None)), (0, 0));
+        assert_eq!(board.count(Section::DoNotLoad, None), 1);
     }
 }

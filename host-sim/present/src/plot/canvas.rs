@@ -60,13 +60,13 @@ patternTransform=\"rotate(45)\"><rect width=\"8\" height=\"8\" fill=\"#dbe7f3\"/
 fill=\"#9db8d2\"/></pattern><pattern id=\"unobserved\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\"><rect \
 width=\"6\" height=\"6\" fill=\"#f1ece2\"/><circle cx=\"3\" cy=\"3\" r=\"1.2\" fill=\"#8a7a55\"/></pattern></defs>";
 
-/// The style of pictures that stand in a page: every rule limited to them.
-pub(super) fn sheet() -> String {
+/// The style of pictures that stand in a page, which carries it once: every rule limited to them.
+pub(crate) fn sheet() -> String {
     STYLE.split_inclusive('}').map(|rule| format!("svg.plot {}\n", rule.replace(",.", ",svg.plot ."))).collect()
 }
 
-/// The patterns that pictures in a page are filled with; in a picture of their own without a size.
-pub(super) fn patterns() -> String {
+/// The patterns that pictures in a page are filled with, which carries them once; in a picture of their own without a size.
+pub(crate) fn patterns() -> String {
     format!("<svg class=\"patterns\" width=\"0\" height=\"0\" aria-hidden=\"true\">{PATTERNS}</svg>")
 }
 

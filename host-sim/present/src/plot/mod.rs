@@ -12,8 +12,9 @@ mod depth;
 mod record;
 mod timeline;
 
+pub(crate) use canvas::{patterns as embedded_patterns, sheet as embedded_sheet};
 pub use depth::depth_svg;
-pub use record::{Course, course_svg, embedded_patterns, embedded_sheet};
+pub use record::{Course, course_svg};
 pub use timeline::timeline_svg;
 
 use crate::words::{PlotPhrase as P, Speech, TemperatureUnit, fahrenheit, rounded};
@@ -147,7 +148,8 @@ fn temperature(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f
     let lower = |point: &&Point| (time.at(point.to as f64), scale.at(celsius(point.coldest)));
     let upper = |point: &&Point| (time.at(point.to as f64), scale.at(celsius(point.warmest)));
     let guarded = |point: &&Point| (time.at(point.to as f64), scale.at(celsius(point.coldest) - picture.uncertainty));
-    for run in runs(&points) {
+    // a break of more than an hour interrupts the line
+    for run in points.chunk_by(|last, point| point.from - last.to <= 3600) {
         let mut outline: Vec<(f64, f64)> = run.iter().map(upper).collect();
         outline.extend(run.iter().rev().map(guarded));
         canvas.polygon(&outline, Fill::Guard);
@@ -248,18 +250,6 @@ fn time_axis(canvas: &mut Canvas, picture: &Picture<'_>, time: Scale, span: (f64
 /// The points inside the span, and one on each side.
 fn within(points: &[Point], span: (f64, f64)) -> Vec<&Point> {
     points.iter().filter(|point| point.to as f64 >= span.0 && point.from as f64 <= span.1).collect()
-}
-
-/// Points without a break of more than an hour, or several times the usual distance, between them.
-fn runs<'a>(points: &[&'a Point]) -> Vec<Vec<&'a Point>> {
-    let mut runs: Vec<Vec<&Point>> = Vec::new();
-    for point in points {
-        match runs.last_mut() {
-            Some(run) if run.last().is_some_and(|last| point.from - last.to <= 3600) => run.push(point),
-            Some(_) | None => runs.push(vec![point]),
-        }
-    }
-    runs
 }
 
 /// The edge of a band in the unit spoken: as the file has it in °C, to a tenth in °F.

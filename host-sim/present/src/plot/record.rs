@@ -1,7 +1,7 @@
 //! The temperatures of one fixing, as they stand in its hand-over record: readings, guard band, bands, what did not count.
 
 use super::axis::{Scale, hours, whole_ticks};
-use super::canvas::{Canvas, Fill, Line, Text, patterns, sheet};
+use super::canvas::{Canvas, Fill, Line, Text};
 use super::celsius;
 use crate::words::{ReportPhrase as P, Speech};
 use holdoff_core::quantity::Count;
@@ -39,16 +39,6 @@ pub struct Course<'a> {
     pub label: &'a str,
     /// How it is said.
     pub speech: Speech,
-}
-
-/// The style that a page with such pictures carries once.
-pub fn embedded_sheet() -> String {
-    sheet()
-}
-
-/// The patterns that a page with such pictures carries once, as markup.
-pub fn embedded_patterns() -> String {
-    patterns()
 }
 
 impl Course<'_> {

@@ -69,7 +69,7 @@ pub fn object(report: &Report<'_>) -> Object {
         },
         checks: report.checks.iter().map(check).collect(),
         demo,
-        caution: Speech::PLAIN.caution().to_owned(),
+        caution: Speech::PLAIN.cautions(demo),
     }
 }
 
@@ -120,5 +120,29 @@ fn row(row: &Row) -> RowObject {
             repeatability_c: celsius(found.terms.repeatability),
             between_c: celsius(found.terms.between),
         }),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used, reason = "a broken expectation must stop the test")]
+mod tests {
+    use super::object;
+    use crate::probe::{Check, Report};
+    use crate::words::{CAUTION, DEMO_CAUTION};
+    use chrono::NaiveDate;
+    use holdoff_files::calibration::Calibration;
+    use holdoff_site::calibration::{Asked, rows};
+
+    #[test]
+    fn an_invented_resin_has_its_caution_in_the_object_too() {
+        let text = include_str!("../../../demo/probe-7.toml");
+        let calibration = Calibration::parse("probe-7.toml", text, NaiveDate::MAX).expect("the demo's calibration");
+        for demo in [false, true] {
+            let check = Check { resin: Some("slow"), demo, job: None, rows: rows(&calibration, Asked::Points) };
+            let report = Report { calibration: &calibration, on: calibration.date, checks: vec![check] };
+            let told = serde_json::to_value(object(&report)).expect("JSON");
+            let caution = if demo { format!("{DEMO_CAUTION} {CAUTION}") } else { CAUTION.to_owned() };
+            assert_eq!(told["caution"], caution, "{told}");
+        }
     }
 }

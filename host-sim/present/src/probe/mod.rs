@@ -8,7 +8,7 @@ mod sentence;
 mod words;
 
 pub use json::{Object, object};
-pub(crate) use sentence::{cells, decides, heads, judged, on_day};
+pub(crate) use sentence::{cells, decides, first_line, heads, judged, on_day};
 pub use words::text;
 
 use chrono::NaiveDate;

@@ -35,6 +35,19 @@ fn correction(speech: Speech, parts: i64) -> String {
     format!("{sign}{}", apart(speech, parts.saturating_abs(), Rounding::Up))
 }
 
+/// The sentence that names probe, day, reference and who held it against it.
+pub(crate) fn first_line(speech: Speech, calibration: &Calibration) -> String {
+    let [date, due] = [calibration.date, calibration.due].map(|day| day.to_string());
+    let gaps = [
+        ("probe", calibration.probe.as_str()),
+        ("date", &date),
+        ("by", &calibration.by),
+        ("reference", &calibration.reference),
+        ("due", &due),
+    ];
+    speech.fill(P::Head, &gaps)
+}
+
 /// The temperature of a reading, to the nearest 0.001.
 pub(super) fn reading(speech: Speech, parts: i64) -> String {
     speech.calculated(parts as f64 / PARTS as f64, 3)

@@ -1,6 +1,6 @@
 //! The check for a person.
 
-use super::sentence::{apart, cells, decides, heads, judged, on_day, reading};
+use super::sentence::{apart, cells, decides, first_line, heads, judged, on_day, reading};
 use super::{Check, Report};
 use crate::words::{ProbePhrase as P, Rounding, Speech};
 use holdoff_site::calibration::{Reckoned, Row};
@@ -9,15 +9,7 @@ use std::fmt::Write;
 /// Writes the check.
 pub fn text(report: &Report<'_>, speech: Speech) -> String {
     let calibration = report.calibration;
-    let [date, due] = [calibration.date, calibration.due].map(|day| day.to_string());
-    let gaps = [
-        ("probe", calibration.probe.as_str()),
-        ("date", &date),
-        ("by", &calibration.by),
-        ("reference", &calibration.reference),
-        ("due", &due),
-    ];
-    let mut text = format!("{}\n", speech.fill(P::Head, &gaps));
+    let mut text = format!("{}\n", first_line(speech, calibration));
     if let (Some(least), Some(greatest)) = (calibration.points.first(), calibration.points.last()) {
         let number = calibration.points.len().to_string();
         let [least, greatest] = [least, greatest].map(|point| reading(speech, point.reading));

@@ -4,7 +4,7 @@
 //! was given; it makes no fixing cured, released or rejected. No log says which probe a logger used, and the page says so.
 
 use super::values::table;
-use crate::probe::{cells, decides, heads, judged, on_day};
+use crate::probe::{cells, decides, first_line, heads, judged, on_day};
 use crate::words::{ProbePhrase as P, Speech};
 use chrono::{DateTime, NaiveDate};
 use holdoff_core::cure::Uncertainty;
@@ -61,18 +61,10 @@ impl Logged {
             (OnDay::Good, OnDay::NotYet) => on_day(speech, calibration, first),
             (OnDay::Good | OnDay::PastDue | OnDay::NotYet, _) => past,
         };
-        let [date, due] = [calibration.date, calibration.due].map(|day| day.to_string());
-        let gaps = [
-            ("probe", calibration.probe.as_str()),
-            ("date", &date),
-            ("by", &calibration.by),
-            ("reference", &calibration.reference),
-            ("due", &due),
-        ];
         html! {
             section.calibration {
                 h2 { (speech.say(P::Title)) }
-                p { (speech.fill(P::Head, &gaps)) "." }
+                p { (first_line(speech, calibration)) "." }
                 p class=(if standing == OnDay::Good { "standing panel" } else { "standing alarm" }) { (sentence) }
                 p.notice { (speech.say(P::GivenBeside)) }
                 @if self.loaded.is_empty() { p { (speech.say(P::NothingLoaded)) } }

@@ -4,7 +4,7 @@ use super::objection::{Objection, against};
 use super::values::table;
 use crate::words::{PagePhrase, ProofPhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_evidence::CodeClaim;
-use holdoff_evidence::row::CodeRow;
+use holdoff_evidence::row::{CodeRow, FixingRow};
 use maud::{Markup, html};
 
 /// A line of the overview.
@@ -31,6 +31,20 @@ impl Line {
             group: group.to_owned(),
             status: speech.say(P::NoRecord).to_owned(),
             first: None,
+            proof: "",
+            cured: None,
+        }
+    }
+
+    /// Of a fixing that the register keeps and no memory tells of any more.
+    pub(super) fn of_row(speech: Speech, row: &FixingRow, group: &str) -> Self {
+        let standing = speech.standing_of(&row.fixing, &row.session);
+        Self {
+            id: None,
+            label: speech.fixing_name(&row.fixing),
+            group: group.to_owned(),
+            status: standing.headline.to_owned(),
+            first: Some(standing.sentence),
             proof: "",
             cured: None,
         }

@@ -14,7 +14,7 @@ use crate::words::{PagePhrase, ReportPhrase as P, Speech, Worded};
 use holdoff_core::log::FileHash;
 use holdoff_core::resin::ResinUse;
 use holdoff_evidence::keys::to_hex;
-use holdoff_evidence::row::{CodeRow, ReadOut};
+use holdoff_evidence::row::{CodeRow, FixingRow, ReadOut};
 use holdoff_evidence::{Finding, Fixing, Proving, Session};
 use holdoff_files::calibration::{Calibration, latest_day};
 use holdoff_files::job::{Group, JobFile};
@@ -132,7 +132,7 @@ impl<'a> ReportPage<'a> {
             if let Some(clock) = session.wall.latest().filter(|_| self.jobs.is_empty()) {
                 self.offset_seconds = clock.offset_seconds;
             }
-            let place = self.place(session, fixing);
+            let place = self.place(&fixing.called(), |hash| *hash == session.job.file);
             let id = format!("fixing-{}", self.entries.len() + 1);
             let (group, notes) = self.notes(&place);
             let notes = html! {
@@ -177,15 +177,28 @@ impl<'a> ReportPage<'a> {
     /// Adds a line for a fixing that is known by its release code alone.
     pub fn code(&mut self, code: &CodeRow) {
         self.demo |= code.demo;
-        let group = self.by_name.last().and_then(|groups| groups.get(code.called().as_str()));
-        let group = group.and_then(|group| self.jobs.last()?.job().groups.get(*group));
-        let name = group.map_or("", |group| group.name.as_str());
+        // it has the first 12 bytes of the hash
+        let loaded = |hash: &FileHash| !code.job.is_empty() && to_hex(&hash.0).starts_with(&code.job);
+        let (name, objection) = match self.place(&code.called(), loaded) {
+            JobPlace::NoJob => ("", None),
+            JobPlace::Unknown => ("", Some(Objection::NotInJob)),
+            JobPlace::Group { version, group, same } => {
+                let name = self.specified(version, group).map_or("", |(_, group)| group.name.as_str());
+                (name, (!same).then(|| Objection::OtherJobFile(code.job.clone())))
+            }
+        };
         let mut line = Line::of_code(self.speech, code, name);
-        let known = |hash: &FileHash| !code.job.is_empty() && to_hex(&hash.0).starts_with(&code.job);
-        if !self.jobs.is_empty() && !self.hashes.iter().any(known) {
-            line.objected(self.speech, &[Objection::OtherJobFile(code.job.clone())]);
-        }
+        line.objected(self.speech, objection.as_slice());
         self.entries.push(ReportEntry { label: code.called(), line, cured: None, sheet: None });
+    }
+
+    /// Adds a line for a fixing whose session can be read in no memory any more: what the register keeps of it.
+    pub fn row(&mut self, row: &FixingRow) {
+        self.demo |= row.session.demo;
+        let label = row.fixing.called();
+        let group = self.by_name.last().and_then(|groups| self.jobs.last()?.job().groups.get(*groups.get(&*label)?));
+        let line = Line::of_row(self.speech, row, group.map_or("", |group| group.name.as_str()));
+        self.entries.push(ReportEntry { label, line, cured: None, sheet: None });
     }
 
     /// Adds every group of the job, and a line for each of its fixings that is not on the page yet.
@@ -216,10 +229,10 @@ impl<'a> ReportPage<'a> {
         }
     }
 
-    fn place(&self, session: &Session, fixing: &Fixing) -> JobPlace {
-        let group_of = |version: usize| self.by_name.get(version)?.get(fixing.called().as_str()).copied();
-        let loaded = self.hashes.iter().rposition(|hash| *hash == session.job.file);
-        if let Some(version) = loaded {
+    /// Where a fixing of this name stands; `loaded` tells a version of the job file that its logger was loaded from.
+    fn place(&self, name: &str, loaded: impl Fn(&FileHash) -> bool) -> JobPlace {
+        let group_of = |version: usize| self.by_name.get(version)?.get(name).copied();
+        if let Some(version) = self.hashes.iter().rposition(loaded) {
             return group_of(version).map_or(JobPlace::Unknown, |group| JobPlace::Group { version, group, same: true });
         }
         let Some(newest) = self.jobs.len().checked_sub(1) else { return JobPlace::NoJob };

@@ -3,16 +3,20 @@
 
 use super::page::ReportPage;
 use super::reckon::Reckoning;
-use crate::words::Speech;
+use crate::words::{ReportPhrase, Speech};
 use fastrand::Rng;
-use holdoff_core::cure::{Rule, WHOLE, accrued, served};
+use holdoff_core::cure::{Laxer, Rule, WHOLE, accrued, served};
 use holdoff_core::fixing::{Action, Demands, FixingSpec, InHole, Injection};
 use holdoff_core::group::{Darkness, Happening};
 use holdoff_core::log::{Beginning, Bytes, DeviceId, FileHash, Job, RamMemory, ResetCause, ResinRecord, Source, mount};
 use holdoff_core::quantity::{Count, Instant, Span};
 use holdoff_core::resin::Hole;
 use holdoff_core::resin::ResinUse;
-use holdoff_evidence::{Finding, Keep, Memory};
+use holdoff_evidence::keys::to_hex;
+use holdoff_evidence::row::{CodeRow, Verdict};
+use holdoff_evidence::{Finding, Keep, Memory, ProvedBy, Why};
+use holdoff_files::job::JobFile;
+use holdoff_files::resin_file::ResinFile;
 use holdoff_site::replay::happening;
 use holdoff_site::series::random::{Trouble, resin, series, settings};
 
@@ -114,4 +118,44 @@ fn what_a_page_lists_accounts_for_every_second_and_the_cure_is_the_first_that_su
         }
     }
     assert!(seated > 100 && cured > 50 && held > 20 && unobserved > 20, "{seated} {cured} {held} {unobserved}");
+}
+
+/// A release code that a known key signed, of a fixing that is called so; its logger was loaded from the file of this hash.
+fn code(label: &str, job: FileHash) -> CodeRow {
+    CodeRow {
+        id: 1,
+        device: "0707070707070707".to_owned(),
+        number: 0,
+        label: label.to_owned(),
+        job: to_hex(&job.0).get(..24).unwrap().to_owned(),
+        demo: false,
+        laxer: Laxer::default(),
+        outside_at_seating: None,
+        cured: 0,
+        speaks_for: 0,
+        torque: None,
+        clock: None,
+        verdict: Verdict::Proved,
+        why: Some(Why::Proved(ProvedBy::Signature { key: "own".to_owned(), device: "07".to_owned() })),
+        contradicted: None,
+        short: String::new(),
+        text: String::new(),
+        told_otherwise: false,
+    }
+}
+
+#[test]
+fn a_code_is_held_against_the_version_of_the_job_file_that_its_logger_was_loaded_from() {
+    let text = include_str!("../../../demo/quay-job.toml");
+    let resin = |_: &str| ResinFile::parse("slow.toml", include_str!("../../../demo/harbour-slow.toml"));
+    let versions = [text.to_owned(), text.replace("L2-", "L3-")];
+    let jobs: Vec<JobFile> =
+        versions.iter().map(|text| JobFile::examine("quay-job.toml", text, resin).unwrap()).collect();
+    for (label, version, known) in [("L2-1", 0, true), ("L3-1", 1, true), ("L2-1", 1, false), ("nowhere", 0, false)] {
+        let mut page = ReportPage::new(Speech::PLAIN, &jobs, None);
+        page.code(&code(label, jobs[version].hash()));
+        let html = page.html(0);
+        assert_eq!(html.contains(Speech::PLAIN.say(ReportPhrase::WhyNotInJob)), !known, "{label} {version}");
+        assert_eq!(html.contains("ladder 2"), known, "{label} {version}");
+    }
 }

@@ -9,8 +9,8 @@ use holdoff_files::stamp::format_seconds;
 use serde_json::{Map, Value as Json};
 use std::io::Write;
 
-/// The files that [`csv`] fills, by name and kind, in their order: `image.csv`, `session.csv`, `fixing.csv`, `release.csv`
-/// and `reading.csv`. A table of an earlier export has the same first columns; others may have joined them.
+/// The files that [`csv`] fills, by name and kind, in their order: `image.csv` and so on. A table of an earlier export has the
+/// same first columns; others may have joined them.
 pub fn csv_files() -> Vec<(String, Kind)> {
     let kind = |table: &Table| Kind::Csv(names(table).get(..2).unwrap_or_default().join(","));
     Table::ALL.iter().map(|table| (format!("{}.csv", table.name), kind(table))).collect()

@@ -66,7 +66,7 @@ impl<'a> Walker<'a> {
     /// Goes through the rows that come before an action at `at` (rule P1).
     fn advance(&mut self, at: Instant) {
         while let Some(row) = self.rows.get(self.next).filter(|row| row.seconds <= at.seconds()) {
-            self.base.step(happening(row), &mut |_| {});
+            let _ = self.base.step(happening(row), &mut |_| {}); // a row that is refused earns nothing, as in a replay
             self.next += 1;
         }
     }
@@ -93,17 +93,17 @@ impl<'a> Walker<'a> {
         for row in rest {
             while let Some((at, fixing, action)) = due.next_if(|(at, _, _)| at.seconds() < row.seconds) {
                 let act = Happening::Action { at: *at, fixing: *fixing, action: *action };
-                group.step(act, &mut |event| note(&mut found, &event));
+                let _ = group.step(act, &mut |event| note(&mut found, &event)); // an event decides
             }
             // what is decided stays decided; but a seating that is still to come may give an overrun its name (rule P8)
             if due.peek().is_none() && found.iter().take(starts.len()).all(Option::is_some) {
                 break;
             }
-            group.step(happening(row), &mut |event| note(&mut found, &event));
+            let _ = group.step(happening(row), &mut |event| note(&mut found, &event));
         }
         for (at, fixing, action) in due {
             let act = Happening::Action { at: *at, fixing: *fixing, action: *action };
-            group.step(act, &mut |event| note(&mut found, &event));
+            let _ = group.step(act, &mut |event| note(&mut found, &event));
         }
         Ok(Walk { found, group })
     }

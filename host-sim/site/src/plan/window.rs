@@ -39,14 +39,6 @@ impl Outlook {
         }
     }
 
-    /// Whether injection is allowed.
-    pub const fn is_allowed(&self) -> bool {
-        match self {
-            Self::Refused(_) => false,
-            Self::RejectedLater(_) | Self::Cures | Self::Open => true,
-        }
-    }
-
     /// Whether one could start so in good faith: allowed, and not rejected later.
     pub const fn is_good(&self) -> bool {
         match self {

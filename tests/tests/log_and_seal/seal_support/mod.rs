@@ -3,7 +3,7 @@
 
 use holdoff_core::cure::{Rule, Settings, Uncertainty};
 use holdoff_core::fixing::{Action, FixingSpec, Injection, Stage, TorqueRange};
-use holdoff_core::group::{FixingNumber, Group, Happening};
+use holdoff_core::group::{FixingNumber, Group, Happening, Verdict};
 use holdoff_core::log::{DeviceId, Link};
 use holdoff_core::quantity::{Count, Instant, Span, Torque};
 use holdoff_core::resin::{Accrual, Band, Hole, Holes, Limits, Resin, ResinSpec, ResinUse};
@@ -147,8 +147,10 @@ impl Cure {
     }
 }
 
-fn group_step(group: &mut Group, happening: Happening) {
-    group.step(happening, &mut |_| {});
+/// A step that is taken.
+pub(crate) fn group_step(group: &mut Group, happening: Happening) {
+    let verdict = group.step(happening, &mut |_| {});
+    assert!(matches!(verdict, Verdict::Accepted | Verdict::Done), "{happening:?}: {verdict:?}");
 }
 
 /// A steady 12 °C.

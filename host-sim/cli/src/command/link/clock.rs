@@ -1,6 +1,5 @@
 //! `holdoff link PORT clock`.
 
-use super::json_line;
 use crate::command::Streams;
 use crate::link::{Effect, Talk, Trouble, problem};
 use holdoff_files::problem::{Exit, Problem, shown};
@@ -80,7 +79,7 @@ pub(super) fn run(
     if arguments.json {
         let failed = clock.state == ClockState::Failed;
         let object = ClockObject { clock: shown, ahead_of_this_computer_s: ahead, failed, set: arguments.set };
-        return Ok(streams.print_json(&json_line(&object)));
+        return streams.object(&object);
     }
     let text = match (shown, ahead) {
         (Some(shown), Some(ahead)) => {

@@ -83,7 +83,7 @@ impl Loading {
 
     fn of_job(arguments: &Arguments, streams: &mut Streams) -> Result<Self, Problem> {
         let file = JobFile::load(&arguments.file)?;
-        streams.warn_all(file.findings().problems());
+        streams.warn_of_job(&file);
         let job = file.job();
         let names = || job.logger_groups().map(|group| shown(group.name().as_bytes())).collect::<Vec<_>>().join(", ");
         let group = match &arguments.group {

@@ -11,7 +11,7 @@ use crate::link::{Patience, Port, Stop, Talk, Trouble, log_state, problem, statu
 use holdoff_core::seal::PublicKey;
 use holdoff_evidence::keys::to_hex;
 use holdoff_files::problem::{Exit, Problem, visible};
-use holdoff_link::message::{Answer, Request};
+use holdoff_link::message::{Answer, Log, Request};
 use holdoff_present::words::{LinkPhrase as P, Speech};
 use load::Loading;
 use serde::Serialize;
@@ -131,8 +131,8 @@ pub fn run(arguments: &Arguments, streams: &mut Streams) -> Result<Exit, Problem
     let mut talk = arguments.line.talk()?;
     match (&arguments.command, job) {
         (Command::Identity(identity), _) => {
-            let text = who(&mut talk, identity.json, speech).map_err(|trouble| problem(name, &trouble))?;
-            Ok(if identity.json { streams.print_json(&text) } else { streams.print(&text) })
+            let (log, object) = who(&mut talk).map_err(|trouble| problem(name, &trouble))?;
+            if identity.json { streams.object(&object) } else { Ok(streams.print(&who_text(&log, &object, speech))) }
         }
         (Command::Clock(clock), _) => clock::run(&mut talk, name, clock, speech, streams),
         (Command::Load(_), Some(job)) => job.load(&mut talk, name, speech, streams),
@@ -163,7 +163,7 @@ struct IdentityObject {
     newest_page: Option<u32>,
 }
 
-fn who(talk: &mut Talk, json: bool, speech: Speech) -> Result<String, Trouble> {
+fn who(talk: &mut Talk) -> Result<(Log, IdentityObject), Trouble> {
     let Answer::Log(log) = talk.ask(&Request::Log)? else { return Err(Trouble::Unfitting) };
     let identity = talk.identity()?.clone();
     let [major, minor, patch] = identity.firmware;
@@ -183,14 +183,15 @@ fn who(talk: &mut Talk, json: bool, speech: Speech) -> Result<String, Trouble> {
         unread_from: log.unread_from,
         newest_page: log.head.map(|head| head.page),
     };
-    if json {
-        return Ok(json_line(&object));
-    }
+    Ok((log, object))
+}
+
+fn who_text(log: &Log, object: &IdentityObject, speech: Speech) -> String {
     let key = match (&object.public_key, &object.key_id) {
         (Some(key), Some(id)) => speech.fill(P::Key, &[("key", key), ("id", id)]),
         (None, _) | (_, None) => speech.say(P::NoKey).to_owned(),
     };
-    let (size, version) = ((identity.memory / 1024).to_string(), object.log_version.to_string());
+    let (size, version) = ((object.memory_bytes / 1024).to_string(), object.log_version.to_string());
     let gaps = [("size", &*size), ("version", &*version), ("state", speech.say(log_state(log.state)))];
     let memory = speech.fill(P::MemoryHolds, &gaps);
     let [left, pages, reserved] =
@@ -206,7 +207,7 @@ fn who(talk: &mut Talk, json: bool, speech: Speech) -> Result<String, Trouble> {
     let board = visible(&object.board);
     let board = speech.fill(P::BoardFirmware, &[("board", &board), ("version", &object.firmware)]);
     let lines = [
-        (P::Logger, object.device),
+        (P::Logger, object.device.clone()),
         (P::Board, board),
         (P::PublicKey, key),
         (P::Memory, memory),
@@ -218,11 +219,7 @@ fn who(talk: &mut Talk, json: bool, speech: Speech) -> Result<String, Trouble> {
     for (word, what) in lines {
         let _ = writeln!(text, "{:width$}  {what}", speech.say(word));
     }
-    Ok(text)
-}
-
-fn json_line(object: &impl Serialize) -> String {
-    serde_json::to_string(object).map(|line| line + "\n").unwrap_or_default()
+    text
 }
 
 fn status_command(

@@ -53,6 +53,14 @@ at = 2022-01-03T15:00:00+01:00
 hole = "wet"
 "#;
 
+/// A proof test of a sleeve by an invented tester, as a table of the file of `--proof-tests`.
+pub(crate) fn proof_test(sleeve: &str, at: &str, [load, hold]: [&str; 2], displacement: &str, verdict: &str) -> String {
+    format!(
+        "[[test]]\nfixing = \"{sleeve}\"\nat = {at}\nload_kn = {load}\nhold = \"{hold}\"\n\
+         displacement_mm = {displacement}\nverdict = \"{verdict}\"\ntester = \"B. Invented\"\n"
+    )
+}
+
 impl Site {
     pub(crate) fn new(name: &str) -> Self {
         let folder = Folder::new(name);

@@ -188,6 +188,7 @@ fn unknown_and_misplaced_keys_are_refused() {
     refused("share_percent = 2.5", "share_percent = 250", &["share_percent 250 is not 0.01 to 100"]);
     refused("after_more_failures = \"all\"", "after_more_failures = \"every\"", &["write one of \"all\""]);
     refused("utc_offset = \"-07:00\"", "utc_offset = \"-7\"", &["utc_offset \"-7\""]);
+    refused("utc_offset = \"-07:00\"", "utc_offset = \".5-07:00\"", &["utc_offset \".5-07:00\" is no offset"]);
     refused("cleaning = \"blow 4, brush 4, blow 4\"", "cleaning = \"wipe\"", &["\"wipe\", which is no step"]);
     refused("discard_ml = 10 ", "discard_ml = 340 ", &["holds no more than is discarded"]);
 }
