@@ -8,6 +8,8 @@ use holdoff_core::log::{DeviceId, Logger, PAGE, Page, RamMemory, ResetCause, mou
 use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{CodeBuffer, ShortForm, read};
 use holdoff_evidence::{prove_code, prove_image};
+use holdoff_files::calibration::Calibration;
+use holdoff_files::decision::Signed;
 use holdoff_files::job::JobFile;
 use holdoff_files::resin_file::ResinFile;
 use holdoff_files::scenario::Scenario;
@@ -15,6 +17,7 @@ use holdoff_files::trace::{Options, Trace};
 use holdoff_present::memory::list;
 use holdoff_present::take_off::{object, table};
 use holdoff_present::words::Speech;
+use holdoff_site::calibration::{Asked, rows};
 use holdoff_site::take_off::{Spare, take_off};
 use std::sync::LazyLock;
 
@@ -140,6 +143,31 @@ pub fn job(bytes: &[u8]) {
             let _ = (table(&found, Speech::PLAIN).len(), object(&found));
         }
         Err(findings) => assert!(findings.any_error() && findings.problems().count() > 0),
+    }
+}
+
+/// The calibration of a probe: something is known of it between its points and nowhere else.
+pub fn calibration(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else { return };
+    match Calibration::parse("fuzz.toml", text, "2026-01-01".parse().expect("a day")) {
+        Ok(file) => {
+            let (first, last) = (file.points[0].reading, file.points[file.points.len() - 1].reading);
+            for row in [Asked::Points, Asked::Resin(RESIN.resin())].into_iter().flat_map(|asked| rows(&file, asked)) {
+                assert_eq!(row.reckoned.is_some(), (first..=last).contains(&row.at));
+                let Some(found) = row.reckoned else { continue };
+                assert!(found.expanded > 0 && found.needed() < i64::MAX, "{found:?}");
+            }
+        }
+        Err(problem) => assert_eq!(problem.exit().status(), 3),
+    }
+}
+
+/// A signed decision: one that is read is written as itself.
+pub fn decision(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else { return };
+    match Signed::parse("fuzz.toml", text) {
+        Ok(signed) => assert_eq!(Signed::parse("again.toml", &signed.to_toml()).ok(), Some(signed)),
+        Err(problem) => assert_eq!(problem.exit().status(), 3),
     }
 }
 

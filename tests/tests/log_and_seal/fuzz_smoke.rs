@@ -75,6 +75,16 @@ fn a_scenario_of_any_text_is_taken_or_refused() {
 }
 
 #[test]
+fn a_calibration_of_any_text_is_taken_or_refused() {
+    smoke("calibration", fuzz::calibration, 20_000);
+}
+
+#[test]
+fn a_decision_of_any_text_is_taken_or_refused() {
+    smoke("decision", fuzz::decision, 20_000);
+}
+
+#[test]
 fn a_trace_of_any_bytes_is_read_or_refused() {
     smoke("trace", fuzz::trace, 20_000);
 }
