@@ -5,16 +5,16 @@
 
 use super::bench::KEY;
 use super::talk::JobPlan;
+use crate::emulator::write_keys;
 use holdoff_core::cure::{Rule, Settings};
 use holdoff_core::fixing::{FixingSpec, TorqueRange};
 use holdoff_core::log::read::Log;
-use holdoff_core::log::{DeviceId, Item, Record, Source};
+use holdoff_core::log::{Item, Record, Source};
 use holdoff_core::probe::{Refusal, SensorKind};
 use holdoff_core::quantity::{Span, Torque};
 use holdoff_core::resin::{Hole, ResinUse};
-use holdoff_core::seal::SecretKey;
 use holdoff_disk::Load;
-use holdoff_evidence::keys::{SecretFile, to_hex};
+use holdoff_evidence::keys::SecretFile;
 use holdoff_evidence::recorder::{Loaded, Recorder};
 use holdoff_files::deeds::{Act, Fixing, Plan, build};
 use holdoff_files::hands::Hands;
@@ -23,7 +23,6 @@ use holdoff_files::resin_file::ResinFile;
 use holdoff_files::trace::{Row, Rows, Sample};
 use holdoff_link::message::Resin;
 use holdoff_site::replay::run;
-use std::fmt::Write;
 
 /// A resin file as the link loads it.
 pub fn loaded(file: &ResinFile) -> Resin {
@@ -106,13 +105,8 @@ pub fn again(image: &[u8], file: &ResinFile, plan: &JobPlan) -> Vec<u8> {
     )
     .expect("it is replayed");
 
-    let key = SecretKey::from_seed(KEY).expect("a key");
     let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("secret.key");
-    let mut text = String::from("[secret]\n");
-    writeln!(text, "device = \"{}\"", to_hex(&DeviceId::of_key(&key.public()).0)).expect("a text");
-    writeln!(text, "seed = \"{}\"", to_hex(&KEY)).expect("a text");
-    std::fs::write(&path, text).expect("it is written");
+    let (path, _) = write_keys(folder.path(), KEY).expect("a key");
     let secret = SecretFile::load(&path).expect("a key file");
 
     let (settings, rule) = (Settings::DEFAULT, Rule::Coldest);
