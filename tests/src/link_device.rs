@@ -4,6 +4,7 @@
 
 use crate::log_sample::{DEVICE, beginning, blank, readings, spec};
 use crate::memory::FakeMemory;
+use holdoff_core::cure::Rule;
 use holdoff_core::fixing::{InHole, Injection};
 use holdoff_core::group::Happening;
 use holdoff_core::log::{
@@ -13,7 +14,7 @@ use holdoff_core::quantity::{Count, Instant};
 use holdoff_core::seal::{CHALLENGE, MOST_SEALED_HEAD, SecretKey};
 use holdoff_firmware::link::{Host, LoadedJob, Session, over_log};
 use holdoff_link::frame::{AROUND, Decoder, Frame, MOST_FRAME, Speaker, seal, send};
-use holdoff_link::message::{Answer, Asked, Clock, Greeting, Identity, Log, Refusal, Request, Tie, Welcome};
+use holdoff_link::message::{Answer, Asked, Clock, Greeting, Identity, Job, Log, Refusal, Request, Tie, Welcome};
 use holdoff_link::status::{ClockState, Fixing, Group, Probe};
 use holdoff_link::wire::{whole, write};
 use std::str::FromStr;
@@ -356,12 +357,9 @@ pub fn spoil(bytes: &[u8], one_in: u64, number: &mut impl FnMut() -> u64) -> Vec
     spoilt
 }
 
-/// Requests of every kind, with fields that are taken and with fields that are not.
-pub fn every_request() -> Vec<Request> {
-    use holdoff_core::cure::Rule;
-    use holdoff_core::resin::Hole;
-    use holdoff_link::message::{Batch, Planned};
-    let job = holdoff_link::message::Job {
+/// The first message of a job, default settings and a reading a minute.
+pub fn job(batches: u8, fixings: u8) -> Job {
+    Job {
         file: [7; 32],
         uncertainty: 256,
         longest_gap: 300,
@@ -370,10 +368,16 @@ pub fn every_request() -> Vec<Request> {
         rule: Rule::Coldest,
         period: 60,
         offset_minutes: 60,
-        batches: 1,
-        fixings: 1,
+        batches,
+        fixings,
         undecided: 0,
-    };
+    }
+}
+
+/// Requests of every kind, with fields that are taken and with fields that are not.
+pub fn every_request() -> Vec<Request> {
+    use holdoff_core::resin::Hole;
+    use holdoff_link::message::{Batch, Planned};
     let text = |text: &str| heapless::String::from_str(text).expect("short");
     let planned = Planned {
         number: 0,
@@ -390,7 +394,7 @@ pub fn every_request() -> Vec<Request> {
         Request::Group,
         Request::Fixing { number: 0 },
         Request::Read { offset: 512, length: 256 },
-        Request::Begin(job),
+        Request::Begin(job(1, 1)),
         Request::Resin(resin()),
         Request::Batch(Batch { number: 0, text: text("LOT 7"), use_by: Some(1_800_000_000) }),
         Request::Fix(planned),
@@ -411,7 +415,7 @@ pub fn every_request() -> Vec<Request> {
             Request::Group => Request::Group,
             Request::Fixing { .. } => Request::Fixing { number: 255 },
             Request::Read { .. } => Request::Read { offset: u32::MAX, length: u16::MAX },
-            Request::Begin(_) => Request::Begin(holdoff_link::message::Job { uncertainty: u16::MAX, ..job }),
+            Request::Begin(_) => Request::Begin(Job { uncertainty: u16::MAX, ..job(1, 1) }),
             Request::Resin(_) => Request::Resin(holdoff_link::message::Resin { wet_factor: 1, ..resin() }),
             Request::Batch(_) => Request::Batch(Batch { number: 9, text: text("\u{7}"), use_by: None }),
             Request::Fix(_) => Request::Fix(Planned {

@@ -8,7 +8,7 @@ use holdoff_core::resin::{Accrual, Hole};
 use holdoff_firmware::link::{Host, Session};
 use holdoff_link::message::{Answer, Asked, Batch, Greeting, Job, LogState, Planned, Refusal, Request, Since, Welcome};
 use holdoff_tests::link_device::{
-    FakeDevice, SEED, answers, ask, every_request, frame, greet, measured_in_the_hole, request, resin, spoil,
+    FakeDevice, SEED, answers, ask, every_request, frame, greet, job, measured_in_the_hole, request, resin, spoil,
 };
 use holdoff_tests::log_sample::act;
 use holdoff_tests::random::{histories, numbers};
@@ -19,29 +19,13 @@ fn text<const N: usize>(text: &str) -> heapless::String<N> {
     heapless::String::from_str(text).expect("short")
 }
 
-fn job(batches: u8, fixings: u8) -> Request {
-    Request::Begin(Job {
-        file: [7; 32],
-        uncertainty: 256,
-        longest_gap: 300,
-        clock_ppm: 100,
-        settle: 180,
-        rule: Rule::Coldest,
-        period: 60,
-        offset_minutes: 60,
-        batches,
-        fixings,
-        undecided: 0,
-    })
-}
-
 fn planned(number: u8, label: &str, batch: Option<u8>) -> Request {
     Request::Fix(Planned { number, label: text(label), hole: Hole::Dry, torque: Some((3800, 4200)), batch })
 }
 
 fn whole_job() -> Vec<Request> {
     vec![
-        job(1, 2),
+        Request::Begin(job(1, 2)),
         Request::Resin(resin()),
         Request::Batch(Batch { number: 0, text: text("LOT 7"), use_by: Some(1_800_000_000) }),
         planned(0, "north 1", Some(0)),
@@ -362,9 +346,9 @@ fn what_makes_no_sense_is_refused_and_changes_nothing() {
     let (mut session, mut device) = (Session::new(), FakeDevice::blank(32_768));
     let before = device.memory().to_vec();
     let begin = |change: &dyn Fn(&mut Job)| {
-        let Request::Begin(mut job) = job(1, 2) else { panic!() };
-        change(&mut job);
-        Request::Begin(job)
+        let mut changed = job(1, 2);
+        change(&mut changed);
+        Request::Begin(changed)
     };
     let schedule = |change: &dyn Fn(&mut holdoff_link::message::Resin)| {
         let mut made = resin();
@@ -419,7 +403,7 @@ fn what_makes_no_sense_is_refused_and_changes_nothing() {
     ];
     for (sequence, (request, refusal)) in (1..).zip(cases) {
         greet(&mut session, &mut device, u32::from(sequence));
-        ask(&mut session, &mut device, 1000, &job(1, 2));
+        ask(&mut session, &mut device, 1000, &Request::Begin(job(1, 2)));
         let answer = ask(&mut session, &mut device, sequence, &request);
         assert_eq!(answer, Answer::Refused(refusal), "{request:?}");
     }
@@ -429,9 +413,7 @@ fn what_makes_no_sense_is_refused_and_changes_nothing() {
 #[test]
 fn the_accrual_rule_needs_a_resin_that_permits_it() {
     let (mut session, mut device) = (Session::new(), FakeDevice::blank(32_768));
-    let Request::Begin(mut job) = job(0, 1) else { panic!() };
-    job.rule = Rule::Accrual;
-    ask(&mut session, &mut device, 1, &Request::Begin(job));
+    ask(&mut session, &mut device, 1, &Request::Begin(Job { rule: Rule::Accrual, ..job(0, 1) }));
     let mut forbidding = resin();
     forbidding.accrual = Accrual::Forbidden;
     let answer = ask(&mut session, &mut device, 2, &Request::Resin(forbidding));
