@@ -71,7 +71,7 @@ fn inject<F: FnMut() -> u64>(dice: &mut Dice<F>, at: i64, around: i16) -> Action
 }
 
 /// The fixing that an event is about; `None` when it is about the probe.
-fn about(event: &Event) -> Option<FixingNumber> {
+fn about(event: &mut Event) -> Option<&mut FixingNumber> {
     match event {
         Event::Interval { .. } | Event::CandidateAccepted { .. } | Event::Stuck { .. } => None,
         Event::StartRefused { fixing, .. }
@@ -84,28 +84,19 @@ fn about(event: &Event) -> Option<FixingNumber> {
         | Event::TorqueNoted { fixing, .. }
         | Event::Released { fixing, .. }
         | Event::Rejected { fixing, .. }
-        | Event::Decided { fixing, .. } => Some(*fixing),
+        | Event::Decided { fixing, .. } => Some(fixing),
     }
 }
 
-/// The event with the number that its fixing has when it is alone.
-fn alone(event: &Event) -> Event {
-    let mut event = *event;
-    match &mut event {
-        Event::Interval { .. } | Event::CandidateAccepted { .. } | Event::Stuck { .. } => {}
-        Event::StartRefused { fixing, .. }
-        | Event::Started { fixing, .. }
-        | Event::Seated { fixing, .. }
-        | Event::HoleStricter { fixing, .. }
-        | Event::Cured { fixing, .. }
-        | Event::Withdrawn { fixing, .. }
-        | Event::CureMoved { fixing, .. }
-        | Event::TorqueNoted { fixing, .. }
-        | Event::Released { fixing, .. }
-        | Event::Rejected { fixing, .. }
-        | Event::Decided { fixing, .. } => *fixing = first(),
+/// The event as the fixing hears it that has this number here and is alone there; `None` when it is about another one.
+fn heard(mut event: Event, number: FixingNumber) -> Option<Event> {
+    if let Some(fixing) = about(&mut event) {
+        if *fixing != number {
+            return None;
+        }
+        *fixing = first();
     }
-    event
+    Some(event)
 }
 
 fn first() -> FixingNumber {
@@ -133,8 +124,8 @@ impl Both {
             if let Some(mine) = mine {
                 assert_eq!(group.step(mine, &mut |event| events.push(event)), verdict);
             }
-            let of_mine = told.iter().filter(|event| about(event).is_none_or(|of| of == number)).map(alone);
-            assert_eq!(events, of_mine.collect::<Vec<Event>>(), "{what:?}");
+            let of_mine: Vec<Event> = told.iter().filter_map(|event| heard(*event, number)).collect();
+            assert_eq!(events, of_mine, "{what:?}");
             assert_eq!(group.status(first()), self.together.status(number), "{what:?}");
             assert_eq!(group.readings(), self.together.readings());
             assert_eq!(group.last_reading(), self.together.last_reading());
