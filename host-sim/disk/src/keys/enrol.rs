@@ -116,16 +116,13 @@ mod tests {
     #[cfg(unix)]
     #[test]
     fn what_a_link_leads_to_gets_the_key_and_the_link_stays() {
-        let folder = std::env::temp_dir().join(format!("holdoff-{}-enrol-link", std::process::id()));
-        let _ = std::fs::remove_dir_all(&folder);
-        std::fs::create_dir_all(&folder).expect("made");
-        let (file, link) = (folder.join("site.keys"), folder.join("link.keys"));
+        let folder = tempfile::tempdir().expect("a folder");
+        let (file, link) = (folder.path().join("site.keys"), folder.path().join("link.keys"));
         assert_eq!(enrol(&file, &key(1, ONE)), Ok(Entry::Added));
         std::os::unix::fs::symlink(&file, &link).expect("linked");
         assert_eq!(enrol(&link, &key(2, TWO)), Ok(Entry::Added));
         assert!(link.symlink_metadata().expect("there").file_type().is_symlink());
         assert_eq!(Ring::load(&file).expect("keys").keys(), [key(1, ONE), key(2, TWO)]);
-        let _ = std::fs::remove_dir_all(&folder);
     }
 
     #[test]
