@@ -37,7 +37,7 @@ const HEADLINES: [(&str, &str, &str); 17] = [
 ];
 
 /// What text says in weight beside a verdict, and the mark for it.
-const MARKS: [(&str, &str); 12] = [
+const MARKS: [(&str, &str); 14] = [
     ("RECORDED TRACE", "trace"),
     ("DEMO RESIN", "demo"),
     ("THE CLOCK OF LOGGER", "clock"),
@@ -51,6 +51,8 @@ const MARKS: [(&str, &str); 12] = [
     ("released, and not signed", "unsigned"),
     ("HELD AGAINST NO KEY", "unchecked"),
     ("CODE NOT CHECKED", "unchecked"),
+    ("entered at the logger, no signed decision", "entered"),
+    ("decided by E. Invented, letter 17, signed", "decided"),
 ];
 
 /// What all six say.

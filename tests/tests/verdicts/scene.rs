@@ -1,8 +1,11 @@
 //! What a situation leaves, and the site that its evidence is taken in at.
 
+use holdoff_core::fixing::{Decision, Ground, Grounds};
 use holdoff_core::log::DeviceId;
 use holdoff_core::seal::SecretKey;
+use holdoff_evidence::decision::sign;
 use holdoff_evidence::keys::to_hex;
+use holdoff_files::decision::Said;
 use holdoff_link::status::ClockState;
 use holdoff_tests::fake_board::{Bench, KEY};
 use holdoff_tests::link_command::{holdoff, holdoff_register};
@@ -25,6 +28,8 @@ pub(crate) enum Evidence {
     CodeOf(Vec<u8>),
     /// The logger itself, read over its line.
     Line(Reader),
+    /// What the engineer of the site decided and signed.
+    Signed(Decision),
 }
 
 /// A logger at the end of a line.
@@ -165,13 +170,20 @@ impl Site {
                 Some(code(&file))
             }
             Evidence::Line(_) => None,
+            Evidence::Signed(decision) => {
+                std::fs::write(&file, signed(*decision)).expect("written");
+                Some(file)
+            }
         }
     }
 
     /// Takes a piece of evidence in.
     pub(crate) fn take_in(&self, played: &Played, place: usize, evidence: &Evidence) {
         let keys = self.keys(played.keys);
-        let with: Vec<&str> = keys.iter().flat_map(|keys| ["--keys", keys]).collect();
+        let engineers = self.text("engineers.toml");
+        std::fs::write(&engineers, crate::plays::job("engineers") + &engineer()).expect("written");
+        let mut with: Vec<&str> = keys.iter().flat_map(|keys| ["--keys", keys]).collect();
+        with.extend(["--job", &*engineers].iter().filter(|_| matches!(evidence, Evidence::Signed(_))));
         let (exit, out, err) = match (self.evidence(place, evidence), evidence) {
             (Some(file), _) => holdoff_register(&self.path("site.db"), &[&["add", &*file], &with[..]].concat()),
             (None, Evidence::Line(reader)) => {
@@ -180,7 +192,7 @@ impl Site {
                 let port = format!("unix:{}", socket.display());
                 holdoff_register(&self.path("site.db"), &[&["link", &*port], &with[..]].concat())
             }
-            (None, Evidence::Memory(_) | Evidence::CodeOf(_)) => panic!("it has a file"),
+            (None, Evidence::Memory(_) | Evidence::CodeOf(_) | Evidence::Signed(_)) => panic!("it has a file"),
         };
         assert!(matches!(exit, 0 | 1 | 4), "{exit}: {out}{err}");
     }
@@ -253,6 +265,31 @@ impl Site {
         assert!(matches!(exit, 0 | 1 | 4), "{err}");
         out
     }
+}
+
+/// The engineer's secret key.
+fn engineers_key() -> SecretKey {
+    SecretKey::from_seed([0xE0; 32]).expect("a key")
+}
+
+/// The engineer in a job file.
+fn engineer() -> String {
+    format!("[[engineer]]\nname = \"E. Invented\"\npublic = \"{}\"\n", to_hex(engineers_key().public().bytes()))
+}
+
+/// The file of a decision on the first fixing, which was not seated in time.
+fn signed(decision: Decision) -> String {
+    let said = Said {
+        fixing: "quay stud 1".to_owned(),
+        device: DeviceId(NUMBER),
+        grounds: Grounds::only(Ground::NotSeated),
+        decision,
+        reason: "nobody seated it".to_owned(),
+        document: "letter 17".to_owned(),
+        name: "E. Invented".to_owned(),
+        at: holdoff_files::stamp::format_seconds(now(), 0),
+    };
+    sign(said, &engineers_key()).expect("a signature").to_toml()
 }
 
 /// The newest release code in a memory.

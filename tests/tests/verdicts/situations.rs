@@ -4,7 +4,7 @@
 
 use crate::plays::{Setup, at_degrees, damaged, job, resin, torque_to};
 use crate::scene::{Asked, Evidence, Files, Keys, Played, Reader, Wall, now, of_trace};
-use holdoff_core::fixing::Stage;
+use holdoff_core::fixing::{Decision, Stage};
 use holdoff_firmware::run::Press;
 use holdoff_firmware::view::Item;
 use holdoff_tests::fake_board::Bench;
@@ -104,6 +104,11 @@ fn over_line(bench: Bench, clock: Wall) -> Played {
     Played { evidence: vec![Evidence::Line(reader.clone())], link: Some(reader), ..of(bench) }
 }
 
+/// The same, and a signed decision of the engineer.
+fn signed(played: Played, decision: Decision) -> Played {
+    Played { evidence: [played.evidence.clone(), vec![Evidence::Signed(decision)]].concat(), ..played }
+}
+
 /// Its clock was never set.
 fn never_set(bench: Bench) -> Played {
     let reader = Reader { clock: Wall::Unset, ..reader(&bench) };
@@ -157,7 +162,7 @@ type Case = (&'static str, fn() -> Played);
 
 /// All of them.
 pub(crate) fn all() -> Vec<Situation> {
-    let all: [Case; 57] = [
+    let all: [Case; 60] = [
         ("planned, may be injected", || of(running().planned())),
         ("planned, clock never set", || never_set(running().unset())),
         ("start refused: too cold", || {
@@ -305,6 +310,13 @@ pub(crate) fn all() -> Vec<Situation> {
             over_line(finished().decided(Item::Accept), Wall::Right)
         }),
         ("rejected, to be removed", || of(finished().decided(Item::Remove))),
+        ("rejected, removal decided and signed", || signed(of(finished().rejected()), Decision::Remove)),
+        ("rejected, accepted as it is, decided and signed", || {
+            signed(over_line(finished().decided(Item::Accept), Wall::Right), Decision::Accept)
+        }),
+        ("rejected, accepted as it is, removal decided and signed", || {
+            signed(over_line(finished().decided(Item::Accept), Wall::Right), Decision::Remove)
+        }),
     ];
     all.into_iter().map(|(name, play)| Situation { name, play }).collect()
 }
