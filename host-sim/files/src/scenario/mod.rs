@@ -80,7 +80,7 @@ impl Scenario {
         let mut findings = Findings::new(file, text);
         match scenario(text, &mut findings) {
             Some(scenario) if !findings.any_error() => Ok(scenario),
-            Some(_) | None => Err(findings.sorted().into_problem()),
+            Some(_) | None => Err(findings.into_problem()),
         }
     }
 

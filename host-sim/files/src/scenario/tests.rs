@@ -153,11 +153,3 @@ fn what_is_wrong_of_hands_is_named_with_its_place() {
         assert!(problem.contains(word), "{bad:?}: {problem}");
     }
 }
-
-#[test]
-fn mistakes_are_told_in_the_order_of_the_file() {
-    let text = GOOD.replacen("\"day.csv\"", "\"\"", 1).replacen("hole = \"dry\"", "hole = \"damp\"", 1);
-    let Err(problem) = Scenario::parse("quay.toml", &text) else { panic!("two mistakes were taken") };
-    let lines: Vec<_> = [&problem].into_iter().chain(problem.more()).map(|one| one.line()).collect();
-    assert_eq!(lines, [Some(2), Some(6)]);
-}
