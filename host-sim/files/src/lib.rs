@@ -18,6 +18,8 @@ pub mod kinetics;
 pub mod problem;
 pub mod proof_test;
 pub mod resin_file;
+#[cfg(test)]
+mod rounds;
 pub mod scenario;
 pub mod stamp;
 pub mod toml_file;
