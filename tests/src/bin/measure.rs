@@ -161,16 +161,15 @@ fn of_log(executed: &Executed) -> u64 {
 
 /// What each part executed for a reading, on average over those before the first cure, and at most over all up to the last cure;
 /// and for one while the display is lit. The memory as it is then.
-fn readings(directory: &Path) -> Result<(Vec<u8>, i64, u64), EmulatorError> {
-    let parts = Parts::of(Image::get(Kind::Release)?)?;
-    let mut bench = Bench::curing(directory, Filler::NONE, Counting::ByPart(&parts), None)?;
+fn readings(directory: &Path, parts: &Parts) -> Result<(Vec<u8>, i64, u64), EmulatorError> {
+    let mut bench = Bench::curing(directory, Filler::NONE, Counting::ByPart(parts), None)?;
     let first = (bench.site.machine.now_ms()?.div_euclid(1000) - MORNING) / PERIOD + 3; // the display is dark by then
     bench.site.advance(MORNING + first * PERIOD + AFTER)?;
     let (mut all, mut rest) = (Vec::new(), Executed::new());
     let mut reading = first;
     while reading < first + READINGS || !bench.is_cured()? {
         reading += 1;
-        let seen = bench.reading(&parts, MORNING + reading * PERIOD, rest)?;
+        let seen = bench.reading(parts, MORNING + reading * PERIOD, rest)?;
         rest = seen.rest();
         all.push(seen);
     }
@@ -203,14 +202,13 @@ fn readings(directory: &Path) -> Result<(Vec<u8>, i64, u64), EmulatorError> {
 }
 
 /// The same run once more, with so much text in its batches that the reading of the cures begins a page: what that one takes.
-fn page_turn(directory: &Path, memory: &[u8], reading: i64) -> Result<u64, EmulatorError> {
-    let parts = Parts::of(Image::get(Kind::Release)?)?;
+fn page_turn(directory: &Path, parts: &Parts, memory: &[u8], reading: i64) -> Result<u64, EmulatorError> {
     let filler = filler(memory, known_seed()).map_err(EmulatorError::Device)?;
-    let mut bench = Bench::curing(directory, filler, Counting::ByPart(&parts), None)?;
+    let mut bench = Bench::curing(directory, filler, Counting::ByPart(parts), None)?;
     bench.site.advance(MORNING + (reading - 1) * PERIOD + AFTER)?;
     let pages = |bench: &Bench| Held::read(&bench.memory).map(|held| held.and_then(|held| held.replay.head()));
     let before = pages(&bench)?;
-    let seen = bench.reading(&parts, MORNING + reading * PERIOD, Executed::new())?;
+    let seen = bench.reading(parts, MORNING + reading * PERIOD, Executed::new())?;
     match (before, pages(&bench)?, bench.is_cured()?) {
         (Some(before), Some(after), true) if before.page < after.page => Ok(of_log(&seen.reading)),
         (before, after, cured) => {
@@ -285,8 +283,9 @@ fn stack(directory: &Path) -> Result<(), EmulatorError> {
 fn main() -> ExitCode {
     let measured = tempfile::tempdir().map_err(EmulatorError::from).and_then(|directory| {
         stack(directory.path())?;
-        let (memory, reading, most) = readings(directory.path())?;
-        let turn = page_turn(directory.path(), &memory, reading)?;
+        let parts = Parts::of(Image::get(Kind::Release)?)?;
+        let (memory, reading, most) = readings(directory.path(), &parts)?;
+        let turn = page_turn(directory.path(), &parts, &memory, reading)?;
         println!("part page_turn_with_all_cures {turn}");
         println!("worst_reading {}", most.max(turn));
         Ok(())
