@@ -388,7 +388,7 @@ fn live(seed: u64, figures: &mut Figures) {
 /// Every second life from `first` on.
 fn lives(first: u64) {
     let mut figures = Figures::default();
-    let lives = histories(50_000);
+    let lives = histories(10_000);
     for seed in (first..lives).step_by(2) {
         live(seed, &mut figures);
     }
